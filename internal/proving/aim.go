@@ -7,11 +7,11 @@ import (
 	"example.org/ringout/internal/eyes/steps"
 )
 
-// least is the spacing in a small picture from which it says where the spots
-// are; under it the camera's own picture is looked at.
+// least is the least spacing, in camera pixels of a small picture, at which spots are found
+// in it; below that the camera's full picture is used.
 const least = 6.0
 
-// A View is what is shown while the camera is aimed.
+// A View is the picture and its spots while the camera is aimed.
 type View struct {
 	Small  eyes.Picture // the newest, small
 	Number int          // of it
@@ -27,9 +27,8 @@ func Watch(ctx context.Context, eye Eye, v View) (View, error) {
 	return v, err
 }
 
-// Find finds the spots in what a view shows, of a prop that shows the first
-// lit look. No black look is beside it: while the camera moves there is none
-// that fits.
+// Find finds the spots in a view, while the prop shows the first lit look. It uses no black
+// look, which would not match while the camera moves.
 func Find(ctx context.Context, eye Eye, s *eyes.Scene, v View) (steps.Sight, error) {
 	w, h := eye.Size()
 	if w == 0 || v.Small.W == 0 {

@@ -12,18 +12,18 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A Camera is what looks at a prop: a camera or a stream that is open, or the
+// A Camera is the source of the pictures of a prop: an open camera or stream, or the
 // pictures of a film or a kept folder.
 type Camera struct {
 	Eye
 	Scene *eyes.Scene // the plan and its looks; of a kept folder, as they were
-	Own   string      // a sentence about what the camera sets by itself, "" for nothing
-	Past  bool        // the sequence was shown before, so the prop need not be lit
+	Own   string      // a sentence on controls that could not be fixed, "" for none
+	Past  bool        // the sequence was shown before, so the prop is not lit
 }
 
-// Open opens a camera, a stream, a film or a kept folder for a prop. The prop
-// is nil where only a kept folder is read. A film and a folder are read whole.
-// With an error, the scene is there if it is known.
+// Open opens a camera, a stream, a film or a kept folder for a prop, which is nil when only
+// a kept folder is read. It reads a film and a folder completely. With an error it still
+// returns the scene if that is known.
 func Open(ctx context.Context, name string, p *prop.Prop) (out Camera, err error) {
 	source, err := camera.Find(name)
 	if err != nil {
@@ -52,13 +52,13 @@ func Open(ctx context.Context, name string, p *prop.Prop) (out Camera, err error
 	return out, err
 }
 
-// A heldCamera is set back as it was when it is closed.
+// A heldCamera is a camera whose controls are restored when it is closed.
 type heldCamera struct {
 	*camera.Live
 	held *camera.Hold
 }
 
-// Close sets the camera back and ends it.
+// Close restores the camera's controls and closes it.
 func (c heldCamera) Close() {
 	c.held.Release()
 	c.Live.Close()
@@ -76,8 +76,8 @@ func sceneOf(source camera.Source, p *prop.Prop) (*eyes.Scene, error) {
 	return s, err
 }
 
-// Proof begins a proof with a camera, at a level and with the marks that are
-// known. A kept folder may know both itself.
+// Proof begins a proof with a camera, at a level, 0 to 1, and with known marks. A kept folder
+// may have both itself.
 func (c Camera) Proof(level float64, marks []eyes.Mark) steps.Proof {
 	if c.Past && c.Scene.Level > 0 {
 		level = c.Scene.Level
@@ -99,7 +99,7 @@ func (f *recordedCamera) Size() (w, h int) { return f.take.Pictures[0].W, f.take
 // Close does nothing.
 func (f *recordedCamera) Close() {}
 
-// Lag is none: the pictures are there.
+// Lag is 0: the pictures exist.
 func (f *recordedCamera) Lag() time.Duration { return 0 }
 
 // Glance is the first lit look, small. There is no second one.
@@ -116,17 +116,17 @@ func (f *recordedCamera) Now(_ context.Context, look, _ int) (eyes.Picture, erro
 	return f.take.Pictures[look], nil
 }
 
-// Sequence is all of them.
+// Sequence returns all pictures.
 func (f *recordedCamera) Sequence(context.Context, *eyes.Scene, func(int, eyes.Look)) (camera.Take, error) {
 	return f.take, nil
 }
 
-// Retake cannot be: a film is as it is.
+// Retake does nothing: a film cannot be changed.
 func (f *recordedCamera) Retake(context.Context, *eyes.Scene, *camera.Take, int, func(int, eyes.Look)) (bool, error) {
 	return true, nil
 }
 
-// shrunk is a picture at most as wide as small ones are, of means.
+// shrunk is a picture reduced to at most the width of small ones, by means of squares.
 func shrunk(p eyes.Picture) eyes.Picture {
 	side := int(math.Ceil(float64(p.W) / camera.SmallWide))
 	if side <= 1 {

@@ -1,6 +1,6 @@
-// Package proving drives a proof by camera: it lights the prop, takes pictures
-// and lets package steps say what comes next. The command line and the Check
-// screen both use it. It starts no goroutine of its own; every call waits.
+// Package proving drives a proof by camera: it lights the prop, takes pictures, and follows
+// the steps of package steps. The command line and the Check screen both use it. It starts
+// no goroutine; every call waits.
 package proving
 
 import (
@@ -17,7 +17,7 @@ import (
 
 // An Eye is a camera that is open; *camera.Live is one.
 type Eye interface {
-	// Glance is the newest small picture after the one of a number.
+	// Glance is the newest small picture after number after, and its number.
 	Glance(ctx context.Context, after int) (eyes.Picture, int, error)
 	// Now is the mean of the next few pictures of a look that is shown already.
 	Now(ctx context.Context, look, pictures int) (eyes.Picture, error)
@@ -25,9 +25,9 @@ type Eye interface {
 	Sequence(ctx context.Context, s *eyes.Scene, show func(i int, look eyes.Look)) (camera.Take, error)
 	// Retake shows one look again; true when something moved.
 	Retake(ctx context.Context, s *eyes.Scene, t *camera.Take, look int, show func(i int, look eyes.Look)) (bool, error)
-	// Lag is how long a look is shown before it is measured.
+	// Lag is the time that a look is shown before it is measured.
 	Lag() time.Duration
-	// Size is that of the large pictures; 0 before the first.
+	// Size is the size of the large pictures; 0 before the first.
 	Size() (w, h int)
 	Close()
 }
@@ -36,15 +36,15 @@ type Eye interface {
 // left.
 type Lamp func(ctx context.Context, look eyes.Look, level float64) error
 
-// averaged is how many pictures are measured as one.
+// averaged is the number of pictures whose mean is measured.
 const averaged = 4
 
 // A Job is a proof that is under way.
 type Job struct {
 	Eye    Eye
 	Lamp   Lamp
-	Report func(steps.Proof)              // takes the state after each step; nil for no one
-	Keep   func(*eyes.Scene, camera.Take) // gets the pictures before they are read; nil for no one
+	Report func(steps.Proof)              // gets the state after each step; may be nil
+	Keep   func(*eyes.Scene, camera.Take) // gets the pictures before they are read; may be nil
 
 	take camera.Take
 }
@@ -57,8 +57,8 @@ func (j *Job) light(ctx context.Context, p steps.Proof, look eyes.Look) error {
 	return j.Lamp(ctx, look, p.Level)
 }
 
-// Prove continues with a proof from the level to the map, or until it stops. An
-// error is only that the context ended; trouble with the camera is in the proof.
+// Prove continues a proof from the level to the map, or until it stops. It returns an error
+// only when the context has ended; errors of the camera are in the proof.
 func (j *Job) Prove(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 	for {
 		j.report(p)
@@ -88,7 +88,7 @@ func (j *Job) report(p steps.Proof) {
 	}
 }
 
-// level measures one look beside black.
+// level measures one lit look against black.
 func (j *Job) level(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 	sight, m, err := j.measure(ctx, p)
 	if err != nil {
@@ -97,7 +97,7 @@ func (j *Job) level(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 	return p.Aimed(sight).Levelled(m), nil
 }
 
-// Look is what the camera sees of one look, counted from 0.
+// Look is the camera's picture of one look, counted from 0.
 func (j *Job) Look(ctx context.Context, p steps.Proof, look int) (eyes.Picture, error) {
 	if err := j.light(ctx, p, p.Scene.Looks[look]); err != nil {
 		return eyes.Picture{}, err
@@ -108,7 +108,7 @@ func (j *Job) Look(ctx context.Context, p steps.Proof, look int) (eyes.Picture, 
 	return j.Eye.Now(ctx, look, averaged)
 }
 
-// measure is what the camera sees of one look, beside black.
+// measure is the spots and measures of one lit look against black.
 func (j *Job) measure(ctx context.Context, p steps.Proof) (s steps.Sight, m eyes.Measures, err error) {
 	last := len(p.Scene.Looks) - 1
 	var shots [2]eyes.Picture
@@ -124,11 +124,11 @@ func (j *Job) measure(ctx context.Context, p steps.Proof) (s steps.Sight, m eyes
 // run takes the pictures of a sequence, and those that were disturbed again.
 func (j *Job) run(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 	show := func(i int, look eyes.Look) {
-		if i < len(p.Scene.Looks) { // the black at the end is none of them
+		if i < len(p.Scene.Looks) { // not the black look at the end
 			p = p.Showing(i)
 			j.report(p)
 		}
-		_ = j.light(ctx, p, look) // that the context ended is seen below
+		_ = j.light(ctx, p, look) // the end of the context is checked below
 	}
 	if p.Unlit {
 		return j.runUnlit(ctx, p, show)
@@ -156,8 +156,8 @@ func (j *Job) run(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 	return p, j.light(ctx, p, p.Scene.Looks[0])
 }
 
-// runUnlit takes the pictures of a prop of which no light is seen, one after the
-// other: where nothing lights, nothing marks the beginning of a sequence.
+// runUnlit takes the pictures of a dark prop look by look: without light the start of a
+// sequence cannot be found in the pictures.
 func (j *Job) runUnlit(ctx context.Context, p steps.Proof, show func(i int, look eyes.Look)) (steps.Proof, error) {
 	j.take = camera.Take{}
 	for k, look := range p.Scene.Looks {
@@ -196,8 +196,8 @@ func pause(ctx context.Context, d time.Duration) error {
 	}
 }
 
-// Play shows the looks of a scene in their time, to be filmed; shown is called
-// with each look as it begins, counted from 0.
+// Play shows the looks of a scene for filming; shown is called when each look begins,
+// counted from 0.
 func Play(ctx context.Context, s *eyes.Scene, level float64, lamp Lamp, shown func(look int)) error {
 	next := time.Now()
 	for i, step := range s.Steps() {
@@ -206,9 +206,9 @@ func Play(ctx context.Context, s *eyes.Scene, level float64, lamp Lamp, shown fu
 		}
 		shown(i % len(s.Looks))
 		if i == 0 {
-			next = time.Now() // the first light takes a while to leave
+			next = time.Now() // after the first light, which takes longer to be sent
 		}
-		next = next.Add(step.Hold) // late once is not late ever after
+		next = next.Add(step.Hold) // from the planned time, so that delays do not add up
 		if err := pause(ctx, time.Until(next)); err != nil {
 			return err
 		}
@@ -216,7 +216,7 @@ func Play(ctx context.Context, s *eyes.Scene, level float64, lamp Lamp, shown fu
 	return nil
 }
 
-// Frames is a look as the show draws it on a prop.
+// Frames is a look as a pattern of the show.
 func Frames(s *eyes.Scene, look eyes.Look, p *prop.Prop) func(dst patterns.Frame, pixels int, t time.Duration) patterns.Frame {
 	frame := s.Frame(nil, look, p.Chip.Order.Channels())
 	return func(dst patterns.Frame, _ int, _ time.Duration) patterns.Frame { return append(dst[:0], frame...) }

@@ -17,10 +17,10 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A Sight is what the builder says is seen.
+// A Sight is an answer of the builder: what is seen.
 type Sight string
 
-// The sights. Which are offered depends on the question.
+// The sights. Those offered depend on the question.
 const (
 	NotSure Sight = "not sure"
 	Red     Sight = "red"
@@ -50,14 +50,14 @@ type Step string
 // The steps, in this order.
 const (
 	SlotAlone Step = "slot"   // one slot is lit
-	Master    Step = "master" // a slot that shows nothing alone, together with one that does
+	Master    Step = "master" // a slot that lights nothing alone, together with one that does
 	Black     Step = "black"
 	Fade      Step = "fade"
 	Ended     Step = "ended"     // black was sent and the stream was ended
 	Unplugged Step = "unplugged" // the builder takes the network away while it is lit
 )
 
-// A Probe is one thing shown together with the question asked about it.
+// A Probe is what the bulb shows together with the question about it.
 type Probe struct {
 	Step     Step
 	Slot     int // of SlotAlone and Master
@@ -70,7 +70,7 @@ type Probe struct {
 
 // A Session is one bulb's check.
 type Session struct {
-	order []patterns.Channel // as planned: what drives each slot
+	order []patterns.Channel // the planned channel of each slot
 	said  []answer
 }
 
@@ -110,8 +110,8 @@ func (s *Session) Next() (Probe, bool) {
 	return Probe{}, false
 }
 
-// Answer takes what was seen; it must be among the answers of the probe Next
-// gives, or NotSure.
+// Answer records an answer to the probe that Next returned. It refuses one that was not
+// offered; NotSure is always allowed.
 func (s *Session) Answer(saw Sight) error {
 	p, more := s.Next()
 	if !more {
@@ -132,7 +132,7 @@ func list(sights []Sight) string {
 	return strings.Join(out, ", ")
 }
 
-// Undo takes the last answer back; false when there is none.
+// Undo removes the last answer; false when there is none.
 func (s *Session) Undo() bool {
 	if len(s.said) == 0 {
 		return false
@@ -145,7 +145,7 @@ func (s *Session) asked(step Step) bool {
 	return slices.ContainsFunc(s.said, func(a answer) bool { return a.step == step })
 }
 
-// saw is the newest answer about a slot alone, and how often it was asked.
+// saw is the newest answer about a slot alone, and the number of times it was asked.
 func (s *Session) saw(slot int) (last Sight, times int) {
 	for _, a := range s.said {
 		if a.step == SlotAlone && a.slot == slot {
@@ -155,8 +155,8 @@ func (s *Session) saw(slot int) (last Sight, times int) {
 	return last, times
 }
 
-// needs reports whether a slot must be shown: not yet, or once more because
-// another slot was said to look the same or nothing was sure.
+// needs reports whether a slot must be shown: for the first time, or once more because
+// another slot had the same answer or the builder was not sure.
 func (s *Session) needs(slot int) bool {
 	last, times := s.saw(slot)
 	if times == 0 {
@@ -171,7 +171,7 @@ func (s *Session) needs(slot int) bool {
 	for other := range s.order {
 		seen, asked := s.saw(other)
 		if asked == 0 {
-			return false // first all of them once
+			return false // show all slots once first
 		}
 		if other != slot && seen == last && last != Nothing {
 			return true
@@ -180,8 +180,8 @@ func (s *Session) needs(slot int) bool {
 	return false
 }
 
-// maybeMaster is a slot that shows nothing alone while others light: it may
-// set the level of the rest. The first is asked about.
+// maybeMaster is the first slot that lights nothing alone while others do: it may be a
+// master dimmer of the others. It is false when there is none.
 func (s *Session) maybeMaster() (slot int, ok bool) {
 	slot, lit := -1, false
 	for i := range s.order {
@@ -195,7 +195,7 @@ func (s *Session) maybeMaster() (slot int, ok bool) {
 			lit = true
 		}
 	}
-	// With every slot dark a master would explain it too.
+	// A master dimmer also explains why every slot alone is dark.
 	return slot, slot >= 0 && (lit || s.allNothing())
 }
 
@@ -208,7 +208,7 @@ func (s *Session) allNothing() bool {
 	return true
 }
 
-// level is low enough for the eyes of someone close to a bulb.
+// level is the level of the light, 0 to 1: low, since the builder is close to the bulb.
 const level = 0.2
 
 func (s *Session) slots(on ...int) patterns.FrameFunc {
@@ -252,7 +252,7 @@ func (s *Session) blackProbe() Probe {
 		Answers: []Sight{FullyDark, Glows, Other}}
 }
 
-// fadeSeconds is one fade from dark to the top and back.
+// fadeSeconds is the duration of one fade from dark to level and back.
 const fadeSeconds = 8.0
 
 func (s *Session) fadeProbe() Probe {

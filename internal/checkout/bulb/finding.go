@@ -10,15 +10,15 @@ import (
 // A Result is the result of the check of a bulb.
 type Result struct {
 	Order  prop.Order // as found; empty when the slots do not tell
-	Known  bool       // the order was found and is the planned one or another
+	Known  bool       // the order was found
 	Lines  []string   // what was found, one sentence each
 	Good   bool       // as planned, in every step that was tried
-	Unseen bool       // nothing is wrong, but not every slot was looked at
+	Unseen bool       // no fault, but not every slot was looked at
 }
 
 var letters = map[Sight]string{Red: "R", Green: "G", Blue: "B", Warm: "W", Cool: "C"}
 
-// Result says what was found so far.
+// Result is the result of the answers so far.
 func (s *Session) Result(planned prop.Order) Result {
 	r := Result{Good: true}
 	wrong := false
@@ -64,7 +64,7 @@ func when(s Step) string {
 	return "ends"
 }
 
-// slotLines says what the slots drive.
+// slotLines adds what each slot drives.
 func (s *Session) slotLines(r *Result, planned prop.Order, bad func(string, ...any)) {
 	var order strings.Builder
 	for i := range s.order {
@@ -102,7 +102,7 @@ func (s *Session) slotLines(r *Result, planned prop.Order, bad func(string, ...a
 	r.Lines = append(r.Lines, fmt.Sprintf("The slots are %s, as planned.", found))
 }
 
-// nothing explains a slot that shows nothing alone.
+// nothing adds the explanation of a slot that lights nothing alone.
 func (s *Session) nothing(slot int, bad func(string, ...any)) {
 	for _, a := range s.said {
 		if a.step != Master || a.slot != slot {

@@ -49,9 +49,9 @@ type AbsentError struct{ Why, Remedy string }
 
 func (e *AbsentError) Error() string { return e.Why + " " + e.Remedy }
 
-// present returns an error when the prop is known not to be connected: an
-// answer would then be meaningless. It passes what is known of the network to
-// the check-out, which is nil for single tests.
+// present returns an *AbsentError when the prop cannot be reached: an answer would then be
+// meaningless. It passes the state of the network to the check-out, which is nil for
+// single tests.
 func (b *Bench) present(s *checkout.Session) error {
 	if b.Network == nil {
 		return nil
@@ -66,7 +66,7 @@ func (b *Bench) present(s *checkout.Session) error {
 	return nil
 }
 
-// settle waits for what can be known of the way to the prop.
+// settle waits until the state of the path to the prop is known.
 func (b *Bench) settle() {
 	if b.Settle != nil {
 		b.Settle()
@@ -87,7 +87,7 @@ func (b *Bench) keep() error {
 	return b.Keep()
 }
 
-// wait does work, and says so when it takes long.
+// wait does work, and calls still when it takes long.
 func (b *Bench) wait(work, still func()) {
 	if b.Wait == nil {
 		work()
@@ -114,7 +114,7 @@ var errGone = errors.New("the answers ended before the check-out did")
 // Gone reports whether a dialog ended because its input did.
 func Gone(err error) bool { return errors.Is(err, errGone) }
 
-// longest is how many bytes of a line are read.
+// longest is the largest number of bytes of a line.
 const longest = 4096
 
 // A longError refuses a line.
@@ -129,8 +129,8 @@ type lines struct{ in *bufio.Reader }
 
 func newLines(r io.Reader) *lines { return &lines{bufio.NewReaderSize(r, longest+1)} }
 
-// next is the next line without its end; errGone when there is none, a
-// longError when it was passed over since it is too long.
+// next is the next line without its end; errGone when there is none, a longError when it
+// was skipped because it is too long.
 func (l *lines) next() (string, error) {
 	line, more, err := l.in.ReadLine()
 	text := strings.TrimSpace(string(line))
@@ -149,7 +149,7 @@ func (l *lines) next() (string, error) {
 	return text, nil
 }
 
-// short is a line as it is quoted back.
+// short is a line shortened for an error.
 func short(text string) string {
 	if r := []rune(text); len(r) > 60 {
 		return string(r[:60]) + "…"

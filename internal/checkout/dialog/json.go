@@ -184,7 +184,7 @@ func (d *machine) begin() Begin {
 
 func hueOf(c patterns.Colour) Hue { return Hue{c.R, c.G, c.B, c.W, c.C} }
 
-// ask puts one probe after another.
+// ask asks one probe after another.
 func (d *machine) ask() (End, error) {
 	for {
 		var p checkout.Probe
@@ -202,7 +202,7 @@ func (d *machine) ask() (End, error) {
 	}
 }
 
-// shown lights a probe, and writes it down once its light has left.
+// shown lights a probe, and writes it once its light has been sent.
 func (d *machine) shown(p checkout.Probe) (err error) {
 	d.wait(func() { err = d.light(p.Show, p.Level, false) },
 		func() { _ = d.enc.Encode(Remark{"wait", holds}) })
@@ -288,11 +288,11 @@ func read(text string) (r Reply, err error) {
 	return r, nil
 }
 
-// misnamed is a field of a sound line that occurs twice, or whose name the
-// decoder took though it has capitals; empty when there is none.
+// misnamed is a field of a valid line that occurs twice, or whose name has capitals, which
+// the decoder accepts; empty when there is none.
 func misnamed(object []byte) string {
 	dec, seen := json.NewDecoder(bytes.NewReader(object)), map[string]bool{}
-	if _, err := dec.Token(); err != nil { // the brace
+	if _, err := dec.Token(); err != nil { // the opening brace
 		return ""
 	}
 	for dec.More() {
@@ -337,8 +337,8 @@ func (d *machine) take(p checkout.Probe, text string) (left bool, err error) {
 	return false, nil
 }
 
-// sees answers by token. One that is not offered counts as "something else"
-// where that is offered, and as not sure where it is not.
+// sees answers by token. One that is not offered means "something else", or "not sure"
+// where that is not offered either.
 func (d *machine) sees(p checkout.Probe, text string) error {
 	t, err := checkout.ParseToken(text)
 	if err != nil {
@@ -363,7 +363,7 @@ func (d *machine) done(end End) Done {
 		return out
 	}
 	if out.Answered == 0 {
-		return out // all there is to write is how likely each fault is before any look
+		return out // before any answer there are only priors
 	}
 	for _, f := range d.s.Findings() {
 		g := Finding{Good: f.Good, Title: f.Title, Sure: string(f.Sure), Percent: f.Percent, Causes: []Cause{}, Because: append([]string{}, f.Because...), Rivals: f.Rivals, Against: f.Against, Untried: f.Untried}

@@ -53,13 +53,13 @@ func (b Bench) Plain(s *checkout.Session) (End, error) {
 
 func (b *Bench) say(format string, args ...any) { fmt.Fprintf(b.Out, format+"\n", args...) }
 
-// lit is light, with a line when it waits long.
+// lit lights the prop, and writes a line when that takes long.
 func (b *Bench) lit(frames patterns.FrameFunc, level float64, ended bool) (err error) {
 	b.wait(func() { err = b.light(frames, level, ended) }, func() { b.say(holds) })
 	return err
 }
 
-// sayAbsent says that the prop is not there, when that is what the error is.
+// sayAbsent writes why the prop cannot be reached, for an *AbsentError.
 func (b *Bench) sayAbsent(err error) {
 	if absent := (*AbsentError)(nil); errors.As(err, &absent) {
 		b.say("It ends here. %s\n%s Then run it again.", absent.Why, absent.Remedy)
@@ -73,13 +73,13 @@ type plain struct {
 	lines *lines
 }
 
-// settled is present, when a verdict is due.
+// settled is present, after settle when the check-out is about to end.
 func (d *plain) settled() error {
 	d.settle()
 	return d.present(d.s)
 }
 
-// ask puts one question after another.
+// ask asks one question after another.
 func (d *plain) ask() (End, error) {
 	for {
 		var p checkout.Probe
@@ -168,7 +168,7 @@ func (d *plain) take(p checkout.Probe, text string) bool {
 	return true
 }
 
-// tried says why something was not done.
+// tried writes why when something was not done.
 func (d *plain) tried(done bool, why string) bool {
 	if !done {
 		d.say("%s", why)
@@ -199,7 +199,7 @@ func (d *plain) change(rest string) bool {
 	return true
 }
 
-// openShown is how many possibilities are listed.
+// openShown is the number of open explanations that are listed.
 const openShown = 6
 
 func (d *plain) open() {
@@ -226,7 +226,7 @@ func WriteFindings(say func(string, ...any), found []checkout.Finding) {
 			writeCause(say, c)
 		}
 		if i > 0 {
-			continue // what was said and what else may be is the same for all
+			continue // answers and rivals are the same for all findings
 		}
 		for _, m := range f.Against {
 			say("  What does not fit it: %s", m)
@@ -240,8 +240,8 @@ func WriteFindings(say func(string, ...any), found []checkout.Finding) {
 	}
 }
 
-// writeUnknown says what fits most where nothing fits, what does not fit it,
-// and how to continue.
+// writeUnknown writes the closest explanation of a fault that is not in the list, the looks
+// that contradict it, and what to do.
 func writeUnknown(say func(string, ...any), u *checkout.UnknownFault) {
 	say("  What fits most: %s", u.Closest.Text)
 	for _, m := range u.Misfits() {

@@ -9,14 +9,14 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// typedHelp says what may be typed instead of an answer.
+// typedHelp are the hints on what may be typed instead of an answer.
 var typedHelp = map[single.Line]string{
 	single.NoLine:    "",
 	single.VoltsLine: " Set the voltmeter to direct volts, and type each reading, such as 4.83.",
 	single.CountLine: " A count that you know may be typed as n 144.",
 }
 
-// Test goes through a single test in plain lines and says its result.
+// Test runs a single test in plain lines and writes its result.
 func (b Bench) Test(t single.Test) (End, error) {
 	first, _ := t.Step()
 	help := "Type what stands before the answer; u takes one back, x ends here." + typedHelp[first.Typed]
@@ -35,7 +35,7 @@ func (b Bench) Test(t single.Test) (End, error) {
 	return end, err
 }
 
-// steps goes through a test to its end.
+// steps runs a test to its end.
 func (b *Bench) steps(t single.Test) (End, error) {
 	l := newLines(b.In)
 	for {
@@ -61,7 +61,7 @@ func (b *Bench) steps(t single.Test) (End, error) {
 	}
 }
 
-// step writes one step down.
+// step writes one step.
 func (b *Bench) step(s single.Step) {
 	b.say("%s. %s", s.Progress, s.Question)
 	if s.Hint != "" {
@@ -121,10 +121,10 @@ func (b *Bench) give(t single.Test, s single.Step, text string) error {
 	return fmt.Errorf("%q is no answer here: type what stands before one, u for back or x to end here", short(text))
 }
 
-// Working does some work, and says so when it takes long.
+// Working does some work, and writes a line when it takes long.
 func (b Bench) Working(work func()) { b.wait(work, func() { b.say("Working it out.") }) }
 
-// WriteResult says the result of a test.
+// WriteResult writes the result of a test.
 func (b Bench) WriteResult(r single.Result) {
 	b.say("\n%s.", r.Title)
 	for _, l := range r.Lines {

@@ -17,7 +17,7 @@ import (
 // A Bending is what a joint does when it is bent.
 type Bending string
 
-// What a joint can do.
+// The bendings.
 const (
 	NotSure   Bending = "not sure"
 	Steady    Bending = "steady"
@@ -26,12 +26,12 @@ const (
 	AllOfIt   Bending = "all of it comes and goes"
 )
 
-// Bendings are the answers on keys 1 and up; NotSure is on key 0. The last is not one of
-// the first joint.
+// Bendings are the answers on keys 1 and up; NotSure is on key 0. The first joint does not
+// have the last one.
 var Bendings = []Bending{Steady, FromHere, OneColour, AllOfIt}
 
-// offered are the answers of one joint. In front of the first pixel nothing lies before
-// the joint, so that all of it and everything after it look alike.
+// offered are the answers of one joint. Before the first pixel "all of it" and "from here
+// on" are the same.
 func offered(j prop.Joint) []Bending {
 	if j.LastPixel < 0 {
 		return Bendings[:len(Bendings)-1]
@@ -65,13 +65,13 @@ func NewFlex(p *prop.Prop) (*Flex, error) {
 	return &Flex{prop: p, joints: prop.Joints(p)}, nil
 }
 
-// Joints is how many there are to bend.
+// Joints is the number of joints.
 func (f *Flex) Joints() int { return len(f.joints) }
 
-// Level is low enough to look at for a while.
+// Level is the level of the light, 0 to 1: low, since the builder looks at it for long.
 const Level = 0.1
 
-// The steady light, and the marks on both sides of a joint.
+// The colours of the steady light, and of the marks on both sides of a joint.
 var (
 	steadyLight = patterns.Colour{R: 90, G: 90, B: 90}
 	beforeMark  = patterns.Colour{R: 255}
@@ -112,7 +112,7 @@ func marked(j prop.Joint) patterns.FrameFunc {
 	}
 }
 
-// Answer takes what the joint did.
+// Answer records what the joint did. It refuses an answer that was not offered.
 func (f *Flex) Answer(b Bending) error {
 	now, more := f.Next()
 	if !more {
@@ -127,7 +127,7 @@ func (f *Flex) Answer(b Bending) error {
 	return fmt.Errorf("%q is not among the answers", b)
 }
 
-// Undo takes the last answer back; false when there is none.
+// Undo removes the last answer; false when there is none.
 func (f *Flex) Undo() bool {
 	if len(f.said) == 0 {
 		return false

@@ -16,9 +16,9 @@ type Measure struct {
 	ID       int // from 1
 	Of       int // measures in all
 	Pixel    int
-	Level    float64 // to ask the show for; the limiter may hold it lower
+	Level    float64 // wanted level, 0 to 1; the limiter may lower it
 	Show     patterns.FrameFunc
-	First    bool // of its level: time to feel the connectors
+	First    bool // the first of its level, when the builder should feel the connectors
 	Question string
 }
 
@@ -37,8 +37,8 @@ type measurement struct {
 	skipped bool
 }
 
-// steps are the shares of the highest level at which readings are taken: the
-// lowest shows the supply nearly unloaded, the others what the load does.
+// steps are the shares of the highest level at which readings are taken: the lowest shows
+// the supply nearly unloaded, the others under load.
 var steps = []float64{0.1, 0.5, 1}
 
 // NewLoad plans a load test. most is the highest level wanted, 0 to 1; it is
@@ -57,7 +57,7 @@ func NewLoad(p *prop.Prop, most float64) (*Load, error) {
 	top := min(most, report.SupplyLevel)
 	l := &Load{prop: p, places: power.LoadTestPlaces(p)}
 	for _, s := range steps {
-		// Whole percent, as the screens have them, but never 0.
+		// Rounded down to whole per cent, as on the screens, at least 1 %.
 		l.levels = append(l.levels, max(0.01, math.Floor(100*s*top)/100))
 	}
 	return l, nil
@@ -82,7 +82,7 @@ func (l *Load) Next() (Measure, bool) {
 	return m, true
 }
 
-// placeName is a pixel as it counts in the prop, as drawings and tables of readings do,
+// placeName is a pixel by its number in the prop, as in drawings and tables of readings,
 // and in its run.
 func (l *Load) placeName(pixel int) string {
 	text := fmt.Sprintf("pixel %d", pixel+1)
@@ -92,8 +92,8 @@ func (l *Load) placeName(pixel int) string {
 	return text
 }
 
-// firstDead reports whether the last reading is close to 0 V and the one before
-// it was not: more often a slipped probe tip than a dead prop.
+// firstDead reports whether the last reading is close to 0 V and the one before was not:
+// a slipped test lead is then more likely than a dead prop (common practice).
 func (l *Load) firstDead() bool {
 	all := l.Readings()
 	none := func(i int) bool { return i >= 0 && power.Dead(l.prop, all[i]) }
@@ -107,7 +107,8 @@ func white(dst patterns.Frame, pixels int, _ time.Duration) patterns.Frame {
 	return dst
 }
 
-// Volts takes a reading. level is the one in force, after the limiter.
+// Volts records a reading, volts. level is the one in force, after the limiter. It refuses
+// impossible readings.
 func (l *Load) Volts(volts, level float64) error {
 	m, more := l.Next()
 	switch {
@@ -124,14 +125,14 @@ func (l *Load) Volts(volts, level float64) error {
 	return nil
 }
 
-// Skip leaves the reading out, as at a place the meter's tips can't reach.
+// Skip leaves the reading out, for a place that the meter can't reach.
 func (l *Load) Skip() {
 	if _, more := l.Next(); more {
 		l.taken = append(l.taken, measurement{skipped: true})
 	}
 }
 
-// Undo takes the last reading back; false when there is none.
+// Undo removes the last reading; false when there is none.
 func (l *Load) Undo() bool {
 	if len(l.taken) == 0 {
 		return false
@@ -140,7 +141,7 @@ func (l *Load) Undo() bool {
 	return true
 }
 
-// Readings are those taken so far.
+// Readings are the readings so far, without skipped ones.
 func (l *Load) Readings() []power.Reading {
 	var out []power.Reading
 	for _, t := range l.taken {
@@ -151,14 +152,14 @@ func (l *Load) Readings() []power.Reading {
 	return out
 }
 
-// Missing is how many readings were skipped or not taken yet.
+// Missing is the number of readings that were skipped or not taken yet.
 func (l *Load) Missing() int { return len(l.places)*len(l.levels) - len(l.Readings()) }
 
-// A PlannedReading is a reading, taken, skipped or still to take, beside the plan's.
+// A PlannedReading is a reading, taken or still to take, with the one of the plan.
 type PlannedReading struct {
 	Pixel   int     // from 0
 	Level   float64 // 0 to 1, in force or to ask for
-	Volts   float64 // as read; 0 where it was not
+	Volts   float64 // as read; 0 when not taken yet
 	Planned float64
 	Taken   bool
 }

@@ -11,21 +11,20 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// An Along is how strong the light is along a run, place by place, beside what
-// the supply of the plan leaves there. 1 is the middle place of the prop in
-// both. A camera darkens towards the edges of its picture, and light nearer to
-// it is brighter, so only a fall that is plain is worth a look.
+// An Along is the strength of the light at each place of a run, as read and as planned by
+// the supply's voltage. 1 is the median place of the prop in both. A camera's picture is
+// darker towards its edges, and nearer light is brighter, so only a large fall counts.
 type Along struct {
 	Run     string
 	Read    []float64 // NaN where nothing was read
 	Planned []float64
 
-	// How red the light is against its green and blue. As the voltage falls,
-	// green and blue go first, and no lens or distance looks like that.
+	// Strength of red over that of green and blue. As the voltage falls, green and blue
+	// fade first, which no lens or distance causes.
 	Red, PlannedRed []float64
 }
 
-// strengths is the light along every run.
+// strengths are the Along of every run.
 func (p *Proof) strengths() []Along {
 	planned, reds := p.plannedLight()
 	var out []Along
@@ -45,7 +44,7 @@ func (p *Proof) strengths() []Along {
 	return out
 }
 
-// normal makes the middle place that was read 1.
+// normal scales the strengths so that the median place is 1.
 func normal(all []Along) {
 	var read []float64
 	for _, a := range all {
@@ -63,7 +62,7 @@ func normal(all []Along) {
 	}
 }
 
-// strengthOf is the mean strength of the colours that show.
+// strengthOf is the mean strength of the colours that are lit.
 func strengthOf(one eyes.Place) float64 {
 	sum, n := 0.0, 0
 	for _, v := range one.Reading.Strength {
@@ -77,8 +76,8 @@ func strengthOf(one eyes.Place) float64 {
 	return sum / float64(n)
 }
 
-// rednessOf is the strength of red against that of green and blue; NaN where one
-// of them does not show.
+// rednessOf is the strength of red over that of green and blue; NaN when one of them is
+// dark.
 func rednessOf(one eyes.Place) float64 {
 	s := one.Reading.Strength
 	if one.State != eyes.Read || min(s[0], s[1], s[2]) <= 0 {
@@ -87,9 +86,8 @@ func rednessOf(one eyes.Place) float64 {
 	return 2 * s[0] / (s[1] + s[2])
 }
 
-// plannedLight is what the volts of the plan leave at each place in a code
-// look, 1 at the middle place, and how red that is; 1 everywhere where the
-// copper is not known.
+// plannedLight is the planned strength at each place in a code look, 1 at the median place,
+// and its redness; all 1 when the copper is not known.
 func (p *Proof) plannedLight() (out, reds []float64) {
 	out, reds = make([]float64, len(p.Result.Places)), make([]float64, len(p.Result.Places))
 	for i := range out {
@@ -115,7 +113,7 @@ func (p *Proof) plannedLight() (out, reds []float64) {
 	return out, reds
 }
 
-// left is what the volts leave while the last look is shown.
+// left is the light that the planned voltage leaves while the last look is shown.
 func (p *Proof) left() ([]patterns.Colour, error) {
 	sound, err := strip.New(p.Prop)
 	if err != nil {
@@ -128,8 +126,8 @@ func (p *Proof) left() ([]patterns.Colour, error) {
 	return sound.Left(sent)
 }
 
-// Ends are the mean light of the first and of the last fifth of the places of a
-// run that were read, read and planned; NaN where none was.
+// Ends are the mean strengths of the first and the last fifth of the places that were read,
+// as read and as planned; NaN when none was.
 func (a Along) Ends() (first, last, plannedFirst, plannedLast float64) {
 	read, planned := known(a.Read, a.Planned)
 	n := endOf(read)
@@ -137,14 +135,13 @@ func (a Along) Ends() (first, last, plannedFirst, plannedLast float64) {
 	return mean(read[:n]), mean(read[end:]), mean(planned[:n]), mean(planned[end:])
 }
 
-// fall is what is left of the light at the far end, beside what was planned; NaN
-// where nothing was read.
+// fall is the ratio of far to near light, over the planned ratio; NaN when nothing was read.
 func (a Along) fall() float64 {
 	first, last, plannedFirst, plannedLast := a.Ends()
 	return (last / first) / (plannedLast / plannedFirst)
 }
 
-// known is values without those that are not known, and what goes with them.
+// known is all without NaN, and the values of with at the same indexes.
 func known(all, with []float64) (values, others []float64) {
 	for i, v := range all {
 		if !math.IsNaN(v) {
@@ -154,10 +151,10 @@ func known(all, with []float64) (values, others []float64) {
 	return values, others
 }
 
-// endOf is how many of these are an end: a fifth.
+// endOf is the number of values at an end: a fifth.
 func endOf(all []float64) int { return min(len(all), max(1, len(all)/5)) }
 
-// mean is NaN where most is not known.
+// mean is the mean of the known values; NaN when most are not known.
 func mean(all []float64) float64 {
 	sum, n := 0.0, 0
 	for _, v := range all {
@@ -171,30 +168,29 @@ func mean(all []float64) float64 {
 	return sum / float64(n)
 }
 
-// plainFall is the share of its light that a run must lose more than planned
-// from its brighter end to its dimmer one, for a camera to say so.
+// plainFall is the share of its light that a run must lose beyond the plan, from its
+// brighter to its dimmer end, to be reported from camera pictures.
 const plainFall = 0.3
 
-// leastCurve is how many places must be read for a fall to be seen.
+// leastCurve is the least number of read places for a fall to be reported.
 const leastCurve = 10
 
-// Sags reports whether a run loses plainly more light along its way than
-// planned.
+// Sags reports whether a run loses clearly more light along its data than planned.
 func (a Along) Sags() bool {
 	read, _ := known(a.Read, a.Planned)
 	fall := a.fall()
 	return len(read) >= leastCurve && (fall < 1-plainFall || fall > 1/(1-plainFall)) || a.Reddens()
 }
 
-// What makes light plainly redder at one end than planned: by so much, and by so
-// many times what places differ among themselves.
+// Limits for light that is clearly redder at one end than planned: the increase, and the
+// increase over the deviation between places.
 const (
 	plainRed  = 0.15
 	redSpread = 4
 )
 
-// Reddens reports whether the light gets plainly redder than planned, and
-// dimmer, towards one end.
+// Reddens reports whether the light is clearly redder than planned, and dimmer, towards one
+// end.
 func (a Along) Reddens() bool {
 	reds, planned := known(a.Red, a.PlannedRed)
 	if len(reds) < leastCurve {
@@ -214,7 +210,7 @@ func (a Along) Reddens() bool {
 	return other/one > 1+plainRed && other-one > redSpread*spread && dims < 1
 }
 
-// deviation is how far values lie from their mean, root mean square.
+// deviation is the standard deviation of values.
 func deviation(all []float64) float64 {
 	m, sum := mean(all), 0.0
 	for _, v := range all {
@@ -223,8 +219,7 @@ func deviation(all []float64) float64 {
 	return math.Sqrt(sum / float64(max(len(all)-1, 1)))
 }
 
-// whole is the light along all runs one after the other, as the supply's current
-// goes through them.
+// whole is the Along of all runs in wiring order, as the supply's current passes them.
 func whole(all []Along) (out Along) {
 	for _, a := range all {
 		out.Read, out.Planned = append(out.Read, a.Read...), append(out.Planned, a.Planned...)
@@ -236,9 +231,9 @@ func whole(all []Along) (out Along) {
 // bars are eighths of a cell.
 var bars = []rune("▁▂▃▄▅▆▇█")
 
-// Curve draws strengths as a row of bars, full at one and a half times the middle one;
-// a dot where of any place nothing was read. Of several places in a cell the weakest is
-// drawn: what is wrong is not to be lost.
+// Curve draws strengths as a row of bars, full at 1.5 times the median; a dot for places
+// that were not read. Of several places in a cell the weakest is drawn, so that a fault is
+// not hidden.
 func Curve(all []float64, width int) string {
 	var b strings.Builder
 	columns := min(width, len(all))
@@ -262,7 +257,7 @@ func weakest(all []float64) float64 {
 	return least
 }
 
-// Text is a run's curve beside the planned one with the strength at its two ends, in two
+// Text is a run's curve and the planned one, each with the strength at its two ends, in
 // lines of width and 24 cells.
 func (a Along) Text(width int) (read, planned string) {
 	first, last, pf, pl := a.Ends()

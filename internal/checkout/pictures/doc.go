@@ -1,6 +1,4 @@
-// Package pictures weighs what a camera read of a prop: as evidence for the
-// check-out's engine, which answers its questions from it and comes to the
-// same findings in the same words, and beside them as a table of every place
-// as it was built, which needs no list of faults. Where the two disagree it
-// says so.
+// Package pictures evaluates a camera's reading of a prop. It answers the check-out's
+// questions from the reading, which gives the same findings in the same words, and lists
+// every place as built, which needs no list of faults. It reports where the two disagree.
 package pictures

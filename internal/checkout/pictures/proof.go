@@ -22,20 +22,19 @@ type Proof struct {
 	Result   *eyes.Result
 	Built    []eyes.Stretch
 	Counts   map[eyes.Verdict]int
-	Session  *checkout.Session // the check-out as the pictures answer it; nil without a prop
+	Session  *checkout.Session // the check-out answered from the pictures; nil without a prop
 	Findings []checkout.Finding
 	Along    []Along  // the light along every run; none without a prop
 	Against  []string // where the table and the findings disagree, a sentence each
 	Earlier  string   // a load test before the pictures that counts, or why it does not; empty for none
 	Source   string   // the camera, film or folder as it was named, for the record; set by who opened it
 
-	found  []checkout.Finding   // the result of the questions, before anything is taken back
+	found  []checkout.Finding   // the result of the questions, before temper
 	tested map[single.Kind]bool // tests after the pictures that were good
 }
 
-// Weigh makes the proof of a result that has a map. The faults that the
-// findings name are put into the simulated strip, and what it would show is
-// compared with every place.
+// Weigh makes the proof of a result that has a map. It compares every place with the light
+// of a simulated strip that has the faults of the findings.
 func Weigh(p *prop.Prop, s *eyes.Scene, r *eyes.Result) (*Proof, error) {
 	out := &Proof{Prop: p, Scene: s, Result: r, Built: eyes.AsBuilt(s, r.Places), Counts: s.Counts(r.Places)}
 	if p == nil {
@@ -56,9 +55,9 @@ func Weigh(p *prop.Prop, s *eyes.Scene, r *eyes.Result) (*Proof, error) {
 	return out, err
 }
 
-// findings are the engine's. Where places were not read it has answers fewer, and
-// what is left open may still be at odds with the places that were read: that is
-// left out, and nothing is more than likely then.
+// findings are the engine's findings. With unread places it has fewer answers, so open
+// explanations may contradict places that were read: these are left out, and no finding is
+// more than likely then.
 func (p *Proof) findings() []checkout.Finding {
 	all := p.Session.Findings()
 	if p.tested[single.Load] && len(all) > 0 {
@@ -104,7 +103,7 @@ func (p *Proof) temper() {
 		f.Title = fmt.Sprintf("What was read is as planned, but %s.", where)
 		cause = checkout.Cause{Text: where, Remedy: "Look closer or from another side, or answer the check-out's questions there."}
 	}
-	f.Causes = []checkout.Cause{cause} // of which none is a fault that could be mended or taken over
+	f.Causes = []checkout.Cause{cause} // without faults that could be mended or taken over
 	p.Findings = []checkout.Finding{f}
 }
 
@@ -147,10 +146,10 @@ func (p *Proof) unreadText() string {
 	return fmt.Sprintf("%s %s not read", words.And(all), verb)
 }
 
-// Unread is the number of places of which it is not known what arrives.
+// Unread is the number of places whose data is not known.
 func (p *Proof) Unread() int { return p.Counts[eyes.Unknown] }
 
-// Open is what the pictures and the tests after them do not show.
+// Open names what the pictures and the tests after them do not show.
 func (p *Proof) Open() string {
 	if p.tested[single.Flex] {
 		return "Every joint was bent, and the copper is as planned."
@@ -162,18 +161,17 @@ func (p *Proof) allRight() bool {
 	return p.Counts[eyes.Right]+p.Counts[eyes.Nothing] == len(p.Result.Places)
 }
 
-// A guess is what a place that was not read may show.
+// A guess is the assumed light of a place that was not read.
 type guess uint8
 
-// The guesses: a question whose answer hangs on which of them is true is not
-// answered.
+// The guesses. A question whose answer differs between them is not answered.
 const (
 	asPlanned guess = iota
 	asDark
 	asNeighbours // the data that continues from the places beside it
 )
 
-// answer lets the pictures answer the engine's questions.
+// answer answers the engine's questions from the pictures.
 func (p *Proof) answer() error {
 	for {
 		if _, more := p.Session.Next(); !more {
@@ -192,8 +190,8 @@ func (p *Proof) answer() error {
 	}
 }
 
-// keyFor is the answer by what was read, by a guess where nothing was, and by
-// which places do not shine steadily.
+// keyFor is the key of the answer by the places read, a guess for the others, and the
+// unsteady places.
 func (p *Proof) keyFor(sent patterns.Frame, g guess) int {
 	light := p.light(sent, g)
 	if p.Result.Unsteady() == 0 {
@@ -208,8 +206,7 @@ func (p *Proof) keyFor(sent patterns.Frame, g guess) int {
 	return p.Session.KeyForMoving(light, gone, p.Result.Sparks)
 }
 
-// light is what the places show of a frame, by what was read, and by a guess
-// where nothing was.
+// light is the light of a frame by the places read, and a guess for the others.
 func (p *Proof) light(sent patterns.Frame, g guess) strip.Light {
 	data := slotsOf(sent, p.Prop.Chip.Order.Channels())
 	out := make(strip.Light, len(p.Scene.Runs))
@@ -242,7 +239,7 @@ func (p *Proof) placeLight(place int, data []uint8, sent patterns.Frame, g guess
 	return patterns.Colour{}
 }
 
-// lit is what a reading shows of the data.
+// lit is the light of a place with a reading, for the data.
 func lit(x eyes.Reading, data []uint8) (c patterns.Colour) {
 	for k, letter := range x.Order {
 		if slot := x.Slot + k; slot >= 0 && slot < len(data) && letter != '.' {
@@ -252,8 +249,8 @@ func lit(x eyes.Reading, data []uint8) (c patterns.Colour) {
 	return c
 }
 
-// beside is the reading with which the data goes on at a place, by the two places
-// of its run nearest to it that were read and lie on one side of it.
+// beside is the reading that continues the data at a place, from the two nearest read
+// places of its run on one side; false when there are none.
 func (p *Proof) beside(place int) (eyes.Reading, bool) {
 	run, at := p.Scene.RunOf(place)
 	first, n := place-at, len(p.Scene.Runs[run].Places)
@@ -289,8 +286,8 @@ func slotsOf(f patterns.Frame, channels []patterns.Channel) []uint8 {
 	return out
 }
 
-// compare puts the faults of the first finding into the simulated strip and
-// holds its light in every look against what was read.
+// compare compares every look as read with the light of a simulated strip that has the
+// faults of the first finding.
 func (p *Proof) compare() error {
 	if len(p.Findings) == 0 {
 		return nil
@@ -316,7 +313,7 @@ func (p *Proof) compare() error {
 	return nil
 }
 
-// oddPlaces are those that show something else than a strip would, from 1.
+// oddPlaces are the places, from 1, that differ from a simulated strip.
 func (p *Proof) oddPlaces(model *strip.Strip) []int {
 	odd := map[int]bool{}
 	channels := p.Prop.Chip.Order.Channels()
@@ -338,7 +335,7 @@ func (p *Proof) oddPlaces(model *strip.Strip) []int {
 	return out
 }
 
-// differ marks the read places where two lights are not the same.
+// differ marks the read places at which two lights differ.
 func (p *Proof) differ(a, b strip.Light, odd map[int]bool) {
 	at := 0
 	for r := range b {
@@ -355,7 +352,7 @@ func (p *Proof) differ(a, b strip.Light, odd map[int]bool) {
 	}
 }
 
-// alike reports whether the same lights shine.
+// alike reports whether two colours have the same channels lit.
 func alike(a, b patterns.Colour) bool {
 	for ch := range patterns.Channel(patterns.NumChannels) {
 		if (a.Get(ch) > 0) != (b.Get(ch) > 0) {
@@ -365,7 +362,7 @@ func alike(a, b patterns.Colour) bool {
 	return true
 }
 
-// places names places, as few as will do.
+// places names places, the first ones of many.
 func places(all []int, one, many string) string {
 	if len(all) == 1 {
 		return fmt.Sprintf("place %d %s", all[0], one)

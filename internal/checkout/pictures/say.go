@@ -52,8 +52,7 @@ func (p *Proof) Text(w io.Writer) {
 	}
 }
 
-// Unlit says what pictures in which nothing lights are worth; empty where a place
-// lights.
+// Unlit says what pictures without light prove; empty when a place lights.
 func (p *Proof) Unlit() string {
 	if !p.Result.Unlit {
 		return ""
@@ -61,13 +60,13 @@ func (p *Proof) Unlit() string {
 	return "No pixel lights in any look. " + p.UnlitDoubt()
 }
 
-// UnlitDoubt is what else such pictures could come from, where they are said to be so.
+// UnlitDoubt names other possible causes of such pictures; empty when a place lights.
 func (p *Proof) UnlitDoubt() string {
 	return "A camera that looks elsewhere, or a prop too dim for it, would give the same pictures: look whether the prop is in the picture and dark."
 }
 
-// Beside says that something changed in the picture that is no pixel; empty where
-// nothing did.
+// Beside says that something other than a pixel changed in the picture; empty when nothing
+// did.
 func (p *Proof) Beside() string {
 	n := p.Result.Beside
 	if n == 0 {
@@ -97,7 +96,7 @@ func (p *Proof) sayAlong(say func(format string, a ...any)) {
 	}
 }
 
-// Sags says which runs lose plainly more light than planned, a sentence each.
+// Sags are sentences on the runs that lose clearly more light than planned.
 func (p *Proof) Sags() []string {
 	var out []string
 	for _, a := range p.Along {
@@ -116,7 +115,7 @@ func (p *Proof) Sags() []string {
 	return out
 }
 
-// reddens reports whether the colours say that the voltage falls.
+// reddens reports whether the colours show a fall of voltage.
 func (p *Proof) reddens() bool {
 	return whole(p.Along).Reddens() || slices.ContainsFunc(p.Along, Along.Reddens)
 }

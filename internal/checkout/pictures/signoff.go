@@ -11,27 +11,24 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// Pictures alone sign no prop off. Too much resistance in a joint or a feed of a
-// prop that is fed from two sides hardly dims it: 1 Ω in a joint between two feeds
-// takes less than a tenth of the light at full level, and pixels of one reel differ
-// by as much (common practice). The check-out by asking does not find it either, nor
-// does an eye. A voltmeter does, so the last word is the load test's. Where
-// there was one picture a look, the flex test has to look for light that comes
-// and goes too.
+// Pictures alone do not sign a prop off. Too much resistance in a joint or a feed of a
+// prop that is fed from two sides hardly dims it: 1 Ω in a joint between two feeds takes
+// less than a tenth of the light at full level, and pixels of one reel differ by as much
+// (common practice). The check-out by questions does not find it either. A voltmeter does,
+// so the load test must be good too. With one picture a look, flicker is not seen, so the
+// flex test must be good too.
 
-// AllRight reports whether every place was read, each shows what was planned, the
-// colours speak of no fall of voltage, and the engine finds nothing wrong either.
+// AllRight reports whether every place was read and is as planned, the colours show no fall
+// of voltage, and the engine finds no fault.
 func (p *Proof) AllRight() bool {
 	return !p.Result.Unlit && len(p.found) > 0 && p.found[0].Good && p.allRight() && !p.reddens()
 }
 
-// Good reports whether the prop is signed off: all is right, the tests of what
-// light at rest cannot show were good too, and with all of that the engine is as
-// sure as it must be.
+// Good reports whether the prop is signed off: AllRight, the required tests were good, and
+// the engine is sure enough.
 func (p *Proof) Good() bool { return p.AllRight() && len(p.Left()) == 0 && p.found[0].Sure.Firm() }
 
-// Left are the tests that a prop on which all is right still needs before it is
-// signed off, in the order to take them; none where something is not right.
+// Left are the tests still required before sign-off, in order; none unless AllRight.
 func (p *Proof) Left() (out []single.Kind) {
 	if p.Prop == nil || !p.AllRight() {
 		return nil
@@ -42,14 +39,14 @@ func (p *Proof) Left() (out []single.Kind) {
 	if _, err := power.NetworkOf(p.Prop); err == nil && !p.tested[single.Load] {
 		out = append(out, single.Load)
 	}
-	if len(out) == 0 && !p.found[0].Sure.Firm() && !p.tested[single.Flex] { // what else the engine would ask
+	if len(out) == 0 && !p.found[0].Sure.Firm() && !p.tested[single.Flex] { // the engine's other open question
 		out = append(out, single.Flex)
 	}
 	return out
 }
 
-// settles are the questions of the engine that a test answers better than a look,
-// and how: a loose contact and a fall of voltage are among its explanations.
+// settles are the questions of the engine that a test answers, with the answer of a good
+// test: a loose contact and a fall of voltage are among the engine's explanations.
 var settles = map[single.Kind]struct {
 	question checkout.Kind
 	sees     checkout.Token
@@ -58,8 +55,8 @@ var settles = map[single.Kind]struct {
 	single.Load: {checkout.AskFade, checkout.SeesAlike},
 }
 
-// settle answers the question that a good test answers, where the pictures did
-// not.
+// settle gives the engine the answer of a good test, if the pictures did not answer that
+// question.
 func (p *Proof) settle(k single.Kind) error {
 	for _, q := range p.Session.Asked() {
 		if q.Kind != settles[k].question || q.Given != checkout.NotSure {
@@ -74,9 +71,8 @@ func (p *Proof) settle(k single.Kind) error {
 	return nil
 }
 
-// Tested takes the result of a test that was left. One that found something, that
-// was not gone through whole, or whose readings leave more than the chance that the
-// engine allows a finding leaves the proof as it was.
+// Tested uses the result of a required test. A test that found a fault, was not complete,
+// or is not firm does not change the proof.
 func (p *Proof) Tested(k single.Kind, r single.Result) {
 	if !r.Good || !r.Whole || !firm(r) || p.settle(k) != nil {
 		return
@@ -90,10 +86,10 @@ func (p *Proof) Tested(k single.Kind, r single.Result) {
 	p.temper()
 }
 
-// firm reports whether nothing is wrong by as much as the engine wants of a
-// finding on whose word a prop is signed off. Of 20 load tests of each of four
-// sound simulated props, with 10 mV of noise and rounding, the least had 96.7 %;
-// with 0.2 Ω in a joint or feed the most had 14.6 %, of six each.
+// firm reports whether the posterior of "nothing wrong" is as high as the engine requires
+// for sign-off. Of 20 load tests of each of four sound simulated props, with 10 mV of noise
+// and rounding, the lowest was 96.7 %; with 0.2 Ω in a joint or feed, six tests each, the
+// highest was 14.6 %.
 func firm(r single.Result) bool {
 	if r.Fit == nil {
 		return true
@@ -117,7 +113,7 @@ func (p *Proof) leftText() string {
 	return fmt.Sprintf("%s %s left", words.And(all), words.Plural(len(all), "is", "are"))
 }
 
-// unproved is the finding of a prop on which all is right, before those tests.
+// unproved is the finding of a prop with AllRight before the required tests.
 func (p *Proof) unproved() checkout.Finding {
 	f := checkout.Finding{Sure: checkout.Unsettled, Share: 1, Because: p.found[0].Because,
 		Title: fmt.Sprintf("Every pixel lights as planned. Not signed off yet: %s.", p.leftText())}
@@ -127,7 +123,7 @@ func (p *Proof) unproved() checkout.Finding {
 	return f
 }
 
-// leftCauses are what may still be wrong, and leftRemedies what tells.
+// leftCauses are the faults that may still be there, and leftRemedies the tests for them.
 var (
 	leftCauses = map[single.Kind]string{
 		single.Flex: "a loose contact, whose light comes and goes",
@@ -139,7 +135,7 @@ var (
 	}
 )
 
-// LeftWhy says why the prop is not signed off though all is right; empty when it is.
+// LeftWhy says why the prop is not signed off although all is right; empty when it is.
 func (p *Proof) LeftWhy() string {
 	if !p.AllRight() || p.Good() {
 		return ""
@@ -147,7 +143,7 @@ func (p *Proof) LeftWhy() string {
 	return strings.TrimSpace(fmt.Sprintf("It is not signed off yet: %s. %s", p.leftText(), p.LeftReasons()))
 }
 
-// LeftReasons says what the tests that are left show and a picture does not.
+// LeftReasons says what the required tests show and a picture does not.
 func (p *Proof) LeftReasons() string {
 	var all []string
 	for _, k := range p.Left() {

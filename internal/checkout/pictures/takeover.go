@@ -5,9 +5,8 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// AsBuilt is what the plan could take over: what the first finding says of how
-// the prop was built, where it is certain enough and nothing that was read
-// speaks against it. A place that was not read is no proof against.
+// AsBuilt is the plan change of the first finding, if that is firm and no place that was
+// read contradicts it. Unread places do not count against it.
 func (p *Proof) AsBuilt() (found prop.Found, ok bool) {
 	if len(p.Findings) == 0 || len(p.Against) > 0 || p.Result.Unlit {
 		return found, false

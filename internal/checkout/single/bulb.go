@@ -10,7 +10,7 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A BulbTest finds what the slots of a bulb do.
+// A BulbTest finds which light each slot of a bulb drives.
 type BulbTest struct {
 	*bulb.Session
 	planned prop.Order
@@ -27,13 +27,13 @@ func newBulb(p *prop.Prop) (Test, error) {
 // Kind is Bulb.
 func (BulbTest) Kind() Kind { return Bulb }
 
-// hues are the sights that go by a colour's letter, as in every question.
+// hues are the sights that have a colour's letter as their key.
 var hues = map[bulb.Sight]checkout.Hue{bulb.Red: checkout.HueRed, bulb.Green: checkout.HueGreen, bulb.Blue: checkout.HueBlue, bulb.Warm: checkout.HueWhite}
 
-// headlines are the questions in few words.
+// headlines are short forms of the questions.
 var headlines = map[bulb.Step]string{bulb.SlotAlone: "Which colour?", bulb.Master: "Which colour?", bulb.Black: "Is it dark?", bulb.Fade: "How does it fade?", bulb.Ended: "Does it stay dark?", bulb.Unplugged: "What does it do?"}
 
-// Step is what the bulb shows now.
+// Step is the next step: what the bulb shows and the question; false when done.
 func (t BulbTest) Step() (Step, bool) {
 	p, more := t.Next()
 	s := Step{Progress: "The bulb's slots", Headline: headlines[p.Step], Question: p.Question,
@@ -56,7 +56,7 @@ func (t BulbTest) Step() (Step, bool) {
 	return s, more
 }
 
-// Answer takes what was seen.
+// Answer records the builder's answer. It refuses a key that was not offered.
 func (t BulbTest) Answer(r Reply) error {
 	p, _ := t.Next()
 	s, _ := t.Step()
@@ -69,7 +69,7 @@ func (t BulbTest) Answer(r Reply) error {
 	return t.Session.Answer(p.Answers[r.Key-1])
 }
 
-// Result says what the slots do.
+// Result is the result: what each slot drives.
 func (t BulbTest) Result() (Result, error) {
 	b := t.Found()
 	_, more := t.Next()
@@ -86,5 +86,5 @@ func (t BulbTest) Result() (Result, error) {
 	return r, nil
 }
 
-// Found is what was found so far, for the record.
+// Found is the result so far, for the record.
 func (t BulbTest) Found() bulb.Result { return t.Session.Result(t.planned) }

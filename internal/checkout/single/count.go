@@ -41,7 +41,7 @@ func (t *CountTest) begin(palette checkout.Palette) error {
 // Kind is Count.
 func (*CountTest) Kind() Kind { return Count }
 
-// look is the one that is shown, from 0.
+// look is the number of the look shown, from 0.
 func (t *CountTest) look() int {
 	if t.found {
 		return len(t.read) + 1
@@ -52,13 +52,13 @@ func (t *CountTest) look() int {
 // marking reports whether the look only finds the last pixel.
 func (t *CountTest) marking() bool { return t.palette == checkout.LitOrDark && !t.found }
 
-// done reports whether there is no more look.
+// done reports whether no look is left.
 func (t *CountTest) done() bool { return t.none || len(t.numbers) > 0 }
 
 // ways are the palettes in words.
 var ways = [3]string{"six colours", "three colours", "light and dark"}
 
-// Step is the look that is shown now.
+// Step is the next look; false when done.
 func (t *CountTest) Step() (Step, bool) {
 	look := t.look()
 	s := Step{Progress: fmt.Sprintf("Roll call, look %d of %d", look+1, t.roll.Looks()), Headline: "Last lit: colour?",
@@ -80,10 +80,10 @@ func (t *CountTest) Step() (Step, bool) {
 	return s, !t.done()
 }
 
-// countLevel is easy on the eyes from near by.
+// countLevel is the level of the looks, 0 to 1: low, since the builder is close.
 const countLevel = patterns.StartLevel
 
-// Answer takes what the last lit pixel shows, or the count itself.
+// Answer records the colour of the last lit pixel, or a typed count.
 func (t *CountTest) Answer(r Reply) error {
 	switch {
 	case r.Other:
@@ -113,8 +113,8 @@ func (t *CountTest) Answer(r Reply) error {
 	return t.settle()
 }
 
-// settle works out the number once every look is answered. An impossible
-// reading starts again from the first look.
+// settle computes the number once every look is answered. After an impossible reading it
+// starts again from the first look and returns a *RestartError.
 func (t *CountTest) settle() error {
 	if t.none || t.look() < t.roll.Looks() {
 		return nil
@@ -136,7 +136,7 @@ func (t *CountTest) Undo() bool {
 	switch {
 	case t.none:
 		t.none = false
-	case len(t.numbers) > 0 && t.look() < t.roll.Looks(): // it was typed
+	case len(t.numbers) > 0 && t.look() < t.roll.Looks(): // the count was typed
 		t.numbers = nil
 	case len(t.read) > 0:
 		t.read, t.numbers = t.read[:len(t.read)-1], nil
@@ -148,7 +148,7 @@ func (t *CountTest) Undo() bool {
 	return true
 }
 
-// Result says how many pixels light and what follows from it.
+// Result is the number of pixels that light, and its meaning for the plan.
 func (t *CountTest) Result() (Result, error) {
 	all := t.prop.Pixels()
 	r := Result{Title: "Count", Whole: len(t.numbers) == 1, Built: AsBuilt{Why: "The count is not settled."}}
@@ -173,7 +173,7 @@ func (t *CountTest) Result() (Result, error) {
 	return r, nil
 }
 
-// built is what a count says of a prop of one run.
+// built is the plan change that a count means for a prop of one run.
 func (t *CountTest) built(n int) AsBuilt {
 	switch {
 	case n == t.prop.Pixels():
@@ -184,7 +184,7 @@ func (t *CountTest) built(n int) AsBuilt {
 	return AsBuilt{Found: prop.Found{Pixels: map[int]int{0: n}}}
 }
 
-// words is what a count means on this prop.
+// words is the meaning of a count on this prop.
 func (t *CountTest) words(n int) string {
 	all := t.prop.Pixels()
 	on, _ := t.prop.Lights()
@@ -204,7 +204,7 @@ func (t *CountTest) words(n int) string {
 		strip.Spot(t.prop, n-1), all, strip.Before(t.prop, n))
 }
 
-// listed are the first of some numbers.
+// listed writes the first of some numbers.
 func listed(numbers []int) string {
 	const most = 12
 	var out []string

@@ -9,7 +9,7 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A FlexTest bends every joint.
+// A FlexTest has the builder bend every joint.
 type FlexTest struct{ *joints.Flex }
 
 func newFlex(p *prop.Prop) (Test, error) {
@@ -23,7 +23,7 @@ func newFlex(p *prop.Prop) (Test, error) {
 // Kind is Flex.
 func (FlexTest) Kind() Kind { return Flex }
 
-// Step is the joint to bend now.
+// Step is the next joint to bend; false when done.
 func (t FlexTest) Step() (Step, bool) {
 	b, more := t.Next()
 	text := make([]string, len(b.Answers))
@@ -34,7 +34,7 @@ func (t FlexTest) Step() (Step, bool) {
 		Answers: answers(notSure, text...), Show: b.Show, Level: joints.Level, Marks: b.Marks}, more
 }
 
-// Answer takes what the joint did.
+// Answer records what the joint did.
 func (t FlexTest) Answer(r Reply) error {
 	s, _ := t.Step()
 	if err := s.check(r.Key); err != nil {
@@ -46,7 +46,7 @@ func (t FlexTest) Answer(r Reply) error {
 	return t.Flex.Answer(joints.Bendings[r.Key-1])
 }
 
-// Result names the loose joints and those that no one is sure of.
+// Result names the loose joints and those without a certain answer.
 func (t FlexTest) Result() (Result, error) {
 	loose, open := t.Findings(), t.Open()
 	r := Result{Title: "All joints are steady", Good: len(loose) == 0, Whole: len(open) == 0, Built: AsBuilt{Why: nothingToFollow}}
@@ -55,7 +55,7 @@ func (t FlexTest) Result() (Result, error) {
 		r.Here = append(r.Here, bothSides(l.Joint)...)
 		r.Lines = append(r.Lines, Paragraph{Text: l.Text})
 		if n+1 < len(loose) && slices.Equal(l.Remedy, loose[n+1].Remedy) {
-			continue // what to do is written once, below the last of them
+			continue // the remedy is written once, below the last of them
 		}
 		for i, x := range l.Remedy {
 			r.Lines = append(r.Lines, Paragraph{fmt.Sprintf("%d. ", i+1), x})
@@ -73,7 +73,7 @@ func (t FlexTest) Result() (Result, error) {
 	return r, nil
 }
 
-// looseTitle says which joints are loose: their numbers, or how many of them.
+// looseTitle is the numbers of the loose joints, or how many there are.
 func looseTitle(loose []joints.FlexResult) string {
 	switch len(loose) {
 	case 1:
@@ -84,7 +84,7 @@ func looseTitle(loose []joints.FlexResult) string {
 	return fmt.Sprintf("%d joints are loose", len(loose))
 }
 
-// nothingToFollow is why a result changes no plan.
+// nothingToFollow is the reason why a result does not change the plan.
 const nothingToFollow = "There is nothing in it that the plan could follow."
 
 // bothSides are the pixels before and after a joint.

@@ -28,7 +28,7 @@ func newLoad(p *prop.Prop) (Test, error) {
 // Kind is Load.
 func (LoadTest) Kind() Kind { return Load }
 
-// Step is the reading to take now.
+// Step is the next reading to take; false when done.
 func (t LoadTest) Step() (Step, bool) {
 	m, more := t.Next()
 	s := Step{Progress: fmt.Sprintf("Load test, reading %d of %d", m.ID, m.Of), Headline: fmt.Sprintf("Volts at pixel %d?", m.Pixel+1), Question: m.Question,
@@ -41,7 +41,7 @@ func (t LoadTest) Step() (Step, bool) {
 	return s, more
 }
 
-// Answer takes a reading, or key 0 where the meter can't reach.
+// Answer records a reading, or key 0 for a place that the meter can't reach.
 func (t LoadTest) Answer(r Reply) error {
 	if r.Typed == "" {
 		s, _ := t.Step()
@@ -68,7 +68,7 @@ func ParseVolts(text string) (float64, error) {
 	return v, nil
 }
 
-// fitTitles is the result of a load test, in few words.
+// fitTitles are short results of a load test.
 var fitTitles = map[power.FitVerdict]string{
 	power.FitGood: "The copper is sound", power.FitTooFew: "Too few readings", power.FitFound: "Resistance found",
 	power.FitCantTell: "Can't tell where", power.FitPoor: "No one place fits", power.FitNone: "No voltage",
@@ -87,7 +87,7 @@ func (t LoadTest) Result() (Result, error) {
 		r.Title = "Sound, as far as measured"
 		r.Lines = append(r.Lines, paragraphs(fmt.Sprintf("%s not taken, and what lies there may have gone unseen.", words.Count(n, "reading")+words.Plural(n, " was", " were")))...)
 	}
-	if named := fit.Named(); len(named) > 1 && fit.Verdict != power.FitNone { // else it has been said
+	if named := fit.Named(); len(named) > 1 && fit.Verdict != power.FitNone { // else the text names the place
 		for _, s := range named {
 			r.Lines = append(r.Lines, Paragraph{fmt.Sprintf("%2.0f in 100: ", 100*s.Weight), s.Name + ", " + s.Much()})
 		}
@@ -110,7 +110,7 @@ func suspectPlaces(p *prop.Prop, fit power.FitResult) (here, orHere []prop.Span)
 	return here, orHere
 }
 
-// placeOf is the pixels on both sides of a joint, or the one a feed enters at.
+// placeOf are the pixels on both sides of a joint, or the one of a feed.
 func placeOf(p *prop.Prop, s power.Suspect) prop.Span {
 	if s.Run > 0 && s.Run < len(p.Runs) {
 		at := p.FirstPixel(s.Run)

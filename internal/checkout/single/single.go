@@ -2,11 +2,10 @@
 // interface: joints by bending, copper by a voltmeter, a bulb's slots, and the
 // count of pixels by roll call.
 //
-// A test shows one step after another, takes an answer to each, and says at its
-// end what was found. Levels are 0 to 1, pixels count from 0 in values and from
-// 1 in text. Nothing here reads a clock or a socket.
+// A test has steps, each with an answer, and a result. Levels are 0 to 1, pixels count
+// from 0 in values and from 1 in text. Nothing here reads a clock or a socket.
 //
-// To add a test: 1. fulfil Test in a file of its own; 2. give it a row in kinds.
+// To add a test: 1. implement Test in a file of its own; 2. give it a row in kinds.
 // The screen, the command line and the file of unfinished tests then have it.
 package single
 
@@ -25,9 +24,9 @@ import (
 type Test interface {
 	Kind() Kind
 	Step() (Step, bool)      // what to show and ask now; false when done
-	Answer(Reply) error      // an error says why it does not count, and what to do
-	Undo() bool              // takes the last answer back; false when there is none
-	Result() (Result, error) // may take a while
+	Answer(Reply) error      // an error says why the answer is not used, and what to do
+	Undo() bool              // removes the last answer; false when there is none
+	Result() (Result, error) // may take some seconds
 }
 
 // A Kind is a kind of test, by the word that the command line and files use.
@@ -44,7 +43,7 @@ const (
 // A Step is one thing to show and to ask about.
 type Step struct {
 	Progress string // "Flex test, joint 2 of 4"
-	Headline string // the question in few enough words to be drawn large
+	Headline string // a short form of the question, to be drawn large
 	Question string
 	Hint     string
 	Answers  []Answer // "not sure" and its like last, on key 0
@@ -53,10 +52,10 @@ type Step struct {
 	Show     patterns.FrameFunc
 	Level    float64
 	Ended    bool        // the stream is ended while this is asked
-	Marks    []prop.Span // pixels that it is about
+	Marks    []prop.Span // pixels of the question
 }
 
-// An Answer is one thing the builder may say.
+// An Answer is one answer that is offered.
 type Answer struct {
 	Key   int    // from 1; 0 for the last, "not sure"
 	Press string // a colour's letter, or a digit
@@ -75,7 +74,7 @@ func (s Step) Pressed(text string) (key int, ok bool) {
 	return 0, false
 }
 
-// A Line is what a line that is typed holds.
+// A Line is the kind of value of a typed line.
 type Line uint8
 
 // The lines.
@@ -85,8 +84,8 @@ const (
 	CountLine      // a number of pixels
 )
 
-// A Reply is an answer as it is given and kept: a key, a typed line, or a
-// change to the other way of the test.
+// A Reply is an answer as given and saved: a key, a typed line, or a change to the other
+// way of the test.
 type Reply struct {
 	Key   int     `json:"key"`
 	Typed string  `json:"typed,omitempty"`
@@ -94,8 +93,8 @@ type Reply struct {
 	Other bool    `json:"other,omitempty"`
 }
 
-// A RestartError says that the test has begun again, and why. Said are the
-// replies that lead to its present step.
+// A RestartError reports that the test has begun again, and why. Said are the replies that
+// lead to its present step.
 type RestartError struct {
 	Why  error
 	Said []Reply
@@ -103,25 +102,25 @@ type RestartError struct {
 
 func (e *RestartError) Error() string { return e.Why.Error() }
 
-// Unwrap is why.
+// Unwrap returns the reason.
 func (e *RestartError) Unwrap() error { return e.Why }
 
 // A Result is the result of a test.
 type Result struct {
-	Title  string // in few words
-	Good   bool   // nothing is wrong, as far as this test shows
-	Whole  bool   // everything was asked, and someone was sure of it
+	Title  string // a short form
+	Good   bool   // this test found no fault
+	Whole  bool   // every step has a certain answer
 	Lines  []Paragraph
-	Here   []prop.Span // where it is, the likeliest place
-	OrHere []prop.Span // other places it may be
-	Number int         // of pixels, from a roll call; 0 when it is not settled
+	Here   []prop.Span // the likeliest place of the fault
+	OrHere []prop.Span // other possible places
+	Number int         // pixels counted by a roll call; 0 when not settled
 	Fit    *power.FitResult
 	Built  AsBuilt
 }
 
-// A Paragraph is one of a result.
+// A Paragraph is one paragraph of a result.
 type Paragraph struct {
-	Number string // in front, with nothing below it; may be empty
+	Number string // before the text, which has a hanging indent; may be empty
 	Text   string
 }
 
@@ -132,18 +131,17 @@ func paragraphs(text ...string) (out []Paragraph) {
 	return out
 }
 
-// AsBuilt is what a result says of how the prop was built, where its plan can
-// follow, or why it says nothing.
+// AsBuilt is the plan change that a result means, or why there is none.
 type AsBuilt struct {
 	Found prop.Found
-	Why   string // not; empty when Found holds something
+	Why   string // why there is none; empty when Found is set
 }
 
 // kinds is every test, in the order in which they are offered.
 var kinds = []struct {
 	kind  Kind
-	title string // its name, as a sentence begins with it
-	does  string // what is done, to choose it by
+	title string // its name at the beginning of a sentence
+	does  string // what the builder does, for the list of tests
 	fits  func(*prop.Prop) bool
 	new   func(*prop.Prop) (Test, error)
 }{
@@ -156,7 +154,7 @@ var kinds = []struct {
 func isBulb(p *prop.Prop) bool  { return p.Pixels() == 1 }
 func isStrip(p *prop.Prop) bool { return p.Pixels() != 1 }
 
-// An Offer is a test that a prop can be put to.
+// An Offer is a test that fits a prop.
 type Offer struct {
 	Kind Kind
 	Text string
@@ -172,7 +170,7 @@ func Offers(p *prop.Prop) (out []Offer) {
 	return out
 }
 
-// Title is the name of a kind of test, as a sentence begins with it.
+// Title is the name of a kind of test at the beginning of a sentence.
 func (k Kind) Title() string {
 	for _, row := range kinds {
 		if row.kind == k {
@@ -206,7 +204,7 @@ func Restore(k Kind, p *prop.Prop, said []Reply) (Test, error) {
 	return t, nil
 }
 
-// answers puts texts on digits from 1, and the last of them on 0.
+// answers gives texts the digits from 1 as keys, and last the key 0.
 func answers(last string, text ...string) []Answer {
 	var out []Answer
 	for i, t := range text {
@@ -218,7 +216,7 @@ func answers(last string, text ...string) []Answer {
 // notSure is the answer on key 0 of most steps.
 const notSure = "not sure"
 
-// errNoAnswer refuses a key that was not offered.
+// check refuses a key that was not offered.
 func (s Step) check(key int) error {
 	if slices.ContainsFunc(s.Answers, func(a Answer) bool { return a.Key == key }) {
 		return nil
