@@ -166,7 +166,8 @@ func evenSides(run []spotAt, g grid) {
 		stride = max(stride, math.Abs(run[k].y-run[k-1].y))
 	}
 	whole := math.Floor(stride + 1e-9)
-	if whole < 1 || stride > whole*(1+mostSpread)+1e-9 {
+	const apart = 0.1 // the rings of a prop may differ by so much in their spacing
+	if whole < 1 || stride > whole*(1+mostSpread+apart) {
 		return
 	}
 	for _, side := range []float64{-1, 1} {
@@ -194,10 +195,11 @@ func ringOf(run []spotAt, g grid) (mid, radius spotAt, ok bool) {
 	for _, p := range run {
 		mid = mid.plus(p, 1/float64(len(run)))
 	}
+	const bulge = 0.01 // of the radius: shapes are laid out along short straight lines
 	far := func(p spotAt) float64 { return math.Hypot(p.x-mid.x, (p.y-mid.y)*g.shape()) }
 	r := far(run[0])
 	for _, p := range run {
-		if math.Abs(far(p)-r) > 1e-6*r {
+		if math.Abs(far(p)-r) > bulge*r {
 			return mid, radius, false
 		}
 	}
@@ -221,17 +223,17 @@ const little = 0.05
 type span struct{ from, to float64 }
 
 // spans are those of a stride up to a number of places: whole ones and little more, and round
-// a bend as much more as evenSides makes good; further apart there, gaps of one place more in
-// turn are no longer seen as missing pixels.
+// a bend as much more as evenSides makes good, or a little less than two or more.
 func (s stride) spans(most float64) (out []span) {
-	more := little
-	if s.bent {
-		more = mostSpread
-	}
-	for whole := 1.0; whole <= most*(1+1e-9); whole++ {
-		out = append(out, span{whole, whole * (1 + more)})
-		if s.bent {
-			out = append(out, span{whole + 0.5, whole + 1})
+	const less = 0.2
+	for whole := 1.0; whole <= most+less; whole++ {
+		switch {
+		case !s.bent:
+			out = append(out, span{whole, whole * (1 + little)})
+		case whole == 1:
+			out = append(out, span{whole, whole * (1 + mostSpread)})
+		default:
+			out = append(out, span{whole - less, whole * (1 + mostSpread)})
 		}
 	}
 	return out
@@ -240,10 +242,11 @@ func (s stride) spans(most float64) (out []span) {
 // scales are the largest scales up to most at which a stride looks even.
 func (s stride) scales(most float64) (out []float64) {
 	for _, sp := range s.spans(most * s.length) {
-		if to := sp.to; s.bent && sp.from <= most*s.length {
-			out = append(out, min(most, to/s.length))
-		}
-		if !s.bent {
+		switch {
+		case sp.from > most*s.length*(1+1e-9):
+		case s.bent:
+			out = append(out, min(most, sp.to/s.length))
+		default:
 			out = append(out, sp.from/s.length)
 		}
 	}
