@@ -121,7 +121,7 @@ func (f *recordedCamera) Sequence(context.Context, *eyes.Scene, func(int, eyes.L
 	return f.take, nil
 }
 
-// Retake does nothing: a film cannot be changed.
+// Retake reports that the look is still disturbed: a film cannot be taken again.
 func (f *recordedCamera) Retake(context.Context, *eyes.Scene, *camera.Take, int, func(int, eyes.Look)) (bool, error) {
 	return true, nil
 }

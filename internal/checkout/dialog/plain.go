@@ -73,7 +73,7 @@ type plain struct {
 	lines *lines
 }
 
-// settled is present, after settle when the check-out is about to end.
+// settled waits until the network's state is known, before a finding, and then is present.
 func (d *plain) settled() error {
 	d.settle()
 	return d.present(d.s)
