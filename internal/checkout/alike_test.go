@@ -11,7 +11,7 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// By the names of colours nobody tells a white that stays lit from a pixel that
+// By the names of colours no one tells a white that stays lit from a pixel that
 // stays lit: both are named, whichever it is.
 func TestAWhiteThatStaysLitIsNamedToo(t *testing.T) {
 	p := single("row", 40)

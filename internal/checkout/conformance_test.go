@@ -68,7 +68,7 @@ func piecesOf(l strip.Light) *strip.Pieces {
 	return p
 }
 
-// hiddenBy is what nobody looks at, by run and place.
+// hiddenBy is what no one looks at, by run and place.
 func (r conformanceRow) hiddenBy() (out maskedPlaces) {
 	at := 0
 	for _, n := range r.Runs {

@@ -37,7 +37,7 @@ func TestAnswersOfACamera(t *testing.T) {
 			require.Equal(t, given, s.KeyFor(light), "%s", pr.Question)
 		}
 		require.Equal(t, NotSure, s.KeyFor(light[:1]), "lights of another prop")
-		for seed := range uint64(6) { // lights of which nobody thinks now
+		for seed := range uint64(6) { // lights of which no one thinks now
 			other, err := strip.New(p, strip.Random(p, seed))
 			require.NoError(t, err)
 			if k := pr.Spec.Kind; k != AskSteady && k != AskFade && k != AskStaysLit && !other.Flickers() && !other.Sags() {

@@ -14,7 +14,7 @@ import (
 // The places at which answers may change, by hand: of a prop of 40 pixels in
 // runs of 25 and 15, its two ends and where "one to three pixels" begins and ends
 // there; around every end of a stretch or run, around a pixel asked for and
-// around what nobody looks at, the place itself, its neighbours, and four to
+// around what no one looks at, the place itself, its neighbours, and four to
 // either side.
 func TestPlacesAtWhichAnswersChange(t *testing.T) {
 	f := &field{pixels: 40, sizes: []int{25, 15}, firsts: []int{0, 25}}

@@ -22,7 +22,7 @@ func sign() *prop.Prop {
 	return p
 }
 
-// TestEmptyParts: pixels of empty parts are sent nothing, nobody is asked for
+// TestEmptyParts: pixels of empty parts are sent nothing, no one is asked for
 // them, and every fault at every place, or at every fifth in the short run, is
 // found by somebody who does not look there. One that only such a pixel would show is as good as none.
 func TestEmptyParts(t *testing.T) {
@@ -62,8 +62,8 @@ func TestEmptyPartsRowsAreExact(t *testing.T) {
 	}
 }
 
-// TestAShortRunAloneIsSettled: a fall of voltage that nobody could see on so
-// few pixels keeps nobody from signing them off.
+// TestAShortRunAloneIsSettled: a fall of voltage that no one could see on so
+// few pixels keeps no one from signing them off.
 func TestAShortRunAloneIsSettled(t *testing.T) {
 	s, err := New(single("ring", 36), Options{})
 	require.NoError(t, err)
@@ -145,7 +145,7 @@ func TestPlacesThatAreLookedAt(t *testing.T) {
 
 // Loose contacts are told from a sound prop, from an open joint and from one
 // another by the light while they are open; behind the last pixel that is looked
-// at nobody sees one.
+// at no one sees one.
 func TestPrintsOfLooseContacts(t *testing.T) {
 	p := sign()
 	f, err := newField(p, nil)
@@ -167,7 +167,7 @@ func TestPrintsOfLooseContacts(t *testing.T) {
 		require.NotEqual(t, print(strip.Fault{Kind: strip.OpenJoint, Pixel: pixel}), loose, "pixel %d", pixel)
 		if first, ok := seen[loose]; ok {
 			for at := first; at < pixel; at++ {
-				require.True(t, f.dark[at], "only pixels that nobody looks at lie between %d and %d", first, pixel)
+				require.True(t, f.dark[at], "only pixels that no one looks at lie between %d and %d", first, pixel)
 			}
 			continue
 		}

@@ -49,7 +49,7 @@ func TestNoiseTellsAllApart(t *testing.T) {
 	f.dark = make([]bool, n)
 	f.dark[3] = true
 	for i, c := range f.noise(1) {
-		require.Equal(t, i == 3, c == (patterns.Colour{}), "dark where nobody looks, and there alone")
+		require.Equal(t, i == 3, c == (patterns.Colour{}), "dark where no one looks, and there alone")
 	}
 }
 

@@ -13,7 +13,7 @@ import (
 
 // What is sent to every pixel is asked of every pixel, of the one that there is,
 // or of all but those in empty parts, which are sent nothing. A bulb has no far
-// end, no gaps and no runs, so nobody asks for them or offers them.
+// end, no gaps and no runs, so no one asks for them or offers them.
 func TestQuestionsFitTheProp(t *testing.T) {
 	holes := ringProp("with a hole", 12, 8)
 	holes.Parts = []prop.Part{{Name: "hole", First: 3, Last: 5, Empty: true}}

@@ -95,7 +95,7 @@ func TestRunsThatLookDifferent(t *testing.T) {
 	assert.Equal(t, "run-3", (seesRun + 2).String())
 }
 
-// Which light at a place is meant, where nobody looks at some, and how bright
+// Which light at a place is meant, where no one looks at some, and how bright
 // the far end is beside the near one.
 func TestEndsThatAreSeen(t *testing.T) {
 	w := func(v uint8) patterns.Colour { return patterns.Colour{R: v, G: v, B: v} }

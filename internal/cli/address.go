@@ -50,12 +50,12 @@ func chipNames() []string {
 	return names
 }
 
-// described lists the flags that a prop file replaces.
-var described = []string{"to", "interface", "port", "universe", "slot", "pixels", "chip", "order", "packing", "priority", "sync", "volts", "amps"}
+// replacedFlags are the flags that a prop file replaces.
+var replacedFlags = []string{"to", "interface", "port", "universe", "slot", "pixels", "chip", "order", "packing", "priority", "sync", "volts", "amps"}
 
 // fromFile reads the prop of a file, or a part of it.
 func (a *addressFlags) fromFile(c *cobra.Command) (*prop.Prop, error) {
-	for _, name := range described {
+	for _, name := range replacedFlags {
 		if c.Flags().Changed(name) {
 			return nil, wrong(c, fmt.Errorf("--%s together with --file: the file says it, so leave one out", name))
 		}
@@ -89,7 +89,7 @@ func (a *addressFlags) prop(c *cobra.Command) (*prop.Prop, error) {
 	if a.file != "" {
 		return a.fromFile(c)
 	}
-	p, err := a.described()
+	p, err := a.propOfFlags()
 	if err != nil {
 		return nil, wrong(c, err)
 	}
@@ -121,8 +121,8 @@ func (a *addressFlags) within() error {
 	return nil
 }
 
-// described makes a prop of one run out of the flags.
-func (a *addressFlags) described() (*prop.Prop, error) {
+// propOfFlags makes a prop of one run from the flags.
+func (a *addressFlags) propOfFlags() (*prop.Prop, error) {
 	switch {
 	case a.part != "":
 		return nil, errors.New("--part without --file: give the prop file that has the part")

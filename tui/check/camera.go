@@ -124,8 +124,8 @@ func (m Model) openEye(name, keep string, before *eyes.Result) (Model, tea.Cmd) 
 	}
 }
 
-// seen takes the result of a command of a proof.
-func (m Model) seen(msg rigMsg) (Model, tea.Cmd) {
+// rigResult takes the result of a command of a proof.
+func (m Model) rigResult(msg rigMsg) (Model, tea.Cmd) {
 	p := m.page.byCamera()
 	if p == nil || msg.rig != p.sees().rig {
 		return m, nil
@@ -134,7 +134,7 @@ func (m Model) seen(msg rigMsg) (Model, tea.Cmd) {
 	switch msg := msg.result.(type) {
 	case openedMsg:
 		s.rig.Camera = msg.camera
-		return m.opened(s, msg.err)
+		return m.showOpened(s, msg.err)
 	case viewMsg:
 		return m.viewed(p, msg)
 	case sightMsg:
@@ -156,8 +156,8 @@ func (m Model) seen(msg rigMsg) (Model, tea.Cmd) {
 	return m, nil
 }
 
-// opened shows the camera's picture, or why it cannot be used.
-func (m Model) opened(s proofState, err error) (Model, tea.Cmd) {
+// showOpened shows the camera's picture, or why it cannot be used.
+func (m Model) showOpened(s proofState, err error) (Model, tea.Cmd) {
 	if err != nil {
 		return m.lost(err), nil
 	}

@@ -107,7 +107,7 @@ func (s secret) reveal() (put string, v verdict) {
 		return "Nothing was put into this prop.", compared(s.of.sub, s.st.findings, nil)
 	case onlyMetered(s.hidden):
 		return "Something was put in that light at these levels hardly tells: a voltmeter does. Go through the load test, on the page before this.", verdict{}
-	case s.elsewhere():
+	case s.notInPart():
 		return "Something was put into this prop, but it does not show here.", compared(s.of.sub, s.st.findings, nil)
 	}
 	return sentences(s.prop, s.hidden), s.compare()
@@ -126,8 +126,8 @@ func onlyMetered(faults []strip.Fault) bool {
 	return !slices.ContainsFunc(faults, func(f strip.Fault) bool { return !strip.FactsOf(f.Kind).Unlit })
 }
 
-// elsewhere reports whether the hidden faults do not show in the checked part.
-func (s secret) elsewhere() bool {
+// notInPart reports whether the hidden faults do not show in the checked part.
+func (s secret) notInPart() bool {
 	switch s.of.part.Way {
 	case underway.Joined:
 		return s.looks(nil)

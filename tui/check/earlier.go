@@ -108,7 +108,7 @@ func (p changePage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 // take gives another answer to the question.
 func (p changePage) take(m Model, i int) (Model, tea.Cmd) {
 	m.past = nil // the states before belong to the old answer
-	return m.onward(func(s *checkout.Session) error { return s.Change(p.asked.ID, (i+1)%(len(p.asked.Answers)+1)) })
+	return m.changeSession(func(s *checkout.Session) error { return s.Change(p.asked.ID, (i+1)%(len(p.asked.Answers)+1)) })
 }
 
 func (p changePage) help(m Model) []key.Binding { return p.from.help(m) }

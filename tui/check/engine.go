@@ -62,8 +62,8 @@ func (m Model) takeUp(pt underway.Part) (Model, tea.Cmd) {
 	})
 }
 
-// onward changes a copy of the session by do, in a command.
-func (m Model) onward(do func(*checkout.Session) error) (Model, tea.Cmd) {
+// changeSession changes a copy of the session by do, in a command.
+func (m Model) changeSession(do func(*checkout.Session) error) (Model, tea.Cmd) {
 	c := m.st.CheckOut
 	return m.engine(func() (underway.CheckOut, string, error) {
 		c.Session, c.Seen = c.Session.Clone(), nil
@@ -76,7 +76,7 @@ func (m Model) onward(do func(*checkout.Session) error) (Model, tea.Cmd) {
 func (m Model) answer(key int) (Model, tea.Cmd) {
 	net := m.network()
 	m.past = append(m.past[:len(m.past):len(m.past)], m.st)
-	return m.onward(func(s *checkout.Session) error {
+	return m.changeSession(func(s *checkout.Session) error {
 		s.SetNetwork(net)
 		if _, absent := net.Absent(); absent {
 			return nil
@@ -100,19 +100,19 @@ func (m Model) takeBack() (Model, tea.Cmd) {
 		st := m.past[len(m.past)-1]
 		m.past = m.past[:len(m.past)-1]
 		m.work.job++
-		return m.settled(stateMsg{job: m.work.job, st: st})
+		return m.showState(stateMsg{job: m.work.job, st: st})
 	case len(m.st.asked) == 0:
 		m.note = "This is the first question."
 		return m, nil
 	}
-	return m.onward(func(s *checkout.Session) error {
+	return m.changeSession(func(s *checkout.Session) error {
 		s.Undo()
 		return nil
 	})
 }
 
-// settled shows the result of an engine command.
-func (m Model) settled(msg stateMsg) (Model, tea.Cmd) {
+// showState shows the result of an engine command.
+func (m Model) showState(msg stateMsg) (Model, tea.Cmd) {
 	if msg.job != m.work.job {
 		return m, nil
 	}
@@ -197,7 +197,7 @@ func mendedNow(m Model) (Model, tea.Cmd) {
 // mendDemo removes the fault from the simulated prop, if it is the one found. The prop is
 // then connected again, see ready.
 func mendDemo(m Model, c underway.CheckOut) (Model, tea.Cmd) {
-	if s := secretOf(m); !s.compare().found || s.elsewhere() {
+	if s := secretOf(m); !s.compare().found || s.notInPart() {
 		m.note = "The simulated prop has another fault: what was found can't be mended on it."
 		return m, nil
 	}

@@ -138,7 +138,7 @@ func goOn(m Model) (Model, tea.Cmd) {
 func lookAgain(m Model) (Model, tea.Cmd) {
 	m = m.choose(m.st.Part)
 	net := m.network()
-	return m.onward(func(s *checkout.Session) error {
+	return m.changeSession(func(s *checkout.Session) error {
 		s.SetNetwork(net)
 		return nil
 	})

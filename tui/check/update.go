@@ -67,7 +67,7 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 func done(m Model, msg tea.Msg) (Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case stateMsg:
-		return m.settled(msg)
+		return m.showState(msg)
 	case keptMsg:
 		return keptNow(m, msg), nil
 	case lastMsg:
@@ -91,7 +91,7 @@ func done(m Model, msg tea.Msg) (Model, tea.Cmd) {
 	case camerasMsg:
 		return m.page.found(m, msg.all), nil
 	case rigMsg:
-		return m.seen(msg)
+		return m.rigResult(msg)
 	}
 	return m, nil
 }

@@ -136,7 +136,7 @@ func wideSteps(steps int) (out []int) {
 // bandRows works them out, or remembers them: all patterns have the room of the one that needs
 // most, so that the drawing stays as it is from one to the next.
 func (m Model) bandRows(width, rows int) int {
-	k := bandKey{m.prop, m.sub, width, rows, m.faceRows(), m.colour, 0, m.mark, m.reverse, m.dark, m.trouble(), m.limited()}
+	k := bandKey{m.prop, m.sub, width, rows, m.faceRows(), m.colour, 0, m.mark, m.reverse, m.dark, m.trouble(), m.limitText()}
 	if m.mark > 0 {
 		k.at = m.at
 	}

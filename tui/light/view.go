@@ -273,7 +273,7 @@ type remark struct {
 func (m Model) said() []remark {
 	news := []remark{
 		{"", m.note, m.style.Strong}, {"", m.marking(), m.style.Strong},
-		{"TROUBLE: ", m.trouble(), m.style.Warn}, {"LIMITED: ", m.limited(), m.style.Warn},
+		{"TROUBLE: ", m.trouble(), m.style.Warn}, {"LIMITED: ", m.limitText(), m.style.Warn},
 	}
 	if m.brief {
 		return news
@@ -344,7 +344,7 @@ func (m Model) trouble() string {
 	return style.Clean(l.Sentence())
 }
 
-func (m Model) limited() string {
+func (m Model) limitText() string {
 	switch {
 	case !m.any || m.dark:
 		return ""
