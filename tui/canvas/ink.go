@@ -71,6 +71,9 @@ func inkOf(c patterns.Colour, level float64, d style.Depth) ink {
 	if d == style.Sixteen {
 		return sixteen(v, level)
 	}
+	if blue := float64(c.B) - float64(max(c.R, c.G, c.W, c.C)); blue > 0 { // with white it looks violet (the Abney effect, from memory)
+		v[0], v[1] = v[0]-0.05*blue, v[1]+0.03*blue
+	}
 	r, g, b := lift(v, level)
 	if d == style.Cube256 {
 		return cubed(r, g, b)
@@ -205,6 +208,11 @@ const faintCube = 3
 func cubed(r, g, b int) ink {
 	v, most := [3]int{cube(r), cube(g), cube(b)}, max(r, g, b)
 	top := max(v[0], v[1], v[2])
+	for i, x := range [3]int{r, g, b} {
+		if x > most-8 { // hardly less: with a step less yellow would be gold
+			v[i] = top
+		}
+	}
 	raise := func() {
 		top = min(top+1, len(steps)-1)
 		for i, x := range [3]int{r, g, b} {
