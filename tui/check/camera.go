@@ -124,7 +124,7 @@ func (m Model) openEye(name, keep string, before *eyes.Result) (Model, tea.Cmd) 
 	}
 }
 
-// rigResult takes the result of a command of a proof.
+// rigResult handles the result of a command of a proof.
 func (m Model) rigResult(msg rigMsg) (Model, tea.Cmd) {
 	p := m.page.byCamera()
 	if p == nil || msg.rig != p.sees().rig {

@@ -7,21 +7,6 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// beside puts right at the right of left, which is cut to width cells.
-func beside(left, right []string, width int) []string {
-	out := make([]string, max(len(left), len(right)))
-	for i := range out {
-		if i < len(left) {
-			out[i] = left[i]
-		}
-		out[i] = style.Cell(out[i], width)
-		if i < len(right) {
-			out[i] += right[i]
-		}
-	}
-	return out
-}
-
 // A chooser is a page with a title, a list, and words above and below it.
 type chooser struct {
 	title, above, below string

@@ -61,12 +61,6 @@ func (l legend) again(n canvas.Name) int {
 	return 0
 }
 
-// line is the legend in one row.
-func (l legend) line(m scene, width int) string {
-	out, _ := l.lines(m, width, 1)
-	return out[0]
-}
-
 // lit reports whether the sheet shows light, and not signs.
 func (s *sheet) lit(m scene) bool { return s == &m.draw.should || s == &m.draw.does }
 
