@@ -174,6 +174,7 @@ func ago(d time.Duration) string {
 	return d.Truncate(time.Second).String()
 }
 
+// drawing is what the prop lights, its signs named above, in so many rows.
 func (m Model) drawing(height int) []string {
 	d := m.draw
 	counts := canvas.Counts(m.msg.Look.Light)
@@ -181,13 +182,14 @@ func (m Model) drawing(height int) []string {
 		counts = nil
 	}
 	if d.c == nil || d.width != m.width || d.height != height || d.view != m.view || counts != nil && !d.c.Fits(counts) {
-		d.c = canvas.New(m.opt.Prop, counts, m.view, m.width, height, m.opt.Style.Depth)
+		d.c = canvas.New(m.opt.Prop, counts, m.view, m.width, max(0, height-1), m.opt.Style.Depth)
 		d.width, d.height, d.view = m.width, height, m.view
 	}
 	if counts != nil {
 		d.c.SetLight(m.msg.Look.Light, brightest(m.msg.Look.Light))
 	}
-	return d.c.Lines()
+	said, _ := canvas.Legend(m.width-2*len(edge), 1, append([]canvas.Name{d.c.Scale()}, d.c.LightNames()...)...)
+	return append([]string{style.Cell(edge+m.opt.Style.Quiet.Render(said[0]), m.width)}, d.c.Lines()...)
 }
 
 // brightest is the highest channel value of a light as a level, so that a

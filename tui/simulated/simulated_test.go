@@ -93,3 +93,16 @@ func TestKeys(t *testing.T) {
 		assert.Equal(t, tea.QuitMsg{}, cmd())
 	}
 }
+
+// Where data enters and its way are named above the drawing, in every size and view.
+func TestSignsOfTheDrawingAreNamed(t *testing.T) {
+	for _, size := range [][2]int{{120, 40}, {80, 24}, {50, 20}} {
+		m := send(t, model(t, termenv.Ascii), lit(t), tea.WindowSizeMsg{Width: size[0], Height: size[1]})
+		for range 2 {
+			view := m.View()
+			assert.Regexp(t, `[▶▼◀▲] (data )?in, [›→↘↓↙←↖↑↗] (its way|on)\b`, view)
+			assert.Contains(t, view, "• dark")
+			m = send(t, m, tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("v")})
+		}
+	}
+}
