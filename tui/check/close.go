@@ -4,6 +4,7 @@ import (
 	"strings"
 	"unicode"
 
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
@@ -28,6 +29,7 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 	large := len(lines) > 1
 	room := height - len(lines) - foot - 1
 	switch {
+	case large && m.finer(width, room): // the drawings need the row after the large words
 	case large:
 		lines, room = append(lines, ""), room-1
 	case room > leastDrawn+digits.Rows+1: // for large words below, and the first row
@@ -48,6 +50,19 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 		lines = lines[:max(0, len(lines)-over)]
 	}
 	return append(lines, answers...), down(z, len(lines))
+}
+
+// finer reports whether the last of so many rows for the drawings and their legend makes a
+// mark cover fewer pixels.
+func (m Model) finer(width, rows int) bool {
+	sc := m.scene()
+	if sc.sub == nil || sc.sub.Bulb() || rows <= leastDrawn {
+		return false
+	}
+	n := sc.abreast(width - 2*edge)
+	each := (width - 2*edge - 2*(n-1)) / n
+	per := func(height int) int { return canvas.New(sc.sub, nil, canvas.Rows, each, height, m.style.Depth).Per() }
+	return per(rows-1) < per(rows-2)
 }
 
 // closeFoot is how many rows a question or the first of its check-out has at most below
