@@ -127,14 +127,14 @@ func (m scene) panels() []panel {
 	if m.pictures.expected != nil {
 		should.title = canvas.Named("With that fault")
 	}
-	if len(m.pictures.marks) > 0 {
+	if m.asks() {
 		should.said = []canvas.Name{canvas.Named(canvas.Asked + " here")}
 	}
 	out := []panel{should}
 	if m.demo {
 		out = append(out, panel{canvas.Name{Full: "Simulated prop shows", Brief: "Simulated"}, nil, &m.draw.does, m.does})
-		here := len(m.pictures.marks) > 0 && !m.marksAreLit() // the place to bend or measure is more important than the light
-		if m.abreast(m.size.Width-2*edge) == 1 && !here {     // the light comes first
+		// The place to measure is more important than the light, which comes first else.
+		if m.abreast(m.size.Width-2*edge) == 1 && !m.asks() {
 			slices.Reverse(out)
 		}
 	}
@@ -144,11 +144,15 @@ func (m scene) panels() []panel {
 	return m.turned(out)
 }
 
-// marksAreLit reports whether the marked pixels are lit differently from the others.
-func (m scene) marksAreLit() bool {
+// asks reports whether the marked pixels are drawn as asked about. Those that are lit
+// differently from most others are found by their colours, which the question names.
+func (m scene) asks() bool {
+	if len(m.pictures.marks) == 0 {
+		return false
+	}
 	at := m.pictures.marks[0].First
 	if at < 0 || at >= len(m.frame) {
-		return false
+		return true
 	}
 	alike := 0
 	for _, c := range m.frame {
@@ -156,7 +160,7 @@ func (m scene) marksAreLit() bool {
 			alike++
 		}
 	}
-	return alike < len(m.frame)/2
+	return alike >= len(m.frame)/2
 }
 
 // turned rotates the drawings by the number of times v was pressed.
@@ -333,7 +337,7 @@ func (m scene) should(width, height int) []string {
 	c := m.draw.should.at(m, counts, width, height)
 	var asked []int32
 	for _, sp := range m.pictures.marks {
-		for i := sp.First; i <= sp.Last; i++ {
+		for i := sp.First; i <= sp.Last && m.asks(); i++ {
 			asked = append(asked, int32(i))
 		}
 	}
