@@ -31,15 +31,23 @@ func TestCoilsOfAnyLength(t *testing.T) {
 	}
 }
 
-// Where the supply comes in by feeds, one or many, the plus of the first lead is
-// left off.
+// Where the supply comes in by feeds, one or many, the first lead has no plus, and as many
+// wires are counted as are listed.
 func TestPlusOfTheFirstLead(t *testing.T) {
 	p := prop.Porthole()
-	first := prop.Joint{From: -1}
-	for feeds, want := range map[int]string{0: "plus of the supply, through its fuse", 1: "left off: the supply comes in by the feeds", 2: "left off: the supply comes in by the feeds"} {
-		p.Feeds = make([]prop.Feed, feeds)
-		assert.Equal(t, want, wireFrom(p, first, "plus"), "%d feeds", feeds)
-		assert.Equal(t, "data of the controller", wireFrom(p, first, "data"))
+	feed := p.Feeds[0]
+	for _, feeds := range [][]prop.Feed{nil, {feed}, p.Feeds} {
+		p.Feeds = feeds
+		pl, err := For(p, 1, power.FullWhite())
+		require.NoError(t, err)
+		text := oneLine(pl.Text(120))
+		if len(feeds) == 0 {
+			assert.Equal(t, "plus of the supply, through its fuse", pl.Wiring[0].From)
+			assert.Contains(t, text, "J0 controller to inner ring: 3 wires of 30 cm, 20 AWG red")
+			continue
+		}
+		assert.Equal(t, "data of the controller", pl.Wiring[0].From, "%d feeds", len(feeds))
+		assert.Contains(t, text, "J0 controller to inner ring: 2 wires of 30 cm, 20 AWG; no plus: the feeds bring the supply green")
 	}
 	assert.Equal(t, "data out of outer ring, pixel 48", wireFrom(&prop.Prop{Runs: []prop.Run{{Name: "outer ring"}}}, prop.Joint{From: 0, LastPixel: 47}, "data"))
 }

@@ -366,7 +366,7 @@ func TestSmallFiguresAreSaid(t *testing.T) {
 	// 60 pixels a metre of 1 mA and 2 % of 60 mA, at 5 V: 0.66 W.
 	assert.Contains(t, oneLine(low.Text(200)), "0.7 W a metre")
 	one := planOf(t, line("WS2812B", 10, "1 m")+"[[feed]]\nat = 1\nlength = \"1 m\"\nwire = \"18 AWG\"\n")
-	assert.Equal(t, "left off: the supply comes in by the feeds", one.Wiring[0].From)
+	assert.Equal(t, "data of the controller", one.Wiring[0].From, "no plus")
 	short := planOf(t, strings.Replace(fourRings, "reel = \"25 ft\"", "reel = \"25 ft\"\ncoil = \"30 in\"", 1))
 	require.NotNil(t, short.Coil)
 	assert.Len(t, short.Coil.TooLong, 4, "30 in hold none of the rings")

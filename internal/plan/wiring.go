@@ -38,8 +38,6 @@ func wireFrom(p *prop.Prop, j prop.Joint, pad string) string {
 	switch {
 	case j.From >= 0:
 		return fmt.Sprintf("%s out of %s, pixel %d", pad, p.Runs[j.From].Name, j.LastPixel+1)
-	case pad == shopping.Plus && len(p.Feeds) > 0:
-		return "left off: the supply comes in by the feeds"
 	case pad == shopping.Plus:
 		return "plus of the supply, through its fuse"
 	}
@@ -62,7 +60,10 @@ func (pl *Plan) writeJoints(w *writer) {
 	}
 	for i, j := range pl.Joints {
 		apart := ""
-		if j.SupplyApart {
+		switch {
+		case j.SupplyApart && i == 0:
+			apart = "; no plus: the feeds bring the supply"
+		case j.SupplyApart:
 			apart = "; plus stays apart"
 		}
 		long := " of " + pl.length(j.Lead)

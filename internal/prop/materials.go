@@ -40,9 +40,12 @@ func Joints(p *Prop) []Joint {
 		j := Joint{From: i - 1, To: i, LastPixel: first - 1, FirstPixel: first, Lead: r.LeadIn, Conductors: wires}
 		if i > 0 {
 			j.Lead += p.Runs[i-1].LeadOut
-			if j.SupplyApart = r.Apart; r.Apart {
-				j.Conductors--
-			}
+			j.SupplyApart = r.Apart
+		} else {
+			j.SupplyApart = len(p.Feeds) > 0 // they bring the supply
+		}
+		if j.SupplyApart {
+			j.Conductors--
 		}
 		out = append(out, j)
 	}

@@ -9,12 +9,13 @@ import (
 // Volts writes a voltage, planned or measured, in hundredths of a volt rounded
 // down, so that what is printed holds and is the same on every page. Below zero
 // it is "none": the constant-current model only says that the copper cannot
-// carry so much.
+// carry so much. 10 µV count as nothing: the ladder has 1 µΩ where a wire is taken to
+// cost no volts, and 11.999998 V is the supply's 12.00 V.
 func Volts(v float64) string {
 	if v < 0 {
 		return "none"
 	}
-	return fmt.Sprintf("%.2f V", math.Floor(100*v+1e-9)/100)
+	return fmt.Sprintf("%.2f V", math.Floor(100*v+1e-3)/100)
 }
 
 // Millivolts writes a small voltage in whole millivolts, rounded to the nearest.
