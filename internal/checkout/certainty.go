@@ -32,7 +32,7 @@ func (s Sureness) Firm() bool { return s == Certain || s == VeryLikely }
 // percentage from 1 to 99, rounded down: a few looks never prove anything. A
 // finding that an answer contradicts is Likely at most.
 func Certainty(posterior float64, contradicted bool) (Sureness, int) {
-	percent := min(99, max(1, int(posterior*100)))
+	percent := Percent(posterior)
 	switch {
 	case contradicted && posterior >= likelyAt:
 		return Likely, min(percent, int(veryLikelyAt*100)-1)
@@ -46,10 +46,23 @@ func Certainty(posterior float64, contradicted bool) (Sureness, int) {
 	return Possible, percent
 }
 
-// Certainty is the sureness and the percentage of a finding: "very likely, 97 %".
-func (f Finding) Certainty() string {
-	if f.Sure == Unsettled {
-		return string(Unsettled)
+// Percent is a posterior, 0 to 1, as it is written: a whole number, rounded down, 1 to 99.
+func Percent(posterior float64) int { return min(99, max(1, int(posterior*100))) }
+
+// Chance is the sureness and the percentage of a finding: "very likely, 97 %". What is
+// certain has no number: 99 % would leave room for something else.
+func (f Finding) Chance() string {
+	if f.Sure == Unsettled || f.Sure == Certain {
+		return string(f.Sure)
 	}
 	return fmt.Sprintf("%s, %d %%", f.Sure, f.Percent)
+}
+
+// Certainty is the chance of a finding for lines and the record. Where several causes look
+// alike it is that of all of them together: light does not say which.
+func (f Finding) Certainty() string {
+	if n := len(f.Causes); n > 1 {
+		return fmt.Sprintf("one of %d causes that look alike: %s", n, f.Chance())
+	}
+	return f.Chance()
 }

@@ -35,6 +35,10 @@ func TestCertaintyScale(t *testing.T) {
 		assert.Equal(t, r.firm, sure.Firm(), "%+v", r)
 	}
 	assert.Equal(t, "very likely, 97 %", Finding{Sure: VeryLikely, Percent: 97}.Certainty())
+	assert.Equal(t, "very likely, 97 %", Finding{Sure: VeryLikely, Percent: 97, Causes: make([]Cause, 1)}.Certainty())
+	assert.Equal(t, "one of 3 causes that look alike: very likely, 97 %", Finding{Sure: VeryLikely, Percent: 97, Causes: make([]Cause, 3)}.Certainty())
+	assert.Equal(t, "certain", Finding{Sure: Certain, Percent: 99}.Certainty(), "99 % would leave room for something else")
+	assert.Equal(t, "not settled", Finding{Sure: Unsettled, Percent: 99}.Certainty())
 }
 
 func TestMoreIsNeverLessSure(t *testing.T) {

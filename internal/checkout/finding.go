@@ -32,10 +32,18 @@ func (s Suspect) Sound() bool { return len(s.Causes) > 0 && len(s.Causes[0]) == 
 // likeliest first.
 func (s *Session) Suspects() []Suspect {
 	s.decide()
-	return s.suspects()
+	return s.suspects(0.001)
 }
 
-func (s *Session) suspects() []Suspect {
+// EverySuspect are those with less too: many places of little posterior each are a likely
+// kind of fault together.
+func (s *Session) EverySuspect() []Suspect {
+	s.decide()
+	return s.suspects(0)
+}
+
+// suspects are those with at least so much posterior.
+func (s *Session) suspects(least float64) []Suspect {
 	hyps, w := s.belief.hyps, s.now.each
 	most := s.belief.contradicted[s.now.top]
 	by := map[int32]*Suspect{}
@@ -71,7 +79,7 @@ func (s *Session) suspects() []Suspect {
 	}
 	var out []Suspect
 	for _, k := range keys {
-		if by[k].Share >= 0.001 {
+		if by[k].Share >= least {
 			by[k].More = by[k].moreShare > by[k].Share/2
 			out = append(out, *by[k])
 		}

@@ -8,14 +8,14 @@ import (
 // A question is one kind of question: all facts about it for the engine, the
 // screens and the lines.
 type question struct {
-	kind     Kind
-	headline string  // a short form, drawn large; for onePixel only where the pixel is not the last or one from the start
-	seconds  float64 // for a person to look and answer (common practice: a glance at one colour is quick, walking along a strip is not)
-	read     reading
-	answers  []Token // always offered; nil when they depend on the open hypotheses, see offeredAnswers
-	ask      func(f *field, s *Spec) string
-	hint     func(f *field, s *Spec) string
-	meaning  string // definition of the answers, as in internal/cli/pages/json-lines.md
+	kind    Kind
+	large   []string // short forms in ever fewer words, drawn large; for onePixel only where the pixel is not the last or one from the start
+	seconds float64  // for a person to look and answer (common practice: a glance at one colour is quick, walking along a strip is not)
+	read    reading
+	answers []Token // always offered; nil when they depend on the open hypotheses, see offeredAnswers
+	ask     func(f *field, s *Spec) string
+	hint    func(f *field, s *Spec) string
+	meaning string // definition of the answers, as in internal/cli/pages/json-lines.md
 
 	onePixel      bool                                                     // asks for one pixel: Spec.Run and Spec.Pixel
 	toAll         bool                                                     // one colour, Spec.Base, is sent to every pixel
@@ -89,22 +89,26 @@ func (s *Spec) row() *question {
 // Probe.Level holds it.
 func (s Spec) Bright() bool { return s.row().bothEnds }
 
-// Headline is a short form of the question, to be drawn large.
-func (s Spec) Headline() string {
+// Large is short forms of the question in ever fewer words, to be drawn large: the first
+// that has room is taken. Where one colour is sent to all, its name is in them.
+func (s Spec) Large() []string {
 	switch q := s.row(); {
+	case q.toAll && s.Base != "":
+		return []string{fmt.Sprintf("All %s?", s.Base), fmt.Sprintf("%s?", s.Base)}
 	case q.onePixel && s.Pixel == -1:
-		return "Colour of the last?"
+		return []string{"Last pixel: colour?", "Last: colour?"}
 	case q.onePixel && s.Pixel >= 0:
-		return fmt.Sprintf("Colour of pixel %d?", s.Pixel+1)
+		n := s.Pixel + 1
+		return []string{fmt.Sprintf("Colour of pixel %d?", n), fmt.Sprintf("Pixel %d: colour?", n), fmt.Sprintf("%d: colour?", n)}
 	default:
-		return q.headline
+		return q.large
 	}
 }
 
 // wholeQuestions are about the prop as a whole.
 var wholeQuestions = []*question{
 	{
-		kind: AskEven, toAll: true, headline: "What do you see?", seconds: 4, read: readEven,
+		kind: AskEven, toAll: true, large: []string{"What do you see?"}, seconds: 4, read: readEven,
 		answers: []Token{SeesAll, SeesOther, SeesTail, SeesFew, SeesNone, SeesSparkles, SeesMixed},
 		ask: func(f *field, s *Spec) string {
 			if f.dark != nil {
@@ -132,14 +136,14 @@ var wholeQuestions = []*question{
 		},
 	},
 	{
-		kind: AskRuns, headline: "First wrong run?", seconds: 7, read: readRuns,
+		kind: AskRuns, large: []string{"First wrong run?", "Wrong run?"}, seconds: 7, read: readRuns,
 		ask:           always("Compare with the picture. Which is the first run that looks different?"),
-		hint:          always("in every run the first pixel is green and the last one white; the halves between them differ"),
+		hint:          always("in every run the first pixel is green and the last one white; each half between has its own colour"),
 		meaning:       "the first run, as `run-1`, whose own stretches are not the picture's: other names or another number of them; a stretch drawn as 1 or 2 pixels that has another count; a longer one that is off by more than 3 pixels and a quarter of the drawn count, rounded down (8 drawn: 3 to 13 pass). `as-drawn` if every run agrees",
 		beforeUnknown: sureWhenOdd,
 	},
 	{
-		kind: AskConfirm, headline: "Does it match?", seconds: 7, read: readRuns, repaints: true,
+		kind: AskConfirm, large: []string{"Does it match?", "Matches?"}, seconds: 7, read: readRuns, repaints: true,
 		ask:     always("The picture now has the likeliest fault in it. Which is the first run that looks different?"),
 		hint:    always("compare colours and gaps run by run; how bright they are does not matter"),
 		meaning: "as `first-run`, but the picture is `probe.expected`: for every run the stretches to compare with. `as-drawn` if none differs",
@@ -151,7 +155,7 @@ var wholeQuestions = []*question{
 		},
 	},
 	{
-		kind: AskSteady, moves: true, headline: "Bend it: steady?", seconds: 5, read: readSteady,
+		kind: AskSteady, moves: true, large: []string{"Bend it: steady?", "Bend: steady?", "Steady?"}, seconds: 5, read: readSteady,
 		answers: []Token{SeesSteady, SeesComes, SeesComesAll, SeesSparkles, SeesElse},
 		ask:     always("Bend every joint and lead a little and watch. Does any of the light come and go?"),
 		hint:    always("watch for some seconds; a short dark moment counts"),
@@ -165,7 +169,7 @@ var wholeQuestions = []*question{
 		},
 	},
 	{
-		kind: AskFade, moves: true, bothEnds: true, headline: "Far end dimmer?", seconds: 4, read: readFade,
+		kind: AskFade, moves: true, bothEnds: true, large: []string{"Far end dimmer?", "End dimmer?"}, seconds: 4, read: readFade,
 		answers: []Token{SeesAlike, SeesFades, SeesElse},
 		ask:     always("Compare the first pixel with the very last one. Is the last one dimmer, yellower or redder?"),
 		hint:    always("do not stare into the light: look from the side or at a wall"),
@@ -180,24 +184,24 @@ var wholeQuestions = []*question{
 // dataQuestions are about one place, or about the pixels in data order.
 var dataQuestions = []*question{
 	{
-		kind: AskLastLit, colours: true, before: true, headline: "Last lit: colour?", seconds: 5, read: readLastLit, hint: along,
+		kind: AskLastLit, colours: true, before: true, large: []string{"Last lit: colour?", "Last colour?"}, seconds: 5, read: readLastLit, hint: along,
 		ask:     always("Follow the data from its start. Which colour is the last pixel that is lit?"),
 		meaning: "the name of the last lit pixel along the data; `none`",
 	},
 	{
-		kind: AskBefore, colours: true, before: true, headline: "Last right colour?", seconds: 8, hint: along, inRanges: true, beforeUnknown: sureWhenOdd,
+		kind: AskBefore, colours: true, before: true, large: []string{"Last good colour?", "Last good?"}, seconds: 8, hint: along, inRanges: true, beforeUnknown: sureWhenOdd,
 		read:    func(_ *Spec, see *sight) Token { b, _ := firstOdd(see); return b },
 		ask:     always("Follow the data to the first place that is not as in the picture. Which colour is just before it?"),
 		meaning: "walk along the data and the picture stretch by stretch, whatever their lengths, to the first stretch that is not the picture's: the name of the stretch before it, `first` if there is none; `as-drawn` if all agree",
 	},
 	{
-		kind: AskOdd, colours: true, headline: "First wrong colour?", seconds: 8, hint: along, inRanges: true, beforeUnknown: sureWhenOdd,
+		kind: AskOdd, colours: true, large: []string{"First wrong colour?", "First wrong?"}, seconds: 8, hint: along, inRanges: true, beforeUnknown: sureWhenOdd,
 		read:    func(_ *Spec, see *sight) Token { _, o := firstOdd(see); return o },
 		ask:     always("Follow the data to the first place that is not as in the picture. Which colour do you see there?"),
 		meaning: "the same walk: the name of that stretch itself, `missing` if the light ends first",
 	},
 	{
-		kind: AskMark, colours: true, headline: "Last right mark?", seconds: 8, read: readMark, hint: along, inRanges: true, beforeUnknown: sureWhenOdd,
+		kind: AskMark, colours: true, large: []string{"Last good mark?", "Last mark?"}, seconds: 8, read: readMark, hint: along, inRanges: true, beforeUnknown: sureWhenOdd,
 		ask: func(_ *field, s *Spec) string {
 			return fmt.Sprintf("Marks on %s. Follow the data to the first place that differs. Which mark did you pass last?", s.Base)
 		},
@@ -205,7 +209,7 @@ var dataQuestions = []*question{
 		meaning: "the same walk: the last name passed that is not the base's, `first` if there is none",
 	},
 	{
-		kind: AskPlace, onePixel: true, colours: true, headline: "What do you see?", seconds: 5,
+		kind: AskPlace, onePixel: true, colours: true, large: []string{"What do you see?"}, seconds: 5,
 		read: func(s *Spec, see *sight) Token { return Token(nameAt(see.light.Runs[s.Run], s.Pixel)) },
 		ask:  func(f *field, s *Spec) string { return fmt.Sprintf("Which colour is %s?", f.spotText(s.Run, s.Pixel)) },
 		hint: func(f *field, s *Spec) string {
@@ -223,12 +227,12 @@ var dataQuestions = []*question{
 		},
 	},
 	{
-		kind: AskSequence, headline: "Colours in order?", seconds: 7, read: readSequence, hint: along,
+		kind: AskSequence, large: []string{"Which colours?", "Colours?"}, seconds: 7, read: readSequence, hint: along,
 		ask:     always("Follow the data from its start. Which colours do you meet, in which order?"),
 		meaning: "the first three names along the data with commas between, and `,more` after them if there are more: `red,green,blue,more`",
 	},
 	{
-		kind: AskStaysLit, moves: true, colours: true, before: true, headline: "Last to stay lit?", seconds: 5, read: readStaysLit, hint: along,
+		kind: AskStaysLit, moves: true, colours: true, before: true, large: []string{"Last to stay lit?", "Last lit?"}, seconds: 5, read: readStaysLit, hint: along,
 		ask:     always("Bend it until a part goes dark. Which colour is the last pixel that stays lit?"),
 		meaning: "as it is bent: the name of the last pixel that stays lit when a part goes out; `steady`; `none`. The moment with the fewest lit pixels counts",
 	},

@@ -31,8 +31,12 @@ func TestQuestionRowsAreComplete(t *testing.T) {
 		text := s.field.question(spec)
 		require.Empty(t, asked[text], "%s: %s", k, text)
 		asked[text] = k
-		assert.NotEmpty(t, spec.Headline(), "%s: headline is empty", k)
-		assert.LessOrEqual(t, len(spec.Headline()), 20, "%s fits a screen of 80 columns in large letters", k)
+		large := Spec{Kind: k}.Large()
+		require.NotEmpty(t, large, "%s: large is empty", k)
+		for i := range large[1:] {
+			assert.Less(t, len(large[i+1]), len(large[i]), "%s: each of large has fewer letters than the one before", k)
+		}
+		assert.LessOrEqual(t, len(large[0]), 20, "%s fits a screen of 80 columns in large letters", k)
 		assert.NotEmpty(t, s.field.hint(spec), "%s: hint is empty", k)
 		assert.Greater(t, q.seconds, 2.0, "%s: seconds to look and answer", k)
 		assert.NotNil(t, q.read, "%s: read is missing", k)
@@ -47,6 +51,7 @@ func TestQuestionRowsAreComplete(t *testing.T) {
 		eyes.Look(s.field.sound.Shine(s.field.noise(1)))
 		assert.NotEmpty(t, eyes.See(checkouttest.Question{Kind: string(k), Paint: []checkouttest.Stretch{{Colour: "red", Pixels: 144}}}, s.field.sizes), k)
 	}
-	assert.Equal(t, "Colour of the last?", Spec{Kind: AskPlace, Pixel: -1}.Headline())
-	assert.Equal(t, "Colour of pixel 8?", Spec{Kind: AskPlace, Pixel: 7}.Headline())
+	assert.Equal(t, "Last pixel: colour?", Spec{Kind: AskPlace, Pixel: -1}.Large()[0])
+	assert.Equal(t, "Colour of pixel 8?", Spec{Kind: AskPlace, Pixel: 7}.Large()[0])
+	assert.Equal(t, []string{"All red?", "red?"}, Spec{Kind: AskEven, Base: HueRed}.Large())
 }

@@ -69,14 +69,14 @@ func (f *field) answerText(s *Spec, t Token) string {
 
 // answerTexts are the texts of answers that are not colours or runs.
 var answerTexts = map[Token]string{
-	SeesOther:    "all lit, all in one other colour",
-	SeesTail:     "lit up to some place, dark from there on",
+	SeesOther:    "all lit, all in another colour",
+	SeesTail:     "lit at the start, dark from some pixel on",
 	SeesFew:      "one to three pixels differ from the rest",
 	SeesNone:     "nothing is lit",
 	SeesMixed:    "something else: mixed, or comes and goes",
-	SeesAsDrawn:  "all just as in the picture",
+	SeesAsDrawn:  "none: everything matches the picture",
 	SeesFirst:    "none: it is the very first pixel",
-	SeesMissing:  "nothing: the picture ends early",
+	SeesMissing:  "nothing: the light ends early",
 	SeesSteady:   "no, it is steady",
 	SeesComes:    "yes, a part of it",
 	SeesComesAll: "yes, all of it",
@@ -87,7 +87,7 @@ var answerTexts = map[Token]string{
 
 // bulbTexts replace answerTexts for a prop of one pixel, which has no far end.
 var bulbTexts = map[Token]string{
-	SeesOther: "lit, in one other colour",
+	SeesOther: "lit, in another colour",
 	SeesTail:  "a part of it stays dark",
 	SeesFew:   "a part of it has another colour",
 	SeesNone:  "it is dark",

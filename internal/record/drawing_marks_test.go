@@ -175,7 +175,7 @@ func TestPlainDropsDirections(t *testing.T) {
 func TestHowSureInTheRecord(t *testing.T) {
 	line := func(f Finding) string { return Entry{Findings: []Finding{f}}.findingLines()[0] }
 	assert.Equal(t, "dark (likely)", line(Finding{Kind: "x", Text: "dark", Sure: 0.9, Certainty: "likely"}))
-	assert.Equal(t, "dark (90 % sure)", line(Finding{Kind: "x", Text: "dark", Sure: 0.9}))
+	assert.Equal(t, "dark (likely, 90 %)", line(Finding{Kind: "x", Text: "dark", Sure: 0.9}))
 	assert.Equal(t, "dark", line(Finding{Kind: "x", Text: "dark", Sure: 0.996}))
 	assert.Equal(t, "dark", line(Finding{Kind: "x", Text: "dark"}))
 	assert.Equal(t, "sound", line(Finding{Kind: "good", Text: "sound", Sure: 0.9}))

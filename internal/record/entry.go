@@ -80,7 +80,7 @@ type Finding struct {
 	Bring   []string `json:"bring,omitempty"`   // parts the remedy needs
 	Fixed   bool     `json:"fixed,omitempty"`   // repaired during the same check-out
 	Because []string `json:"because,omitempty"` // the answers that led to it
-	// Certainty is Sure in words and as a number, "very likely, 97 %".
+	// Certainty is Sure in words and, where it is not certain, as a number: "very likely, 97 %".
 	Certainty string `json:"certainty,omitempty"`
 }
 

@@ -56,7 +56,7 @@ func TestFindingsAtLength(t *testing.T) {
 	assert.Equal(t, []string{"dark from pixel 37 on (mended) (certain, 99 %)"}, e.findingLines())
 	e.Findings[0].Fixed, e.Findings[0].Kind = false, "good"
 	assert.Len(t, e.findingLines(), 1)
-	for sure, want := range map[float64]string{0: "x", 0.4: "x (40 % sure)", 0.994: "x (99 % sure)", 0.995: "x", 1: "x"} {
+	for sure, want := range map[float64]string{0: "x", 0.4: "x (possible, 40 %)", 0.994: "x (very likely, 99 %)", 0.995: "x", 1: "x"} {
 		assert.Equal(t, want, Entry{Findings: []Finding{{Kind: "dark", Text: "x", Sure: sure}}}.findingLines()[0])
 	}
 	none := Entry{Findings: []Finding{{Kind: "dark", Text: "x"}}}

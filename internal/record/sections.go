@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/words"
 )
 
@@ -58,9 +59,10 @@ func (e Entry) findingLines() []string {
 		}
 		switch {
 		case f.Certainty != "":
-			text += " (" + plain(f.Certainty) + ")"
+			text = words.Aside(text, plain(f.Certainty))
 		case f.Kind != "good" && f.Sure > 0 && f.Sure < 0.995: // of tests without answers, and older entries
-			text += fmt.Sprintf(" (%s sure)", words.WholePercent(f.Sure))
+			sure, percent := checkout.Certainty(f.Sure, false)
+			text = words.Aside(text, checkout.Finding{Sure: sure, Percent: percent}.Chance())
 		}
 		out = append(out, text)
 		if f.Kind == "good" || f.Fixed {

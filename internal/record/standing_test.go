@@ -74,6 +74,13 @@ func TestSheetTellsTheSingleTests(t *testing.T) {
 	assert.Contains(t, md, "Passed its check-out on 25 November 2026.\n\n- load test of 26 November 2026: fail\n- open: 0.4 ohm too much\n"+
 		"- joints as estimated: J2 middle ring to outer ring 0.40 ± 0.04 Ω\n- measured: 4.40 V at pixel 85, level 50 %")
 	assert.NotContains(t, md, "level 25 %", "of each pixel the reading at the highest level")
+	ended := on(1, "", "", Stopped, "dark from 37 on", "a run is turned")
+	for i, sure := range []float64{0.4, 0.3} {
+		ended.Findings[i].Sure = sure
+	}
+	assert.Equal(t, "check-out: stopped, 2 not ruled out", ended.Headline(), "what is only possible is not to be mended")
+	ended.Findings[0].Sure = 0.97
+	assert.Equal(t, "check-out: stopped, 2 left to mend", ended.Headline())
 	assert.Equal(t, "load test: fail, 1 left to mend", load.Headline())
 	assert.Equal(t, "check-out of tail alone: pass", on(0, RunTest, "tail", Pass).Headline())
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/words"
 )
 
@@ -39,8 +40,18 @@ func (e Entry) Headline() string {
 	if len(e.Steps) > 0 {
 		s += ", " + words.Count(len(e.Steps), "answer")
 	}
-	if n := len(e.open()); n > 0 {
-		s += fmt.Sprintf(", %d left to mend", n)
+	open, unsure := e.open(), 0
+	for _, f := range open {
+		if sure, _ := checkout.Certainty(f.Sure, false); f.Sure > 0 && !sure.Firm() {
+			unsure++
+		}
+	}
+	switch {
+	case len(open) == 0:
+	case e.Verdict == Stopped && unsure == len(open): // nothing was found that could be mended
+		s += fmt.Sprintf(", %d not ruled out", unsure)
+	default:
+		s += fmt.Sprintf(", %d left to mend", len(open))
 	}
 	return s
 }

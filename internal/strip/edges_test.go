@@ -209,20 +209,23 @@ func TestLargeWords(t *testing.T) {
 		f    Fault
 		want string
 	}{
-		{Fault{Kind: Count, N: -1}, "4, not 5"}, {Fault{Kind: Count, Run: 1, N: 2}, "9, not 7"}, {Fault{Kind: Count, Run: 2}, "Count is off"}, {Fault{Kind: Count, Run: -1}, "Count is off"},
+		{Fault{Kind: Count, N: -1}, "a: 4, not 5"}, {Fault{Kind: Count, Run: 1, N: 2}, "tail: 9, not 7"}, {Fault{Kind: Count, Run: 2}, "Count is off"}, {Fault{Kind: Count, Run: -1}, "Count is off"},
 		{Fault{Kind: OpenJoint, Pixel: 5}, "Dark from 6"}, {Fault{Kind: RailLost}, "Dark from 1"}, {Fault{Kind: WrongOrder, Pixel: 2, Order: "RGB"}, "Order RGB from 3"}, {Fault{Kind: Resistance, Run: 1, N: 1500}, "Joint 2: 1.5 ohm too much"}, {Fault{Kind: RunOrder, Run: 1, Order: "RGB"}, "tail has RGB, not GRB"}, {Fault{Kind: RunChip, Run: 1, N: 4}, "tail has 4 slots, not 3"},
 		{Fault{Kind: WrongAddress, N: 2}, "Universe 3, not 1"}, {Fault{Kind: SlotShift, N: 3}, "Starts at slot 4, not 1"}, {Fault{Kind: UniversesSwapped, N: 1, N2: 2}, "Universes 1 and 2 swapped"},
-		{Fault{Kind: Grouped, N: 3}, "3 lights an address"}, {Fault{Kind: RunsSwapped, Run2: 1}, "Runs 1 and 2 swapped"}, {Fault{Kind: RunMirrored, Run: 1}, "tail mirrored"}, {Fault{Kind: RunChannel, Channel: patterns.Blue}, "a lacks blue"},
+		{Fault{Kind: Grouped, N: 3}, "3 lights act as one"}, {Fault{Kind: RunsSwapped, Run2: 1}, "Runs 1 and 2 swapped"}, {Fault{Kind: RunMirrored, Run: 1}, "tail: data at wrong end"}, {Fault{Kind: RunChannel, Channel: patterns.Blue}, "a lacks blue"},
 		{Fault{Kind: DeadPixel, Pixel: 11}, "Pixel 12 dark"}, {Fault{Kind: DeadChannel, Pixel: 3, Channel: patterns.Green}, "Pixel 4 lacks green"}, {Fault{Kind: "no such kind"}, "Fault found"},
 	} {
 		assert.Equal(t, row.want, row.f.Large(p)[0], "%v", row.f)
 	}
-	assert.Equal(t, "Run 2 mirrored", Fault{Kind: RunMirrored, Run: 1}.Large(p)[1])
+	assert.Equal(t, "Run 2: wrong end", Fault{Kind: RunMirrored, Run: 1}.Large(p)[1])
 	assert.Equal(t, "12 dark", Fault{Kind: DeadPixel, Pixel: 11}.Large(p)[1])
 	assert.Equal(t, []string{"Order RGB from 3", "RGB from 3"}, Fault{Kind: WrongOrder, Pixel: 2, Order: "RGB"}.Large(p))
-	assert.Equal(t, []string{"RGB, not GRB", "Order RGB"}, Fault{Kind: WrongOrder, Order: "RGB"}.Large(p))
+	assert.Equal(t, []string{"RGB, not GRB"}, Fault{Kind: WrongOrder, Order: "RGB"}.Large(p))
 	assert.Equal(t, []string{"Runs 1 and 2 in parallel", "Runs in parallel"}, Fault{Kind: RunsParallel, Run2: 1}.Large(p))
-	assert.Equal(t, []string{"5, not 5"}, Fault{Kind: Count}.Large(p))
+	assert.Equal(t, []string{"tail: 9, not 7", "Run 2: 9, not 7", "9, not 7"}, Fault{Kind: Count, Run: 1, N: 2}.Large(p))
+	assert.Equal(t, []string{"9 or more, not 7", "9 or more"}, Fault{Kind: Count, Run: 1, N: 2, OrMore: true}.Large(p))
+	p.Runs = p.Runs[1:]
+	assert.Equal(t, []string{"9 pixels, not 7", "9, not 7"}, Fault{Kind: Count, N: 2}.Large(p), "a prop of one run needs no name")
 }
 
 // A fault is written so that it reads back as it is, a strength that is left out

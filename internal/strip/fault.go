@@ -62,7 +62,7 @@ const (
 	Mirrored         Kind = "mirrored"          // the whole prop is wired from its far end
 	Grouped          Kind = "grouped"           // each address drives N lights where one was planned
 	Sag              Kind = "sag"               // voltage falls along the strip: red and dim towards the far end; N is milliohms a metre there and back, 0 for 1500
-	Sparkle          Kind = "sparkle"           // the data is spoilt: pixels flash in random colours
+	Sparkle          Kind = "sparkle"           // the data is disturbed: pixels flash in random colours
 	RunBackwards     Kind = "run-backwards"     // Run is soldered in by its output end: dark from its first pixel on
 	RunMirrored      Kind = "run-mirrored"      // Run is fed from its other end on the drawing
 	RunsSwapped      Kind = "runs-swapped"      // Run and Run2 have changed places in the wiring

@@ -55,6 +55,11 @@ func ofRun(what string) wording {
 	}
 }
 
+// wrongEnd is a run whose data comes in at its other end.
+func wrongEnd(p *prop.Prop, f Fault) []string {
+	return []string{p.RunName(f.Run) + ": data at wrong end", fmt.Sprintf("Run %d: wrong end", f.Run+1)}
+}
+
 func ofRuns(what string) wording {
 	return func(_ *prop.Prop, f Fault) []string {
 		return []string{fmt.Sprintf("Runs %d and %d %s", f.Run+1, f.Run2+1, what), "Runs " + what}
@@ -65,9 +70,13 @@ func ofRuns(what string) wording {
 // else with the pixel at which it begins.
 func orderFrom(p *prop.Prop, f Fault) []string {
 	if f.Pixel == 0 {
-		return []string{fmt.Sprintf("%s, not %s", f.Order, p.Chip.Order), "Order " + string(f.Order)}
+		return []string{fmt.Sprintf("%s, not %s", f.Order, p.Chip.Order)}
 	}
 	return []string{fmt.Sprintf("Order %s from %d", f.Order, f.Pixel+1), fmt.Sprintf("%s from %d", f.Order, f.Pixel+1)}
+}
+
+func chipsFrom(_ *prop.Prop, f Fault) []string {
+	return []string{fmt.Sprintf("Other chips from %d", f.Pixel+1), fmt.Sprintf("Other chips: %d", f.Pixel+1)}
 }
 
 func channelLost(p *prop.Prop, f Fault) []string {
@@ -79,8 +88,12 @@ func countTexts(p *prop.Prop, f Fault) []string {
 		return []string{"Count is off"}
 	}
 	n := p.Runs[f.Run].Pixels
-	if f.OrMore {
-		return []string{fmt.Sprintf("%d or more, not %d", n+f.N, n), fmt.Sprintf("Over %d", n+f.N-1)}
+	text := fmt.Sprintf("%d, not %d", n+f.N, n)
+	switch {
+	case f.OrMore:
+		return []string{fmt.Sprintf("%d or more, not %d", n+f.N, n), fmt.Sprintf("%d or more", n+f.N)}
+	case len(p.Runs) == 1:
+		return []string{fmt.Sprintf("%d pixels, not %d", n+f.N, n), text}
 	}
-	return []string{fmt.Sprintf("%d, not %d", n+f.N, n)}
+	return []string{p.RunName(f.Run) + ": " + text, fmt.Sprintf("Run %d: %s", f.Run+1, text), text}
 }

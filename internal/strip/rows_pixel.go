@@ -40,7 +40,7 @@ var pixelRows = []*row{
 	{
 		kind: WrongOrder, reads: fieldPixel | fieldOrder, optional: fieldPixel, sample: "wrong-order pixel 1 order RGB",
 		large: orderFrom,
-		Facts: Facts{Scope: ChipsFrom, Name: "another colour order", Effort: 40, Chance: 8,
+		Facts: Facts{Scope: ChipsFrom, Name: "colour order not as planned", Many: "cases", Effort: 40, Chance: 8,
 			Remedy: "Set the colour order in the controller or in the prop file; if it changes inside the prop, the strip from there on is of another kind: replace it."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("The chips have the colour order %s instead of %s%s.", f.Order, p.Chip.Order, from(Spot(p, f.Pixel), f.Pixel))
@@ -62,7 +62,7 @@ var pixelRows = []*row{
 	// it, and an end that is short or long, as the bytes give.
 	{
 		kind: WrongChip, reads: fieldPixel | fieldN | fieldOrder, optional: fieldPixel | fieldOrder, sample: "wrong-chip pixel 37 slots 4",
-		large: fromPixel("Other chips"),
+		large: chipsFrom,
 		Facts: Facts{Scope: ChipsFrom, Name: "chips of another kind", Effort: 150, Chance: 4, bring: bringStrip,
 			Remedy: "The strip from there on is of another kind: replace it, or set the planned chip to what is on the reel."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -120,7 +120,7 @@ var pixelRows = []*row{
 	{
 		kind: DeadChannel, reads: fieldPixel | fieldChannel, sample: "dead-channel pixel 20 colour blue",
 		large: channelLost,
-		Facts: Facts{Scope: AtPixel, Name: "pixel that lacks a colour", Effort: 145, Chance: 5, bring: bringPixels,
+		Facts: Facts{Scope: AtPixel, Name: "pixel that lacks a colour", Many: "cases", Effort: 145, Chance: 5, bring: bringPixels,
 			Remedy: "Replace the pixel; one of its lights is dead."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("%s has no %s.", words.Capital(Spot(p, f.Pixel)), f.Channel)
@@ -137,7 +137,7 @@ var pixelRows = []*row{
 	{
 		kind: StuckOn, reads: fieldPixel, sample: "stuck-on pixel 20",
 		large: atPixel("stuck on"),
-		Facts: Facts{Scope: AtPixel, Name: "pixel that stays lit", Effort: 146, Chance: 2, bring: bringPixels,
+		Facts: Facts{Scope: AtPixel, Name: "pixel stuck on", Effort: 146, Chance: 2, bring: bringPixels,
 			Remedy: "Replace the pixel; it stays lit whatever is sent, and data passes through it."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return words.Capital(Spot(p, f.Pixel)) + " is fully lit whatever is sent; data passes through it."
@@ -153,7 +153,7 @@ var pixelRows = []*row{
 	{
 		kind: StuckChannel, reads: fieldPixel | fieldChannel, sample: "stuck-channel pixel 20 colour red",
 		large: atPixel("stuck on"),
-		Facts: Facts{Scope: AtPixel, Name: "pixel with a colour that stays lit", Effort: 147, Chance: 2, bring: bringPixels,
+		Facts: Facts{Scope: AtPixel, Name: "pixel with one colour stuck on", Many: "cases", Effort: 147, Chance: 2, bring: bringPixels,
 			Remedy: "Replace the pixel; one of its lights stays on."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("The %s of %s is fully lit whatever is sent.", f.Channel, Spot(p, f.Pixel))

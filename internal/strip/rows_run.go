@@ -32,7 +32,7 @@ var runRows = []*row{
 	// all other runs are as planned.
 	{
 		kind: RunMirrored, reads: fieldRun, sample: "run-mirrored run 2", atEnd: true,
-		large: ofRun("mirrored"),
+		large: wrongEnd,
 		Facts: Facts{Scope: OneRun, Name: "run fed from its other end", Effort: 80, Chance: 4, bring: bringJoint,
 			Remedy: "Power off and turn the run round, or set its direction in the prop file."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -49,7 +49,7 @@ var runRows = []*row{
 	{
 		kind: RunsSwapped, reads: fieldRun | fieldRun2, sample: "runs-swapped run 1 run 2", eitherWay: true,
 		large: ofRuns("swapped"),
-		Facts: Facts{Scope: TwoRuns, Name: "runs in another order", Effort: 90, Chance: 4, bring: bringJoint,
+		Facts: Facts{Scope: TwoRuns, Name: "two runs swapped", Effort: 90, Chance: 4, bring: bringJoint,
 			Remedy: "Change the order of the runs in the prop file, or re-solder their leads."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("%s and %s have changed places in the wiring.", words.Capital(p.RunText(f.Run)), p.RunText(f.Run2))
@@ -82,7 +82,7 @@ var runRows = []*row{
 	{
 		kind: Count, reads: fieldRun | fieldN | fieldOrMore, optional: fieldOrMore, sample: "count run 2 by -1",
 		large: countTexts,
-		Facts: Facts{Scope: OneRun, Name: "another count of pixels", Effort: 60, Chance: 6, Counted: true,
+		Facts: Facts{Scope: OneRun, Name: "more or fewer pixels than planned", Many: "counts", Effort: 60, Chance: 6, Counted: true,
 			bring:  append([]string{"a few pixels of " + chipName + ", if the count is to be as planned"}, bringJoint...),
 			Remedy: "Count the run again by roll call. Correct the prop file, or take the pixels too many off."},
 		remedy: func(f Fault) string {
@@ -105,7 +105,7 @@ var runRows = []*row{
 		large: func(p *prop.Prop, f Fault) []string {
 			return append(ofRun(fmt.Sprintf("has %s, not %s", f.Order, p.Chip.Order))(p, f), fmt.Sprintf("Run %d has %s", f.Run+1, f.Order))
 		},
-		Facts: Facts{Scope: OneRun, Name: "a run with another colour order", Effort: 42, Chance: 3, bring: bringStrip,
+		Facts: Facts{Scope: OneRun, Name: "one run with another colour order", Many: "cases", Effort: 42, Chance: 3, bring: bringStrip,
 			Remedy: "The run is of another kind of strip: replace it, or give it an output of its own with its own colour order."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("The chips of %s have the colour order %s instead of %s; those after it are as planned.", p.RunText(f.Run), f.Order, p.Chip.Order)
@@ -124,7 +124,7 @@ var runRows = []*row{
 		large: func(p *prop.Prop, f Fault) []string {
 			return append(ofRun(fmt.Sprintf("has %d slots, not %d", f.N, p.Chip.Order.Slots()))(p, f), fmt.Sprintf("Run %d has %d slots", f.Run+1, f.N))
 		},
-		Facts: Facts{Scope: OneRun, Name: "a run with chips of another kind", Effort: 151, Chance: 3, bring: bringStrip,
+		Facts: Facts{Scope: OneRun, Name: "one run with chips of another kind", Effort: 151, Chance: 3, bring: bringStrip,
 			Remedy: "The run is of another kind of strip: replace it, or give it an output of its own."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("The chips of %s take %d slots instead of %d; those after it are as planned.", p.RunText(f.Run), f.N, p.Chip.Order.Slots())
@@ -142,7 +142,7 @@ var runRows = []*row{
 	{
 		kind: RunChannel, reads: fieldRun | fieldChannel, sample: "run-channel run 2 colour red",
 		large: func(p *prop.Prop, f Fault) []string { return ofRun("lacks "+f.Channel.String())(p, f) },
-		Facts: Facts{Scope: OneRun, Name: "a run that lacks a colour", Effort: 152, Chance: 2, bring: bringStrip,
+		Facts: Facts{Scope: OneRun, Name: "one run that lacks a colour", Many: "cases", Effort: 152, Chance: 2, bring: bringStrip,
 			Remedy: "One colour is dead all along the run: measure its supply, look whether the strip has that colour at all, and replace it."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("%s has no %s in any of its pixels.", words.Capital(p.RunText(f.Run)), f.Channel)

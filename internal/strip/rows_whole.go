@@ -36,9 +36,9 @@ var wholeRows = []*row{
 		kind: WrongAddress, reads: fieldN, sample: "wrong-address by 1",
 		large: func(p *prop.Prop, f Fault) []string {
 			at := int(p.Address.Universe)
-			return []string{fmt.Sprintf("Universe %d, not %d", at+f.N, at), fmt.Sprintf("Universe %d", at+f.N)}
+			return []string{fmt.Sprintf("Universe %d, not %d", at+f.N, at), fmt.Sprintf("Universe is %d", at+f.N)}
 		},
-		Facts: Facts{Scope: Whole, Name: "another universe", Effort: 10, Chance: 4,
+		Facts: Facts{Scope: Whole, Name: "universe not as planned", Many: "universes", Effort: 10, Chance: 4,
 			Remedy: "Compare host and universe with the controller's own setting."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("The controller listens on universe %d instead of %d.", int(p.Address.Universe)+f.N, p.Address.Universe)
@@ -54,7 +54,7 @@ var wholeRows = []*row{
 			at := p.Address.Slot + 1
 			return []string{fmt.Sprintf("Starts at slot %d, not %d", at+f.N, at), fmt.Sprintf("Slot %d, not %d", at+f.N, at)}
 		},
-		Facts: Facts{Scope: Whole, Name: "another start slot", Effort: 20, Chance: 4,
+		Facts: Facts{Scope: Whole, Name: "start slot not as planned", Many: "slots", Effort: 20, Chance: 4,
 			Remedy: "Set the start slot in the controller or in the prop file: both must say the same."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("The controller starts at slot %d instead of %d.", p.Address.Slot+f.N+1, p.Address.Slot+1)
@@ -69,9 +69,9 @@ var wholeRows = []*row{
 		kind: WrongPacking, sample: "wrong-packing",
 		large: func(p *prop.Prop, _ Fault) []string {
 			if p.Address.Packing == prop.Straddle {
-				return []string{"Pixels kept whole"}
+				return []string{"No pixel in two universes", "No pixel in two"}
 			}
-			return []string{"All 512 slots used"}
+			return []string{"Universe has 512 slots", "512 slots, not 510"}
 		},
 		Facts: Facts{Scope: Whole, Name: "universes filled in another way", Effort: 22, Chance: 3,
 			Remedy: "May a pixel lie across two universes? Controller and prop file must say the same: change one of them."},
@@ -85,7 +85,7 @@ var wholeRows = []*row{
 		large: func(_ *prop.Prop, f Fault) []string {
 			return []string{fmt.Sprintf("Universes %d and %d swapped", f.N, f.N2), "Universes swapped"}
 		},
-		Facts: Facts{Scope: Whole, Name: "universes exchanged", Effort: 24, Chance: 2,
+		Facts: Facts{Scope: Whole, Name: "universes swapped", Many: "pairs", Effort: 24, Chance: 2,
 			Remedy: "Compare the order of the universes in controller and prop file, and set both alike."},
 		sentence: func(f Fault, _ *prop.Prop) string {
 			return fmt.Sprintf("Universes %d and %d are exchanged in the controller.", f.N, f.N2)
@@ -107,7 +107,7 @@ var wholeRows = []*row{
 	// pixel on the drawing last.
 	{
 		kind: Mirrored, sample: "mirrored",
-		large: always("Fed from the far end", "Fed from far end"),
+		large: always("Wired from the far end", "Wired from far end"),
 		Facts: Facts{Scope: Whole, Name: "wired from the far end", Effort: 70, Chance: 2, bring: bringJoint,
 			Remedy: "Feed data into the other end; or turn the order of the runs round in the prop file."},
 		sentence: sameSentence("The prop is wired from its far end."),
@@ -124,9 +124,9 @@ var wholeRows = []*row{
 	{
 		kind: Grouped, reads: fieldN, sample: "grouped by 3",
 		large: func(_ *prop.Prop, f Fault) []string {
-			return []string{fmt.Sprintf("%d lights an address", f.N), "Lights in groups"}
+			return []string{fmt.Sprintf("%d lights act as one", f.N), fmt.Sprintf("%d act as one", f.N)}
 		},
-		Facts: Facts{Scope: Whole, Name: "several lights an address", Effort: 50, Chance: 3,
+		Facts: Facts{Scope: Whole, Name: "several lights share an address", Many: "group sizes", Effort: 50, Chance: 3,
 			Remedy: "Set the lights per address in the prop file; or use strip with one address a light."},
 		sentence: func(f Fault, _ *prop.Prop) string {
 			return fmt.Sprintf("One address drives %d lights where one was planned.", f.N)
@@ -151,10 +151,10 @@ var wholeRows = []*row{
 	// (common practice; WS2812B datasheet).
 	{
 		kind: Sparkle, sample: "sparkle",
-		large: always("Data is spoilt"),
+		large: always("Data is disturbed"),
 		Facts: Facts{Scope: Whole, Name: "random flashes", Effort: 170, Chance: 4, bring: bringJoint,
 			Remedy: "Power off. Join the grounds of controller and supply. Shorten the data lead or twist it with ground. Put a level shifter in it if the controller drives 3.3 V; a resistor of some hundred ohms at the controller helps against ringing."},
-		sentence: sameSentence("The data is spoilt on its way: pixels flash in random colours."),
+		sentence: sameSentence("The data is disturbed on its way: pixels flash in random colours."),
 		effect:   effect{sparks: true},
 	},
 }

@@ -28,6 +28,8 @@ type Facts struct {
 	Scope Scope
 	// In a list, such as "data joint open".
 	Name string
+	// What its cases are, such as "slots", where its scope does not say it: see Cases.
+	Many string
 	// What to do about it; power off before any joint is touched.
 	Remedy string
 	// Effort of the remedy, 0 to 190: of causes with the same light the one with
@@ -47,6 +49,23 @@ type Facts struct {
 	Counted bool
 	// What the remedy needs, with chipName for the planned chip.
 	bring []string
+}
+
+// Cases is what several cases of the fault are, as in "24 places".
+func (f Facts) Cases() string {
+	switch {
+	case f.Many != "":
+		return f.Many
+	case f.Scope == AtPixel:
+		return "pixels"
+	case f.Scope == FromPixel, f.Scope == ChipsFrom:
+		return "places"
+	case f.Scope == OneRun:
+		return "runs"
+	case f.Scope == TwoRuns:
+		return "pairs of runs"
+	}
+	return "cases"
 }
 
 // chipName is replaced by the name of the planned chip.

@@ -37,6 +37,16 @@ func Sentence(s string) string {
 	return Capital(s) + "."
 }
 
+// Aside is a sentence with an aside in brackets before its full stop: "It is dark (likely)."
+func Aside(sentence, aside string) string {
+	text, stop := strings.CutSuffix(sentence, ".")
+	text += " (" + aside + ")"
+	if stop {
+		text += "."
+	}
+	return text
+}
+
 // And lists things for a sentence: "a", "a and b", "a, b and c".
 func And(all []string) string {
 	last := len(all) - 1

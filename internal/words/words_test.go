@@ -27,6 +27,11 @@ func TestSentence(t *testing.T) {
 	}
 }
 
+func TestAside(t *testing.T) {
+	assert.Equal(t, "It is dark (likely).", Aside("It is dark.", "likely"), "the full stop ends the sentence")
+	assert.Equal(t, "dark (likely)", Aside("dark", "likely"), "what is no sentence has none")
+}
+
 func TestAnd(t *testing.T) {
 	for want, all := range map[string][]string{"": nil, "a": {"a"}, "a and b": {"a", "b"}, "a, b and c": {"a", "b", "c"}} {
 		assert.Equal(t, want, And(all))

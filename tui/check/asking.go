@@ -101,7 +101,7 @@ func fullText(m Model, q query, width, height int) (lines []string) {
 	if q.hint == "" || height < 19 && !q.needed {
 		return lines
 	}
-	hint, last := style.Wrap(q.hint, width-2*edge), len(lines)-1
+	hint, last := style.Wrap(words.Sentence(q.hint), width-2*edge), len(lines)-1
 	if last >= 0 && len(hint) == 1 && style.Width(question[last])+style.Width(hint[0]) <= width-3*edge {
 		lines[last] += "  " + m.style.Quiet.Render(hint[0])
 		return lines

@@ -295,10 +295,7 @@ func (p mapPage) layout(m Model, width, height int) mapLayout {
 
 // look is the style of the result.
 func (p mapPage) look(m Model) style.Text {
-	if p.weighed.AllRight() {
-		return m.style.Good
-	}
-	return m.style.Warn
+	return m.style.ForLarge(!p.weighed.AllRight()).Strong
 }
 
 // large is the result of the proof in large words, with an empty row before and after.
@@ -348,7 +345,7 @@ func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 	if mapGaps(height) > 1 {
 		lines = append(lines, "")
 	}
-	text := scrolled(m.style, p.text(m, l.textWide, l.text), p.scroll, l.textWide, l.text)
+	text := scrolled(m.style, p.text(m, l.textWide, l.text), nil, p.scroll, l.textWide, l.text)
 	drawing := append(slices.Clone(l.key), l.drawn.Signs(p.ranks(), mapSigns(m.style))...)
 	if l.beside {
 		lines = append(lines, style.Indent(style.Beside(drawing, text, width-2*edge-l.textWide), edge)...)

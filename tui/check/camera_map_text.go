@@ -67,7 +67,7 @@ func (p mapPage) blocks(m Model, width int) [][]string {
 func (p mapPage) cause(t *blockText, m Model) {
 	f := p.weighed.Findings[0]
 	t.add(m.style.Strong.Render, f.Title)
-	sure := "How sure: " + f.Certainty()
+	sure := "How sure: " + f.Chance()
 	switch n := len(f.Causes) - 1; {
 	case n == 1:
 		sure += ", that it is this or another cause that looks the same: see the findings"

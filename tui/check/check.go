@@ -200,7 +200,7 @@ func stateOf(c underway.CheckOut) state {
 	s := c.Session
 	st := state{CheckOut: c, stopped: s.Stopped(), asked: s.Asked(), open: s.Open()}
 	st.probe, st.more = s.Next()
-	st.suspects = suspects(c.Sub, s.Suspects())
+	st.suspects = suspects(c.Sub, s.EverySuspect())
 	st.findings = c.Findings()
 	if st.absent, st.remedy = s.Network().Advice(); st.absent != "" {
 		st.findings = nil

@@ -139,7 +139,7 @@ func TestBackAndChange(t *testing.T) {
 	assert.Contains(t, e.text(), "Which answer was wrong?")
 	e.press("1")
 	assert.Contains(t, e.text(), first.Question)
-	e.press("3") // lit up to some place
+	e.press("3") // dark from some pixel on
 	assert.Equal(t, 3, e.m.st.asked[0].Given)
 	assert.Len(t, e.m.st.asked, 2)
 	e.through()

@@ -1,6 +1,8 @@
 package check
 
 import (
+	"slices"
+
 	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/tui/digits"
@@ -12,7 +14,8 @@ type chooser struct {
 	title, above, below string
 	items               []item
 	chosen              choice
-	size                int // rows that its items are high; 0 for plain ones
+	size                int  // rows that its items are high; 0 for plain ones
+	tight               bool // without empty rows
 }
 
 // lines is the page; nil when items of its size do not fit.
@@ -22,11 +25,16 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 			lines = append(lines, "  "+render(l))
 		}
 	}
+	gap := func() {
+		if !c.tight {
+			lines = append(lines, "")
+		}
+	}
 	add(c.title, m.style.Accent.Render)
-	lines = append(lines, "")
+	gap()
 	if c.above != "" {
 		add(c.above, plain)
-		lines = append(lines, "")
+		gap()
 	}
 	const others = 14 // rows for the words below the list
 	l, z := listedLarge(m.style, c.items, int(c.chosen), min(width, 96), height-len(lines)-others, c.size)
@@ -37,21 +45,45 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 		return nil, nil
 	}
 	zones = down(z, len(lines))
-	lines = append(append(lines, l...), "")
+	lines = append(lines, l...)
+	gap()
 	add(c.below, plain) // cautions too
 	if s := sayRecord(m); s != "" {
-		lines = append(lines, "")
+		gap()
 		add(s, plain)
 	}
 	if m.note != "" {
-		lines = append(lines, "")
+		gap()
 		add(m.note, m.style.Strong.Render)
 	}
 	return lines, zones
 }
 
-// besideProp is the page with the prop at its right if there is room, then without the
-// words above the list.
+// shortList is a page that is too long with fewer rows of its list, the chosen line among
+// them: what is said below it, cautions and the answer to the last key, stays.
+func shortList(lines []string, zones []zone, chosen, height int) ([]string, []zone) {
+	over := len(lines) - height
+	if over <= 0 || len(zones) == 0 {
+		return lines, zones
+	}
+	first, last := zones[0].y0, zones[len(zones)-1].y1
+	rows, from := max(1, last-first-over), 0
+	for _, z := range zones {
+		if z.item == chosen {
+			from = max(0, z.y1-first-rows)
+		}
+	}
+	var seen []zone
+	for _, z := range down(zones, -from) {
+		if z.y0 >= first && z.y1 <= first+rows {
+			seen = append(seen, z)
+		}
+	}
+	return slices.Concat(lines[:first], lines[first+from:first+from+rows], lines[last:]), seen
+}
+
+// besideProp is the page with the prop at its right where there is room; the words above
+// the list give way to it.
 func (c chooser) besideProp(m Model, width, height int) ([]string, []zone) {
 	return m.besideProp(m.bench.prop, c.items, int(c.chosen), width, height, func(left, size int) ([]string, []zone) {
 		c := c

@@ -181,7 +181,7 @@ func TestRollCallCountsTheLit(t *testing.T) {
 			want := ""
 			q := e.trial().query(e.m)
 			switch c := light[run][at]; {
-			case e.trial().now().Headline == "Find the last lit":
+			case e.trial().now().Large[0] == "Find the last lit":
 				want = "my finger is on it"
 			case turns == 2 && lit(last):
 				want = "lit"

@@ -65,9 +65,18 @@ func (p earlierPage) lines(m Model, width, height int) ([]string, []zone) {
 		if digit > 9 {
 			digit = none
 		}
-		items = append(items, item{digit: digit, text: fmt.Sprintf("%s  %s", a.Question, m.style.Strong.Render(a.Text())), far: givenFar(a)})
+		items = append(items, item{digit: digit, text: fmt.Sprintf("%s You said: %s", a.Question, m.style.Strong.Render(a.Text())), far: "You said " + givenFar(a), name: givenFar(a)})
 	}
 	return m.titledBesideProp("Which answer was wrong?", items, int(p.list), width, height)
+}
+
+// farView is the questions by number, with the answers that were given.
+func (p earlierPage) farView(m Model) screen.FarView {
+	var items []item
+	for _, a := range m.st.asked[:min(9, len(m.st.asked))] {
+		items = append(items, item{digit: a.ID, far: givenFar(a)})
+	}
+	return screen.FarView{Texts: []string{"Which answer was wrong?", "Which was wrong?"}, Answers: farAnswers(items)}
 }
 
 // changePage is the answers of one earlier question.

@@ -100,7 +100,7 @@ func (p findingPage) help(m Model) []key.Binding {
 }
 
 func (p findingPage) lines(m Model, width, height int) ([]string, []zone) {
-	pl := textBesideDrawing{large: m.st.verdict(m.of.sub), text: func(w int) []string { return p.text(m, w) }, scroll: p.scroll}
+	pl := textBesideDrawing{large: m.st.verdict(m.of.sub), wrong: m.st.wrong(), text: func(w int) *lineWriter { return p.written(m, w) }, scroll: p.scroll}
 	if m.of.sub != nil && m.st.absent == "" {
 		sc := m.scene()
 		rank := sc.foundRanks()
@@ -128,7 +128,9 @@ func quicker(m Model) int {
 }
 
 // text is the findings in words.
-func (p findingPage) text(m Model, width int) []string {
+func (p findingPage) text(m Model, width int) []string { return p.written(m, width).lines }
+
+func (p findingPage) written(m Model, width int) *lineWriter {
 	t := &lineWriter{style: m.style, width: width}
 	if m.note != "" {
 		t.say(edge, m.note, m.style.Strong.Render)
@@ -150,7 +152,7 @@ func (p findingPage) text(m Model, width int) []string {
 		}
 	}
 	t.because(m.st.asked)
-	return t.lines
+	return t
 }
 
 // outcome writes the finding and how the prop points at it, or why there is none.

@@ -28,8 +28,8 @@ import (
 func asked() []checkout.AnsweredQuestion {
 	return []checkout.AnsweredQuestion{
 		{ID: 1, Kind: checkout.AskEven, Question: "Every pixel is sent blue. What do you see?", Given: 3,
-			Answers: []checkout.Answer{{Key: 1, Press: "1", Text: "all lit, all blue"}, {Key: 2, Press: "2", Text: "all lit, all in one other colour"},
-				{Key: 3, Press: "3", Text: "lit up to some place, dark from there on"}}},
+			Answers: []checkout.Answer{{Key: 1, Press: "1", Text: "all lit, all blue"}, {Key: 2, Press: "2", Text: "all lit, all in another colour"},
+				{Key: 3, Press: "3", Text: "lit at the start, dark from some pixel on"}}},
 		{ID: 2, Kind: checkout.AskPlace, Question: "Which colour is the first pixel of inner ring?",
 			Answers: []checkout.Answer{{Key: 1, Press: "r", Text: "red", Sees: 1}, {Key: 2, Press: "1", Text: "something else", Sees: checkout.SeesElse}}},
 	}
@@ -54,14 +54,14 @@ func script(e *evening, p *prop.Prop) state {
 		Answers: []checkout.Answer{{Key: 1, Press: "r", Text: "red", Sees: checkout.Token(checkout.Red)},
 			{Key: 2, Press: "g", Text: "green", Sees: checkout.Token(checkout.Green)}, {Key: 3, Press: "w", Text: "white", Sees: checkout.Token(checkout.White)},
 			{Key: 4, Press: "d", Text: "dark", Sees: checkout.Token(checkout.Dark)},
-			{Key: 5, Press: "1", Text: "nothing: the picture ends early", Sees: checkout.SeesMissing}, {Key: 6, Press: "2", Text: "something else", Sees: checkout.SeesElse}}}
+			{Key: 5, Press: "1", Text: "nothing: the light ends early", Sees: checkout.SeesMissing}, {Key: 6, Press: "2", Text: "something else", Sees: checkout.SeesElse}}}
 	n := max(2, p.Pixels())
 	st.open = checkout.Open{Pixels: make([]float64, n), Run: make([]float64, len(p.Runs)), Fits: make([]bool, n), Left: 3, Sound: 0.05}
 	for i := n / 3; i < n/2; i++ {
 		st.open.Pixels[i], st.open.Fits[i] = 0.02, true
 	}
 	st.open.Pixels[n/2-1] = 0.4
-	st.suspects = []suspect{{0.7, "data joint open, at one of 24 places"}, {0.2, "another start slot, in one of 4 ways"}, {0.05, "nothing wrong"}}
+	st.suspects = []suspect{{0.7, "data joint open: 24 places fit"}, {0.2, "start slot not as planned: 4 slots fit"}, {0.05, "nothing wrong"}}
 	where := strip.Spot(p, n/2-1)
 	st.findings = []checkout.Finding{{Title: "No data reaches " + where, Sure: checkout.Certain, Percent: 99, Share: 0.9999,
 		Pixels: []show.Span{{First: n/2 - 1, Last: n/2 - 1}},

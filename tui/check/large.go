@@ -28,7 +28,7 @@ func (s state) verdict(p *prop.Prop) []string {
 		title := s.proof.Left()[0].Title()
 		return []string{"Next: " + title, title}
 	case len(f) == 0 || !f[0].Sure.Firm():
-		return []string{"Not settled"}
+		return notSettled(len(s.suspects))
 	case f[0].Good && len(s.Mended) > 0:
 		return []string{"Mended: close it up", "Close it up"}
 	case f[0].Good:
@@ -41,6 +41,26 @@ func (s state) verdict(p *prop.Prop) []string {
 		return []string{fmt.Sprintf("%d faults", len(faults))}
 	}
 	return faultWords(p, faults[0])
+}
+
+// wrong reports whether the verdict says that something is.
+func (s state) wrong() bool {
+	f := s.findings
+	switch {
+	case s.absent != "", len(f) > 0 && f[0].Unknown != nil:
+		return true
+	case s.proof != nil && len(s.proof.Left()) > 0, len(f) == 0:
+		return false
+	}
+	return f[0].Sure.Firm() && !f[0].Good
+}
+
+// notSettled says how many things it may still be, where that is known.
+func notSettled(left int) []string {
+	if left < 2 {
+		return []string{"Not settled"}
+	}
+	return []string{fmt.Sprintf("Not settled: %d left", left), "Not settled"}
 }
 
 // likeliestLook are the faults of the likeliest cause or, of several with the same light,
@@ -66,52 +86,6 @@ func faultWords(p *prop.Prop, f strip.Fault) []string {
 	return out
 }
 
-// shorter are shorter forms of questions, which fit a small window in the ordinary
-// letters: the narrow ones are hard to read.
-var shorter = map[string][]string{
-	"First wrong run?":    {"Which run?"},
-	"Last lit: colour?":   {"Last colour?", "Colour?"},
-	"Colours in order?":   {"Colours?"},
-	"Which colour?":       {"Colour?"},
-	"Colour of the last?": {"Last: colour?"},
-	"How does it fade?":   {"Does it fade?"},
-	"Does it stay dark?":  {"Stays dark?"},
-	"Bend it: steady?":    {"Steady?"},
-	"Find the last lit":   {"Last lit"},
-}
-
-// questionWords are the large texts of a question.
-func questionWords(large string) []string {
-	texts := append([]string{large}, shorter[large]...)
-	var at int
-	for _, form := range []struct {
-		long    string
-		shorter []string
-	}{
-		{"Colour of pixel %d?", []string{"Pixel %d: colour?", "%d: colour?"}},
-		{"Volts at pixel %d?", []string{"Volts at %d?", "Volts?"}},
-		{"Bend joint %d: steady?", []string{"Joint %d steady?", "Steady?"}},
-		{"Slot %d: which colour?", []string{"Slot %d: colour?", "Colour?"}},
-	} {
-		if n, _ := fmt.Sscanf(large, form.long, &at); n == 0 {
-			continue
-		}
-		for _, s := range form.shorter {
-			texts = append(texts, strings.ReplaceAll(s, "%d", fmt.Sprint(at)))
-		}
-	}
-	return texts
-}
-
-// specWords are the large texts of a probe; with the name of the colour, if one colour is
-// sent to all.
-func specWords(s checkout.Spec) []string {
-	if s.Kind == checkout.AskEven && s.Base != "" {
-		return []string{fmt.Sprintf("All %s?", s.Base), fmt.Sprintf("%s?", s.Base)}
-	}
-	return questionWords(s.Headline())
-}
-
 // airyFrom is the least height of pages with empty rows around the large words.
 const airyFrom = 30
 
@@ -129,14 +103,14 @@ func (m Model) FarView() screen.FarView { return m.page.farView(m) }
 func (questionPage) farView(m Model) screen.FarView { return questionQuery(m).farView() }
 
 func (findingPage) farView(m Model) screen.FarView {
-	return screen.FarView{Texts: m.st.verdict(m.of.sub)}
+	return screen.FarView{Texts: m.st.verdict(m.of.sub), Bad: m.st.wrong()}
 }
 
 func (p resultPage) farView(m Model) screen.FarView {
 	if !p.known {
 		return query{}.farView()
 	}
-	return screen.FarView{Texts: append(p.large(m), "See the page")}
+	return screen.FarView{Texts: append(p.large(m), "See the page"), Bad: p.wrong()}
 }
 
 // farView is the question with its answers.
@@ -150,14 +124,14 @@ func (q query) farView() screen.FarView {
 // farWords are short forms of answers, to be drawn large: the same words, with some left
 // out. Some have a second form for a bulb.
 var farWords = map[checkout.Token][]string{
-	checkout.SeesOther:    {"all in other colour", "in one other colour"},
-	checkout.SeesTail:     {"lit up to some place", "part stays dark"},
+	checkout.SeesOther:    {"all in another colour", "in another colour"},
+	checkout.SeesTail:     {"dark from some pixel on", "part stays dark"},
 	checkout.SeesFew:      {"one to three differ", "part another colour"},
 	checkout.SeesNone:     {"nothing lit", "dark"},
 	checkout.SeesSparkles: {"it flashes"},
-	checkout.SeesAsDrawn:  {"as in the picture"},
+	checkout.SeesAsDrawn:  {"everything matches"},
 	checkout.SeesFirst:    {"very first pixel"},
-	checkout.SeesMissing:  {"ends early"},
+	checkout.SeesMissing:  {"light ends early"},
 	checkout.SeesSteady:   {"no, steady"},
 	checkout.SeesComes:    {"yes, a part"},
 	checkout.SeesComesAll: {"yes, all of it"},

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
@@ -18,11 +19,11 @@ import (
 func TestFaultsInLargeWords(t *testing.T) {
 	p := prop.Porthole()
 	for want, f := range map[string]strip.Fault{
-		"Dark from 60":          {Kind: strip.OpenJoint, Pixel: 59},
-		"46, not 48":            {Kind: strip.Count, Run: 1, N: -2},
-		"middle ring backwards": {Kind: strip.RunBackwards, Run: 1},
-		"Pixel 97 dark":         {Kind: strip.DeadPixel, Pixel: 96},
-		"Runs 1 and 3 swapped":  {Kind: strip.RunsSwapped, Run: 0, Run2: 2},
+		"Dark from 60":            {Kind: strip.OpenJoint, Pixel: 59},
+		"middle ring: 46, not 48": {Kind: strip.Count, Run: 1, N: -2},
+		"middle ring backwards":   {Kind: strip.RunBackwards, Run: 1},
+		"Pixel 97 dark":           {Kind: strip.DeadPixel, Pixel: 96},
+		"Runs 1 and 3 swapped":    {Kind: strip.RunsSwapped, Run: 0, Run2: 2},
 	} {
 		assert.Equal(t, want, faultWords(p, f)[0])
 	}
@@ -49,20 +50,45 @@ func allLarge() (all [][]string) {
 	}
 	for _, k := range []checkout.Kind{checkout.AskEven, checkout.AskLastLit, checkout.AskBefore, checkout.AskOdd, checkout.AskMark, checkout.AskRuns,
 		checkout.AskSequence, checkout.AskSteady, checkout.AskStaysLit, checkout.AskFade, checkout.AskConfirm} {
-		all = append(all, questionWords(checkout.Spec{Kind: k}.Headline()))
+		all = append(all, checkout.Spec{Kind: k}.Large(), checkout.Spec{Kind: k, Base: checkout.HueGreen}.Large())
 	}
 	for _, pixel := range []int{0, -1, 5, 12345} {
-		all = append(all, questionWords(checkout.Spec{Kind: checkout.AskPlace, Pixel: pixel}.Headline()))
+		all = append(all, checkout.Spec{Kind: checkout.AskPlace, Pixel: pixel}.Large())
 	}
-	for _, headline := range []string{"Volts at pixel 1?", "Volts at pixel 12345?", "Bend joint 1: steady?", "Bend joint 123: steady?", "Slot 4: which colour?", "Which colour?", "Is it dark?",
-		"How does it fade?", "Does it stay dark?", "What does it do?", "Last lit: colour?", "Find the last lit", "Is it lit?"} {
-		all = append(all, questionWords(headline))
-	}
+	all = append(all, stepsLarge()...)
 	for _, s := range []power.Suspect{{Name: `the feed "hoist"`, Ohms: 1.23}, {Run: 12, Ohms: 0.04}, {Run: 1, Ohms: 1000}, {Name: strings.Repeat("long ", 40), Ohms: 12}} {
 		all = append(all, tooMuch(s))
 	}
 	slices.SortFunc(all, slices.Compare)
 	return slices.CompactFunc(all, slices.Equal)
+}
+
+// stepsLarge are the questions of all single tests of the demos, as far as the first answer of
+// each step leads.
+func stepsLarge() (all [][]string) {
+	for _, p := range append(prop.Demos(), long()) {
+		for _, o := range single.Offers(p) {
+			t, err := single.New(o.Kind, p)
+			if err != nil {
+				continue
+			}
+			for range 3 {
+				s, more := t.Step()
+				if !more {
+					break
+				}
+				all = append(all, s.Large)
+				r := single.Reply{Key: s.Answers[0].Key}
+				if s.Typed == single.VoltsLine {
+					r = single.Reply{Typed: "4.9", Level: s.Level}
+				}
+				if t.Answer(r) != nil {
+					break
+				}
+			}
+		}
+	}
+	return all
 }
 
 func long() *prop.Prop {
@@ -109,7 +135,7 @@ func TestAnswersFromAfarHaveTheirOwnWords(t *testing.T) {
 	}{
 		{checkout.SeesAll, "all lit, all blue", "all blue"},
 		{checkout.SeesAll, "lit, red", "red"},
-		{checkout.SeesTail, "lit up to some place, dark from there on", "lit up to some place"},
+		{checkout.SeesTail, "lit at the start, dark from some pixel on", "dark from some pixel on"},
 		{checkout.SeesTail, "a part of it stays dark", "part stays dark"},
 		{checkout.SeesFew, "a part of it has another colour", "part another colour"},
 		{checkout.SeesNone, "nothing is lit", "nothing lit"},

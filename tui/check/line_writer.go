@@ -16,6 +16,15 @@ type lineWriter struct {
 	style style.Styles
 	width int
 	lines []string
+	joins map[int]bool // lines that a page is not cut before: the rest of a paragraph, and what a heading is of
+}
+
+// join keeps the next line with the one before it.
+func (t *lineWriter) join() {
+	if t.joins == nil {
+		t.joins = map[int]bool{}
+	}
+	t.joins[len(t.lines)] = true
 }
 
 func (t *lineWriter) say(indent int, text string, render func(...string) string) {
@@ -30,6 +39,7 @@ func (t *lineWriter) hang(number string, indent int, text string, render func(..
 	for i, l := range style.Wrap(style.Clean(text), t.width-indent-ansi.StringWidth(number)-edge) {
 		if i > 0 {
 			number = strings.Repeat(" ", len(number))
+			t.join()
 		}
 		t.lines = append(t.lines, strings.Repeat(" ", indent)+number+render(l))
 	}
@@ -37,6 +47,7 @@ func (t *lineWriter) hang(number string, indent int, text string, render func(..
 
 func (t *lineWriter) head(text string) {
 	t.lines = append(t.lines, "", strings.Repeat(" ", edge)+t.style.Strong.Render(text))
+	t.join()
 }
 
 func plain(s ...string) string { return strings.Join(s, " ") }
@@ -46,7 +57,7 @@ func (t *lineWriter) finding(f checkout.Finding, pointer string) {
 	if f.Good || len(f.Causes) == 1 {
 		t.say(edge, f.Title, t.style.Strong.Render)
 	} else {
-		t.say(edge, fmt.Sprintf("%s look just like this.", number(len(f.Causes))), t.style.Strong.Render)
+		t.say(edge, fmt.Sprintf("%s would look like this.", number(len(f.Causes))), t.style.Strong.Render)
 	}
 	if f.Good {
 		t.say(edge, sure(f), plain)
@@ -56,11 +67,7 @@ func (t *lineWriter) finding(f checkout.Finding, pointer string) {
 	if where := f.Causes[0].Where; where != "" {
 		t.say(edge, "Where: "+where+".", plain)
 	}
-	if len(f.Causes) > 1 {
-		t.say(edge, "It is one of them: "+strings.ToLower(sure(f)[:1])+sure(f)[1:], plain)
-	} else {
-		t.say(edge, sure(f), plain)
-	}
+	t.say(edge, sure(f), plain)
 	if pointer != "" {
 		t.say(edge, pointer, plain)
 	}
@@ -135,12 +142,15 @@ func (t *lineWriter) shortList(st state) {
 	t.head("It may be, likeliest first")
 	if st.listsKinds() {
 		for _, s := range st.suspects[:min(6, len(st.suspects))] {
-			t.hang(style.Cell(weight(s.share), 13), edge, s.text, plain)
+			t.hang(style.Cell(weight(s.share), weightWide), edge, s.text, plain)
 		}
 		return
 	}
 	for i, f := range all {
 		t.hang(fmt.Sprintf("%d. ", i+1), edge, f.Title, t.style.Strong.Render)
+		for _, c := range f.Causes[min(1, len(f.Causes)):] {
+			t.say(edge+3, "Or, as it looks the same: "+c.Text, plain)
+		}
 		t.say(edge+3, sure(f), plain)
 		if len(f.Causes) > 0 {
 			t.say(edge+3, f.Causes[0].Remedy, plain)

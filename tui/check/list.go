@@ -210,11 +210,28 @@ func down(zones []zone, rows int) []zone {
 }
 
 // scrolled cuts lines to the page, from line at on, and names the lines above and below.
-func scrolled(st style.Styles, lines []string, at scroll, width, height int) []string {
-	lines = lines[max(0, min(int(at), len(lines)-height)):]
+func scrolled(st style.Styles, lines []string, joins map[int]bool, at scroll, width, height int) []string {
+	top := max(0, min(int(at), len(lines)-height))
+	lines = lines[top:]
 	if len(lines) > height && height > 1 {
 		above, _ := style.Above(lines, height)
+		above = style.WithoutEnd(above[:wholeUpTo(joins, top, len(above))])
+		if len(above) < height-1 {
+			above = append(above, "")
+		}
 		lines = append(above, st.Quiet.Render("  … more below: ↓"))
 	}
 	return style.FitLines(strings.Join(lines, "\n"), width, height)
+}
+
+// wholeUpTo is how many of so many lines from the line top on are shown where a page is cut, so
+// that it is not cut within a paragraph or below a heading. Where that would leave less than
+// half of the page, it is cut where its rows end.
+func wholeUpTo(joins map[int]bool, top, rows int) int {
+	for n := rows; n > rows/2; n-- {
+		if !joins[top+n] {
+			return n
+		}
+	}
+	return rows
 }

@@ -131,6 +131,7 @@ type scroll int
 
 // moved is the scroll after a key, in so many lines of text; false for other keys.
 func (s scroll) moved(m Model, k tea.KeyMsg, lines, height int) (scroll, bool) {
+	page := scroll(max(1, min(10, (height-1)/2))) // as much as scrolled shows at least
 	by := scroll(0)
 	switch {
 	case key.Matches(k, m.keys.Up):
@@ -138,9 +139,9 @@ func (s scroll) moved(m Model, k tea.KeyMsg, lines, height int) (scroll, bool) {
 	case key.Matches(k, m.keys.Down):
 		by = 1
 	case key.Matches(k, m.keys.PgUp):
-		by = -10
+		by = -page
 	case key.Matches(k, m.keys.PgDown):
-		by = 10
+		by = page
 	default:
 		return s, false
 	}

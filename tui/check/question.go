@@ -125,5 +125,5 @@ func questionQuery(m Model) query {
 		return query{progress: progress(m), side: open}
 	}
 	p := m.st.probe
-	return query{progress: progress(m), large: specWords(p.Spec), question: style.Clean(p.Question), hint: style.Clean(p.Hint), items: answerItems(m, p.Answers), side: open}
+	return query{progress: progress(m), large: p.Spec.Large(), question: style.Clean(p.Question), hint: style.Clean(p.Hint), items: answerItems(m, p.Answers), side: open}
 }

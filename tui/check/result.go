@@ -151,6 +151,13 @@ func (m Model) scrolls(keys []key.Binding, drawn bool, large []string, text func
 	return keys
 }
 
+// wrong reports whether the large words say that something is: a test that was ended early
+// found nothing yet.
+func (p resultPage) wrong() bool {
+	r := p.result
+	return p.known && !r.Good && (r.Whole || len(r.Here) > 0)
+}
+
 // large are the large texts of the result.
 func (p resultPage) large(m Model) []string {
 	n := p.result.Number
@@ -159,29 +166,40 @@ func (p resultPage) large(m Model) []string {
 		return []string{"Working it out"}
 	case fit != nil && fit.Verdict == power.FitFound && len(fit.Named()) > 0:
 		return tooMuch(fit.Named()[0])
+	case m.of.sub != nil && p.order != "" && p.order != m.of.sub.Chip.Order:
+		return []string{fmt.Sprintf("%s, not %s", p.order, m.of.sub.Chip.Order)}
+	case (n == 0 || m.of.sub == nil) && p.result.Short != "":
+		return []string{p.result.Title, p.result.Short}
 	case n == 0 || m.of.sub == nil:
 		return []string{p.result.Title}
 	case n == m.of.sub.Pixels():
 		return []string{fmt.Sprintf("All %d light", n), fmt.Sprintf("All %d", n)}
 	}
-	return []string{fmt.Sprintf("%d, not %d", n, m.of.sub.Pixels())}
+	return []string{fmt.Sprintf("%d pixels, not %d", n, m.of.sub.Pixels()), fmt.Sprintf("%d, not %d", n, m.of.sub.Pixels())}
 }
 
 // tooMuch are large texts of a resistance and its place: a joint has the number that the
 // flex test gives it, a feed its name.
 func tooMuch(s power.Suspect) []string {
 	much, at := words.Figure(s.Ohms)+" ohm too much", strings.TrimPrefix(style.Clean(strings.ReplaceAll(s.Name, `"`, "")), "the ")
-	if s.Open() {
-		much = "As good as open"
-	}
+	where := ""
 	if s.Run > 0 {
 		at = fmt.Sprintf("joint %d", s.Run+1)
+		where = fmt.Sprintf("Joint %d: %s ohm", s.Run+1, words.Figure(s.Ohms))
+	}
+	switch {
+	case s.Open() && where != "":
+		return []string{"As good as open at " + at, words.Capital(at) + " is open"}
+	case s.Open():
+		return []string{"As good as open at " + at, "As good as open"}
+	case where != "":
+		return []string{much + " at " + at, where + " too much", where}
 	}
 	return []string{much + " at " + at, much}
 }
 
 func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {
-	pl := textBesideDrawing{large: p.large(m), text: func(w int) []string { return p.text(m, w) }, scroll: p.scroll}
+	pl := textBesideDrawing{large: p.large(m), wrong: p.wrong(), text: func(w int) *lineWriter { return p.written(m, w) }, scroll: p.scroll}
 	switch {
 	case p.marked(m):
 		sc := m.scene()
@@ -194,10 +212,12 @@ func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {
 }
 
 // text is the text below the large words.
-func (p resultPage) text(m Model, width int) []string {
+func (p resultPage) text(m Model, width int) []string { return p.written(m, width).lines }
+
+func (p resultPage) written(m Model, width int) *lineWriter {
 	t := &lineWriter{style: m.style, width: width}
 	if !p.known {
-		return nil
+		return t
 	}
 	for i, l := range p.result.Lines {
 		if l.Number != "" && i > 0 && p.result.Lines[i-1].Number == "" {
@@ -215,7 +235,7 @@ func (p resultPage) text(m Model, width int) []string {
 		t.lines = append(t.lines, "")
 		t.say(edge, m.note, m.style.Strong.Render)
 	}
-	return t.lines
+	return t
 }
 
 // titleLines are large words and an empty row below them: as large as a page of so many
@@ -240,7 +260,8 @@ func letters(look style.Text, width, rows int, texts []string) (lines []string) 
 // foot.
 type textBesideDrawing struct {
 	large  []string // each text shorter than the one before
-	text   func(width int) []string
+	wrong  bool     // they say that something is
+	text   func(width int) *lineWriter
 	scroll scroll
 	keys   []canvas.Name // of its signs
 	sheet  *sheet
@@ -250,7 +271,7 @@ type textBesideDrawing struct {
 
 func (p textBesideDrawing) lines(m Model, width, height int) []string {
 	foot := recordFoot(m, width)
-	page := titleLines(m.style, width, height-len(foot), p.large)
+	page := titleLines(m.style.ForLarge(p.wrong), width, height-len(foot), p.large)
 	height = max(0, height-len(foot)-len(page))
 	side := 0
 	if p.draw != nil && height >= leastRows {
@@ -281,7 +302,8 @@ func (p textBesideDrawing) lines(m Model, width, height int) []string {
 // pages.
 func (p textBesideDrawing) beside(m Model, width, height, side int) []string {
 	room, b := width-side-2*edge, m.drawingBox()
-	lines := scrolled(m.style, p.text(room), p.scroll, room, height)
+	text := p.text(room)
+	lines := scrolled(m.style, text.lines, text.joins, p.scroll, room, height)
 	above := max(0, min(b.top-len(titleLines(m.style, width, m.size.Height, p.large)), height-b.height))
 	draw := p.drawing(m, side, min(b.height, height))
 	for i := range lines {
@@ -297,8 +319,8 @@ func (p textBesideDrawing) beside(m Model, width, height, side int) []string {
 // alone is the text, with p.below in the rows after it.
 func (p textBesideDrawing) alone(m Model, width, height int) []string {
 	text := p.text(width)
-	lines := scrolled(m.style, text, p.scroll, width, height)
-	if said := len(text) + 1; p.below != nil && said < height {
+	lines := scrolled(m.style, text.lines, text.joins, p.scroll, width, height)
+	if said := len(text.lines) + 1; p.below != nil && said < height {
 		copy(lines[said:], style.Indent(p.below(width-2*edge, height-said), edge))
 	}
 	return lines
@@ -370,7 +392,7 @@ func textRoom(m Model, drawn bool, large []string) (width, height int) {
 	return width, height
 }
 
-// recordFoot is the state of the record, in lines.
+// recordFoot is the state of the record in lines, with an empty row before it.
 func recordFoot(m Model, width int) []string {
 	s := style.Clean(sayRecord(m))
 	if s == "" {
@@ -379,7 +401,7 @@ func recordFoot(m Model, width int) []string {
 	if m.rec.done != "" && ansi.StringWidth(s) > width-2*edge { // name the file without its folder
 		s = strings.ReplaceAll(s, style.Clean(m.rec.done), style.Clean(filepath.Base(m.rec.done)))
 	}
-	var out []string
+	out := []string{style.Cell("", width)}
 	for _, l := range style.Wrap(s, width-2*edge) {
 		out = append(out, style.Cell(strings.Repeat(" ", edge)+m.style.Strong.Render(l), width))
 	}

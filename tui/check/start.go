@@ -231,8 +231,14 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 		}
 	}
 	lines = append(lines, large...)
+	if len(lines) > height { // the cautions stay, in fewer words
+		t.below = "20 % at first. Do not look into it; power off before you solder or cut. Mains side: licensed people, by local codes."
+		lines, zones = t.lines(m, left, height)
+	}
 	if len(lines) > height {
-		return inSight(lines, zones, int(p.list), height)
+		t.tight = true
+		lines, zones = t.lines(m, left, height)
+		lines, zones = shortList(lines, zones, int(p.list), height)
 	}
 	return m.besideText(m.bench.prop, lines, left), zones
 }

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -95,4 +96,23 @@ func TestLargeLinesTakeClicks(t *testing.T) {
 		assert.Contains(t, text, choices(e.m)[i].text)
 		assert.Contains(t, text, "█", "in large letters")
 	}
+}
+
+// Cautions and the warning that answers would be thrown away stand on the smallest page,
+// whatever else there is to choose.
+func TestStartKeepsCautionsAndWarning(t *testing.T) {
+	p := prop.Porthole()
+	e := begin(t, Options{}, p, "", faultOf(t, p, "count run 2 by -2"))
+	e.press("esc")
+	for _, test := range []string{"Flex test:", "Load test:", "Roll call:"} {
+		e.choose(test)
+		e.press(e.trial().now().Answers[0].Press, "esc")
+	}
+	e.feed(tea.WindowSizeMsg{Width: 50, Height: 17})
+	e.choose("Flex test:")
+	page := strings.Join(strings.Fields(ansi.Strip(e.m.View(50, 17))), " ")
+	for _, says := range []string{"Do not look into it", "power off before you solder", "by local codes.", "That throws the unfinished one away"} {
+		assert.Contains(t, page, says)
+	}
+	assert.Regexp(t, `▸ \d Flex test`, page, "and the line that was chosen")
 }

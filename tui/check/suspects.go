@@ -16,7 +16,7 @@ import (
 const openRows = 7
 
 // weightWide is the width of the column with a suspect's posterior.
-const weightWide = 13
+const weightWide = len("99 %  ")
 
 // openLines list the open explanations, likeliest first, as many as fit, then the number
 // of the others and the key that lists them.
@@ -36,7 +36,7 @@ func openLines(st style.Styles, all []suspect, width, room int) []string {
 	return lines
 }
 
-// boldFrom is the posterior from which a suspect is bold.
+// boldFrom is the posterior from which a suspect's number is bold.
 const boldFrom = 0.25
 
 // lines are the posterior in words and the suspect.
@@ -89,23 +89,26 @@ func (p suspectsPage) help(m Model) []key.Binding {
 
 // large is the number of suspects.
 func (suspectsPage) large(m Model) []string {
-	return []string{fmt.Sprintf("%d still fit", len(m.st.suspects))}
+	n := len(m.st.suspects)
+	return []string{fmt.Sprintf("%d still possible", n), fmt.Sprintf("%d possible", n)}
 }
 
 func (p suspectsPage) farView(m Model) screen.FarView { return screen.FarView{Texts: p.large(m)} }
 
-func (suspectsPage) text(m Model, width int) []string {
+func (p suspectsPage) text(m Model, width int) []string { return p.written(m, width).lines }
+
+func (suspectsPage) written(m Model, width int) *lineWriter {
 	t := &lineWriter{style: m.style, width: width}
 	t.say(edge, "What it may still be, likeliest first", m.style.Strong.Render)
 	t.lines = append(t.lines, "")
 	for _, s := range m.st.suspects {
 		t.lines = append(t.lines, style.Indent(s.lines(m.style, width-2*edge), edge)...)
 	}
-	return t.lines
+	return t
 }
 
 func (p suspectsPage) lines(m Model, width, height int) ([]string, []zone) {
-	pl := textBesideDrawing{large: p.large(m), text: func(w int) []string { return p.text(m, w) }, scroll: p.scroll}
+	pl := textBesideDrawing{large: p.large(m), text: func(w int) *lineWriter { return p.written(m, w) }, scroll: p.scroll}
 	if sc := m.scene(); sc.sub != nil {
 		pl.keys, pl.sheet, pl.draw = openKey(sc.ranks()), &m.draw.open, sc.stillOpen
 	}

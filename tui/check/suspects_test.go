@@ -16,7 +16,7 @@ import (
 // A list that leaves rows out says how many, and the key that it names lists them all:
 // beside the answers and, where there is no room for a list, among the keys.
 func TestWhatIsLeftOutIsListed(t *testing.T) {
-	more, shares := regexp.MustCompile(`… (\d+) more: (\w)`), regexp.MustCompile(`  (nearly sure|likely|may well be|possible|unlikely)  `)
+	more, shares := regexp.MustCompile(`… (\d+) more: (\w)`), regexp.MustCompile(`  [ \d]\d %  `)
 	for _, name := range []string{"first question", "second question"} {
 		for _, size := range sizes {
 			t.Run(fmt.Sprint(name, size), func(t *testing.T) {
@@ -53,6 +53,25 @@ func TestWhatIsLeftOutIsListed(t *testing.T) {
 				e.press("esc")
 				assert.Equal(t, view, e.m.View(size[0], rowsOf(size)), "esc goes back to the question")
 			})
+		}
+	}
+}
+
+// What it may still be adds up: many places of a fault, each unlikely, are a likely fault
+// together, and what is not known has its share.
+func TestSuspectsAddUp(t *testing.T) {
+	for _, name := range []string{"first question", "second question", "what is left"} {
+		e := visits[name].open(t, termenv.Ascii)
+		sum, joints := 0.0, 0.0
+		for _, s := range e.m.st.suspects {
+			sum += s.share
+			if strings.HasPrefix(s.text, "data joint open") {
+				joints = s.share
+			}
+		}
+		assert.InDelta(t, 1, sum, 0.02, name)
+		if name == "first question" {
+			assert.Greater(t, joints, 0.03, "the commonest fault of a new prop, though no one place of it is likely")
 		}
 	}
 }

@@ -1,6 +1,8 @@
 package check
 
 import (
+	"strings"
+
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -223,12 +225,12 @@ func (p testPage) back(m Model) (Model, tea.Cmd) {
 // query is the content of the step's page.
 func (p testPage) query(m Model) query {
 	s := p.now()
-	q := query{progress: s.Progress, large: questionWords(s.Headline), question: style.Clean(s.Question), hint: s.Hint, items: m.demo.items(m, p)}
+	q := query{progress: s.Progress, large: s.Large, question: style.Clean(s.Question), hint: s.Hint, items: m.demo.items(m, p)}
 	if hint := m.demo.hint(m, p); hint != "" {
 		q.hint = hint
 	}
 	if s.Other != "" {
-		q.needed, q.hint = true, "o: "+s.Other+" instead; n: type a count"
+		q.needed, q.hint = true, "press o for "+strings.TrimPrefix(s.Other, "in ")+", n to type a count"
 	}
 	q.typing = s.Typed != single.NoLine
 	if s.Typed == single.VoltsLine {

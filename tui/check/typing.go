@@ -84,7 +84,7 @@ func (p typingPage) help(m Model) []key.Binding {
 func (p typingPage) pictures(m Model) pictures { return p.under.pictures(m) }
 
 // howToType are the keys of a line being typed.
-const howToType = "enter takes it, esc leaves it; ← → home end move in it; ctrl+u empties it."
+const howToType = "enter takes the line, esc leaves it as it was; ← → home end move, ctrl+u clears"
 
 // farView is the text typed so far, or else what it is typed for.
 func (p typingPage) farView(m Model) screen.FarView {

@@ -21,45 +21,62 @@ type suspect struct {
 }
 
 // suspects lists the open explanations, likeliest first: each kind of fault once, with the
-// number of its places.
+// number of its cases. Shares add up to 1.
 func suspects(p *prop.Prop, standing []checkout.Suspect) []suspect {
 	type group struct {
 		suspect
-		places int  // that fit the answers
-		placed bool // they differ by place
-		one    string
+		fit   int // of its cases, the answers
+		one   string
+		many  string // what its cases are
+		alike bool   // the share of one is that of several causes together
 	}
 	var order []string
 	by := map[string]*group{}
 	for _, s := range standing {
-		text, one := "nothing wrong", "nothing wrong"
+		text, one, many := "nothing wrong", "nothing wrong", ""
 		if !s.Sound() && len(s.Causes) > 0 {
-			text, one = kindsOf(s.Causes[0]), withPlaces(p, s.Causes[0])
+			text, one, many = kindsOf(s.Causes[0]), withPlaces(p, s.Causes[0]), casesOf(s.Causes[0])
 		}
 		g := by[text]
 		if g == nil {
-			g = &group{one: one, placed: len(s.Pixels) > 0 && !s.Sound() && s.Causes[0][0].Kind.Placed()}
+			g = &group{one: one, many: many}
 			by[text], order = g, append(order, text)
 		}
 		g.share += s.Share
-		if s.Fits || g.places == 0 {
-			g.places++
+		g.alike = g.alike || len(s.Causes) > 1
+		if s.Fits || g.fit == 0 {
+			g.fit++
 		}
 	}
-	out := make([]suspect, 0, len(order))
+	out, rest := make([]suspect, 0, len(order)), 1.0
 	for _, text := range order {
 		g := by[text]
-		g.text = g.one
-		switch {
-		case g.places > 1 && g.placed:
-			g.text = fmt.Sprintf("%s, at one of %d places", text, g.places)
-		case g.places > 1:
-			g.text = fmt.Sprintf("%s, in one of %d ways", text, g.places)
+		if g.share < leastListed {
+			continue
+		}
+		rest -= g.share
+		also := ""
+		if g.alike {
+			also = orAlike
+		}
+		g.text = g.one + also
+		if g.fit > 1 {
+			g.text = fmt.Sprintf("%s%s: %d %s fit", text, also, g.fit, g.many)
 		}
 		out = append(out, g.suspect)
 	}
+	if rest = min(rest, 1); len(order) > 0 && rest >= leastListed {
+		out = append(out, suspect{rest, "something that is not on this list"})
+	}
 	return sorted(out)
 }
+
+// orAlike is said of a fault beside others that no light tells apart from it.
+const orAlike = ", or one that looks alike"
+
+// leastListed is the share from which on something is listed; with less its number would be
+// 0 %.
+const leastListed = 0.01
 
 // kindsOf names kinds of fault whose places are open.
 func kindsOf(faults []strip.Fault) string {
@@ -68,6 +85,14 @@ func kindsOf(faults []strip.Fault) string {
 		names[i] = strip.FactsOf(f.Kind).Name
 	}
 	return strings.Join(names, " and ")
+}
+
+// casesOf is what the cases of kinds of fault are.
+func casesOf(faults []strip.Fault) string {
+	if len(faults) != 1 {
+		return "cases"
+	}
+	return strip.FactsOf(faults[0].Kind).Cases()
 }
 
 // withPlaces is the kinds with their places.
@@ -115,26 +140,17 @@ func difference(f strip.Fault) string {
 // runName is the name of a run without control characters.
 func runName(p *prop.Prop, run int) string { return style.Clean(p.RunName(run)) }
 
-// weight is a posterior in words.
-func weight(share float64) string {
-	switch {
-	case share >= 0.95:
-		return "nearly sure"
-	case share >= 0.6:
-		return "likely"
-	case share >= 0.25:
-		return "may well be"
-	case share >= 0.05:
-		return "possible"
-	}
-	return "unlikely"
-}
+// weight is how likely a suspect is: a number, as words are kept for findings.
+func weight(share float64) string { return fmt.Sprintf("%2d %%", checkout.Percent(share)) }
 
 // sure is the certainty of a finding, and what it means.
 func sure(f checkout.Finding) string {
-	text := words.Capital(f.Certainty())
+	text := words.Capital(f.Chance())
+	if len(f.Causes) > 1 {
+		text = "It is one of them: " + f.Chance()
+	}
 	if f.Sure == checkout.Certain {
-		return text + ": more than one answer speaks against everything else."
+		return text + ". More than one answer speaks against everything else."
 	}
 	return text + "."
 }

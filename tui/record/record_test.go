@@ -36,7 +36,7 @@ func TestOneEntryWhole(t *testing.T) {
 	d.press("enter")
 	page := d.page()
 	for _, want := range []string{
-		"Entry 3 of 3  23 November 2026 20:00", "pixel 97 has lost its blue (93 % sure)", "try 1: replace the pixel",
+		"Entry 3 of 3  23 November 2026 20:00", "pixel 97 has lost its blue (likely, 93 %)", "try 1: replace the pixel",
 		"bring: 1 pixel WS2812B, solder", "because: blue stayed dark at pixel 97", "dark from pixel 37 on (mended)",
 		"outer ring: 60 pixels, as planned, travel as planned", "Colour order: GRB", "middle ring to outer ring: 0.38 ± 0.04 Ω",
 		"Volts: at pixel 144, level 100 %: 4.32 V", "Notes: a damp evening", "1. Which pixels light? first and last of every ring", "Written by ringout 1.0.0",

@@ -326,7 +326,7 @@ func TestNothingKnownSaysTheWayOn(t *testing.T) {
 	_, err := r.Plain(s)
 	require.NoError(t, err)
 	text := r.out.String()
-	for _, want := range append(u.Misfits(), "Nothing I know explains this. (", "What fits most: "+u.Closest.Text, "What to do: "+u.Next, "pixel by pixel", "record") {
+	for _, want := range append(u.Misfits(), "Nothing I know explains this (", "What fits most: "+u.Closest.Text, "What to do: "+u.Next, "pixel by pixel", "record") {
 		assert.Contains(t, text, want)
 	}
 

@@ -208,14 +208,14 @@ func (d *plain) open() {
 		if i == openShown {
 			break
 		}
-		d.say("  %s (%s)", f.Title, f.Certainty())
+		d.say("  %s", words.Aside(f.Title, f.Certainty()))
 	}
 }
 
 // WriteFindings writes the findings.
 func WriteFindings(say func(string, ...any), found []checkout.Finding) {
 	for i, f := range found {
-		say("%s (%s)", f.Title, f.Certainty())
+		say("%s", words.Aside(f.Title, f.Certainty()))
 		if f.Untried != "" {
 			say("  %s", f.Untried)
 		}

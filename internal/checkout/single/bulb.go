@@ -30,16 +30,17 @@ func (BulbTest) Kind() Kind { return Bulb }
 // hues are the sights that have a colour's letter as their key.
 var hues = map[bulb.Sight]checkout.Hue{bulb.Red: checkout.HueRed, bulb.Green: checkout.HueGreen, bulb.Blue: checkout.HueBlue, bulb.Warm: checkout.HueWhite}
 
-// headlines are short forms of the questions.
-var headlines = map[bulb.Step]string{bulb.SlotAlone: "Which colour?", bulb.Master: "Which colour?", bulb.Black: "Is it dark?", bulb.Fade: "How does it fade?", bulb.Ended: "Does it stay dark?", bulb.Unplugged: "What does it do?"}
+// large is the questions in ever fewer words.
+var large = map[bulb.Step][]string{bulb.Master: {"Which colour?", "Colour?"}, bulb.Black: {"Is it dark?", "Dark?"}, bulb.Fade: {"How does it fade?", "Fades how?"},
+	bulb.Ended: {"Does it stay dark?", "Stays dark?"}, bulb.Unplugged: {"What does it do?", "What happens?"}}
 
 // Step is the next step: what the bulb shows and the question; false when done.
 func (t BulbTest) Step() (Step, bool) {
 	p, more := t.Next()
-	s := Step{Progress: "The bulb's slots", Headline: headlines[p.Step], Question: p.Question,
+	s := Step{Progress: "The bulb's slots", Large: large[p.Step], Question: p.Question,
 		Show: p.Show, Level: p.Level, Ended: p.End}
 	if p.Step == bulb.SlotAlone {
-		s.Headline = fmt.Sprintf("Slot %d: which colour?", p.Slot+1)
+		s.Large = []string{fmt.Sprintf("Slot %d: which colour?", p.Slot+1), fmt.Sprintf("Slot %d: colour?", p.Slot+1), fmt.Sprintf("Slot %d?", p.Slot+1)}
 	}
 	digit := 0
 	for i, a := range p.Answers {
@@ -73,12 +74,12 @@ func (t BulbTest) Answer(r Reply) error {
 func (t BulbTest) Result() (Result, error) {
 	b := t.Found()
 	_, more := t.Next()
-	r := Result{Title: "The bulb is not as planned", Good: b.Good, Whole: !more, Lines: paragraphs(b.Lines...), Built: AsBuilt{Why: nothingToFollow}}
+	r := Result{Title: "The bulb is not as planned", Short: "Not as planned", Good: b.Good, Whole: !more, Lines: paragraphs(b.Lines...), Built: AsBuilt{Why: nothingToFollow}}
 	switch {
 	case b.Good:
-		r.Title = "The bulb is as planned"
+		r.Title, r.Short = "The bulb is as planned", "As planned"
 	case b.Unseen:
-		r.Title = "Not every slot was looked at"
+		r.Title, r.Short = "Not every slot was looked at", "Slots left out"
 	}
 	if b.Known && b.Order != t.planned {
 		r.Built = AsBuilt{Found: prop.Found{Order: b.Order}}

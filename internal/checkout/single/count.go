@@ -61,15 +61,15 @@ var ways = [3]string{"six colours", "three colours", "light and dark"}
 // Step is the next look; false when done.
 func (t *CountTest) Step() (Step, bool) {
 	look := t.look()
-	s := Step{Progress: fmt.Sprintf("Roll call, look %d of %d", look+1, t.roll.Looks()), Headline: "Last lit: colour?",
+	s := Step{Progress: fmt.Sprintf("Roll call, look %d of %d", look+1, t.roll.Looks()), Large: []string{"Last lit: colour?", "Last colour?"},
 		Question: t.roll.Question(look), Typed: CountLine, Other: "in " + ways[(t.palette+1)%3], Show: t.roll.Show(look), Level: countLevel}
 	switch {
 	case t.marking():
-		s.Headline = "Find the last lit"
+		s.Large = []string{"Find the last lit", "Last lit?"}
 		s.Answers = []Answer{{Key: 1, Press: "1", Text: "my finger is on it"}, {Key: 2, Press: "2", Text: "nothing is lit"}}
 		return s, !t.done()
 	case t.palette == checkout.LitOrDark:
-		s.Headline = "Is it lit?"
+		s.Large = []string{"Is it lit?", "Lit?"}
 		s.Answers = answers(notSure, "dark", "lit")
 		return s, !t.done()
 	}

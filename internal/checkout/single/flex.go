@@ -30,7 +30,7 @@ func (t FlexTest) Step() (Step, bool) {
 	for i, x := range b.Answers {
 		text[i] = string(x)
 	}
-	return Step{Progress: fmt.Sprintf("Flex test, joint %d of %d", b.ID, t.Joints()), Headline: fmt.Sprintf("Bend joint %d: steady?", b.ID), Question: b.Question,
+	return Step{Progress: fmt.Sprintf("Flex test, joint %d of %d", b.ID, t.Joints()), Large: []string{fmt.Sprintf("Bend joint %d: steady?", b.ID), fmt.Sprintf("Joint %d: steady?", b.ID), fmt.Sprintf("Joint %d?", b.ID)}, Question: b.Question,
 		Answers: answers(notSure, text...), Show: b.Show, Level: joints.Level, Marks: b.Marks}, more
 }
 

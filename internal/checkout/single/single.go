@@ -42,8 +42,8 @@ const (
 
 // A Step is one thing to show and to ask about.
 type Step struct {
-	Progress string // "Flex test, joint 2 of 4"
-	Headline string // a short form of the question, to be drawn large
+	Progress string   // "Flex test, joint 2 of 4"
+	Large    []string // short forms of the question in ever fewer words, to be drawn large
 	Question string
 	Hint     string
 	Answers  []Answer // "not sure" and its like last, on key 0
@@ -108,6 +108,7 @@ func (e *RestartError) Unwrap() error { return e.Why }
 // A Result is the result of a test.
 type Result struct {
 	Title  string // a short form
+	Short  string // the title in fewer words, to be drawn large; empty where it is short itself
 	Good   bool   // this test found no fault
 	Whole  bool   // every step has a certain answer
 	Lines  []Paragraph

@@ -120,7 +120,7 @@ func TestStepsAreWhole(t *testing.T) {
 			for s, more := test.Step(); more; s, more = test.Step() {
 				assert.NotEmpty(t, s.Question)
 				assert.NotEmpty(t, s.Progress)
-				assert.NotEmpty(t, s.Headline)
+				assert.NotEmpty(t, s.Large)
 				assert.Greater(t, s.Level, 0.0)
 				assert.LessOrEqual(t, s.Level, 1.0)
 				pressed := map[string]bool{}
