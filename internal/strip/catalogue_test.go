@@ -215,7 +215,7 @@ func TestOrMore(t *testing.T) {
 func TestAnotherUniverseInLargeLetters(t *testing.T) {
 	p := bench("GRB", 9)
 	p.Address.Universe = 10
-	for n, want := range map[int][]string{1: {"Universe 11, not 10", "Universe 11"}, -3: {"Universe 7, not 10", "Universe 7"}} {
+	for n, want := range map[int][]string{1: {"Universe 11, not 10", "Universe is 11"}, -3: {"Universe 7, not 10", "Universe is 7"}} {
 		f := Fault{Kind: WrongAddress, N: n}
 		assert.Equal(t, want, f.Large(p))
 		assert.Contains(t, f.Sentence(p), fmt.Sprintf("on universe %d instead of 10", 10+n))

@@ -65,7 +65,7 @@ func (p earlierPage) lines(m Model, width, height int) ([]string, []zone) {
 		if digit > 9 {
 			digit = none
 		}
-		items = append(items, item{digit: digit, text: fmt.Sprintf("%s You said: %s", a.Question, m.style.Strong.Render(a.Text())), far: "You said " + givenFar(a), name: givenFar(a)})
+		items = append(items, item{digit: digit, text: fmt.Sprintf("%s You said: %s", a.Question, m.style.Strong.Render(a.Text())), far: givenFar(a)})
 	}
 	return m.titledBesideProp("Which answer was wrong?", items, int(p.list), width, height)
 }
