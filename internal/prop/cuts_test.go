@@ -204,16 +204,16 @@ func TestPortholeCutsAndJoints(t *testing.T) {
 	assert.Equal(t, "middle ring to outer ring", joints[2].Name(p))
 
 	m := MaterialsFor(p)
-	// By hand: leads (0.3 + 0.6 + 0.6) m x 3 wires = 4.5 m of 20 AWG; feeds
-	// 2 x 1.5 m out and back = 6 m of 18 AWG; pads 3 + 6 + 6 at joints and 2 x 2
+	// By hand: leads 0.3 m x 2 wires, as feeds bring the plus, and 1.2 m x 3 = 4.2 m of 20 AWG; feeds
+	// 2 x 1.5 m out and back = 6 m of 18 AWG; pads 2 + 6 + 6 at joints and 2 x 2
 	// at feeds; ends 1 + 2 + 2 at joints and 2 at feeds, 6 cm each.
 	require.Len(t, m.Wires, 2)
 	assert.Equal(t, Wire{AWG: 20}, m.Wires[0].Wire)
-	assert.InDelta(t, 4.5, m.Wires[0].Metres, 1e-9)
+	assert.InDelta(t, 4.2, m.Wires[0].Metres, 1e-9)
 	assert.Equal(t, Wire{AWG: 18}, m.Wires[1].Wire)
 	assert.InDelta(t, 6, m.Wires[1].Metres, 1e-9)
-	assert.Equal(t, 19, m.SolderPads)
-	assert.InDelta(t, 0.38, m.PadSleeves, 1e-9)
+	assert.Equal(t, 18, m.SolderPads)
+	assert.InDelta(t, 0.36, m.PadSleeves, 1e-9)
 	assert.InDelta(t, 7*0.06, m.EndSleeves, 1e-9)
 
 	// Leads of 10 to 12 in are normal (common practice); the demo's are.
