@@ -268,11 +268,9 @@ func (p panel) legend(lines []string) legend {
 	return legend{title: p.title, said: p.said, sheet: p.sheet, drawn: lines}
 }
 
-// Ways to say that there are more drawings, beside the title of the first.
-const (
-	moreDrawings = " · v next"
-	moreBrief    = " · v"
-)
+// moreDrawings says that there are more drawings, beside the title of the first, where
+// that has room.
+const moreDrawings = " · v next"
 
 // stacked lays drawings one below another, as many as need no more room than the
 // first takes.
@@ -280,7 +278,7 @@ func stacked(m scene, all []panel, width, height int) []string {
 	var out []string
 	rows := 1
 	if height > 1 {
-		rows = m.legendRows(width, width-len(moreBrief), height)
+		rows = m.legendRows(width, width, height)
 	}
 	need := 0
 	for _, p := range all {
@@ -312,12 +310,12 @@ func stacked(m scene, all []panel, width, height int) []string {
 // stackedLegend is the legend of a panel in so many rows, with a word on further drawings.
 func (p panel) stackedLegend(m scene, lines []string, width, rows int, more bool) []string {
 	var said []string
-	for _, also := range []string{moreDrawings, moreBrief} {
+	for _, also := range []string{moreDrawings, ""} {
 		if !more {
 			also = ""
 		}
 		var whole bool
-		if said, whole = p.legend(lines).lines(m, width-ansi.StringWidth(also), rows); whole || also != moreDrawings {
+		if said, whole = p.legend(lines).lines(m, width-ansi.StringWidth(also), rows); whole || also == "" {
 			said[0] += m.style.Quiet.Render(also)
 			break
 		}
