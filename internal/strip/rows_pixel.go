@@ -41,7 +41,7 @@ var pixelRows = []*row{
 		kind: WrongOrder, reads: fieldPixel | fieldOrder, optional: fieldPixel, sample: "wrong-order pixel 1 order RGB",
 		large: orderFrom,
 		Facts: Facts{Scope: ChipsFrom, Name: "colour order not as planned", Many: "cases", Effort: 40, Chance: 8,
-			Remedy: "Set the colour order in the controller or in the prop file; if it changes inside the prop, the strip from there on is of another kind: replace it."},
+			Remedy: "Set the colour order in the controller or in the prop file. Does it change inside the prop? The strip from there on is of another kind. Power off and replace it."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("The chips have the colour order %s instead of %s%s.", f.Order, p.Chip.Order, from(Spot(p, f.Pixel), f.Pixel))
 		},
@@ -64,7 +64,7 @@ var pixelRows = []*row{
 		kind: WrongChip, reads: fieldPixel | fieldN | fieldOrder, optional: fieldPixel | fieldOrder, sample: "wrong-chip pixel 37 slots 4",
 		large: chipsFrom,
 		Facts: Facts{Scope: ChipsFrom, Name: "chips of another kind", Effort: 150, Chance: 4, bring: bringStrip,
-			Remedy: "The strip from there on is of another kind: replace it, or set the planned chip to what is on the reel."},
+			Remedy: "The strip from there on is of another kind. Power off and replace it, or plan with the chip on the reel."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("The chips take %d slots instead of %d%s.", f.N, p.Chip.Order.Slots(), from(Spot(p, f.Pixel), f.Pixel))
 		},
@@ -109,7 +109,7 @@ var pixelRows = []*row{
 		kind: DeadPixel, reads: fieldPixel, sample: "dead-pixel pixel 20",
 		large: atPixel("dark"),
 		Facts: Facts{Scope: AtPixel, Name: "dark pixel", Effort: 140, Chance: 6, bring: bringPixels,
-			Remedy: "Replace the pixel; data passes through it, so it can wait."},
+			Remedy: "Power off and replace the pixel; data passes through it, so it can wait."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return words.Capital(Spot(p, f.Pixel)) + " is dark; data passes through it."
 		},
@@ -121,7 +121,7 @@ var pixelRows = []*row{
 		kind: DeadChannel, reads: fieldPixel | fieldChannel, sample: "dead-channel pixel 20 colour blue",
 		large: channelLost,
 		Facts: Facts{Scope: AtPixel, Name: "pixel that lacks a colour", Many: "cases", Effort: 145, Chance: 5, bring: bringPixels,
-			Remedy: "Replace the pixel; one of its lights is dead."},
+			Remedy: "Power off and replace the pixel; one of its lights is dead."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("%s has no %s.", words.Capital(Spot(p, f.Pixel)), f.Channel)
 		},
@@ -138,7 +138,7 @@ var pixelRows = []*row{
 		kind: StuckOn, reads: fieldPixel, sample: "stuck-on pixel 20",
 		large: atPixel("stuck on"),
 		Facts: Facts{Scope: AtPixel, Name: "pixel stuck on", Effort: 146, Chance: 2, bring: bringPixels,
-			Remedy: "Replace the pixel; it stays lit whatever is sent, and data passes through it."},
+			Remedy: "Power off and replace the pixel; it stays lit whatever is sent, and data passes through it."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return words.Capital(Spot(p, f.Pixel)) + " is fully lit whatever is sent; data passes through it."
 		},
@@ -154,7 +154,7 @@ var pixelRows = []*row{
 		kind: StuckChannel, reads: fieldPixel | fieldChannel, sample: "stuck-channel pixel 20 colour red",
 		large: atPixel("stuck on"),
 		Facts: Facts{Scope: AtPixel, Name: "pixel with one colour stuck on", Many: "cases", Effort: 147, Chance: 2, bring: bringPixels,
-			Remedy: "Replace the pixel; one of its lights stays on."},
+			Remedy: "Power off and replace the pixel; one of its lights stays on."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("The %s of %s is fully lit whatever is sent.", f.Channel, Spot(p, f.Pixel))
 		},

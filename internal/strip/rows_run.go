@@ -50,7 +50,7 @@ var runRows = []*row{
 		kind: RunsSwapped, reads: fieldRun | fieldRun2, sample: "runs-swapped run 1 run 2", eitherWay: true,
 		large: ofRuns("swapped"),
 		Facts: Facts{Scope: TwoRuns, Name: "two runs swapped", Effort: 90, Chance: 4, bring: bringJoint,
-			Remedy: "Change the order of the runs in the prop file, or re-solder their leads."},
+			Remedy: "Power off and re-solder their leads, or change their order in the prop file."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("%s and %s have changed places in the wiring.", words.Capital(p.RunText(f.Run)), p.RunText(f.Run2))
 		},
@@ -84,10 +84,10 @@ var runRows = []*row{
 		large: countTexts,
 		Facts: Facts{Scope: OneRun, Name: "more or fewer pixels than planned", Many: "counts", Effort: 60, Chance: 6, Counted: true,
 			bring:  append([]string{"a few pixels of " + chipName + ", if the count is to be as planned"}, bringJoint...),
-			Remedy: "Count the run again by roll call. Correct the prop file, or take the pixels too many off."},
+			Remedy: "Count the run again by roll call. Correct the prop file, or power off and take the surplus pixels off."},
 		remedy: func(f Fault) string {
 			if f.N < 0 {
-				return "Count the run again by roll call. Correct the prop file, or add the pixels that are missing."
+				return "Count the run again by roll call. Correct the prop file, or power off and add the pixels that are missing."
 			}
 			return ""
 		},
@@ -106,7 +106,7 @@ var runRows = []*row{
 			return append(ofRun(fmt.Sprintf("has %s, not %s", f.Order, p.Chip.Order))(p, f), fmt.Sprintf("Run %d has %s", f.Run+1, f.Order))
 		},
 		Facts: Facts{Scope: OneRun, Name: "one run with another colour order", Many: "cases", Effort: 42, Chance: 3, bring: bringStrip,
-			Remedy: "The run is of another kind of strip: replace it, or give it an output of its own with its own colour order."},
+			Remedy: "The run is of another kind of strip. Power off and replace it, or give it an output with its own colour order."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("The chips of %s have the colour order %s instead of %s; those after it are as planned.", p.RunText(f.Run), f.Order, p.Chip.Order)
 		},
@@ -125,7 +125,7 @@ var runRows = []*row{
 			return append(ofRun(fmt.Sprintf("has %d slots, not %d", f.N, p.Chip.Order.Slots()))(p, f), fmt.Sprintf("Run %d has %d slots", f.Run+1, f.N))
 		},
 		Facts: Facts{Scope: OneRun, Name: "one run with chips of another kind", Effort: 151, Chance: 3, bring: bringStrip,
-			Remedy: "The run is of another kind of strip: replace it, or give it an output of its own."},
+			Remedy: "The run is of another kind of strip. Power off and replace it, or give it an output of its own."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("The chips of %s take %d slots instead of %d; those after it are as planned.", p.RunText(f.Run), f.N, p.Chip.Order.Slots())
 		},
@@ -143,7 +143,7 @@ var runRows = []*row{
 		kind: RunChannel, reads: fieldRun | fieldChannel, sample: "run-channel run 2 colour red",
 		large: func(p *prop.Prop, f Fault) []string { return ofRun("lacks "+f.Channel.String())(p, f) },
 		Facts: Facts{Scope: OneRun, Name: "one run that lacks a colour", Many: "cases", Effort: 152, Chance: 2, bring: bringStrip,
-			Remedy: "One colour is dead all along the run: measure its supply, look whether the strip has that colour at all, and replace it."},
+			Remedy: "One colour is dead all along the run: measure its supply, and look whether the strip has that colour at all. Then power off and replace it."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("%s has no %s in any of its pixels.", words.Capital(p.RunText(f.Run)), f.Channel)
 		},

@@ -99,7 +99,7 @@ var wholeRows = []*row{
 		kind: HiddenFirst, sample: "hidden-first",
 		large: always("Hidden pixel before pixel 1", "Hidden pixel"),
 		Facts: Facts{Scope: Whole, Name: "hidden pixel before the first", Effort: 26, Chance: 2, bring: bringJoint,
-			Remedy: "A pixel between controller and prop takes the first pixel's data; a level shifter may be made of one: plan for it with a start slot one pixel earlier, or take it out."},
+			Remedy: "A pixel between controller and prop takes the first pixel's data; a level shifter may be made of one: plan for it with a start slot one pixel earlier. Or power off and take it out."},
 		sentence: sameSentence("A hidden pixel before the first one takes its data: all that follows is one pixel late."),
 		effect:   effect{wire: func(w *wiring, _ Fault) { w.hiddenChips++ }},
 	},
@@ -109,7 +109,7 @@ var wholeRows = []*row{
 		kind: Mirrored, sample: "mirrored",
 		large: always("Wired from the far end", "Wired from far end"),
 		Facts: Facts{Scope: Whole, Name: "wired from the far end", Effort: 70, Chance: 2, bring: bringJoint,
-			Remedy: "Feed data into the other end; or turn the order of the runs round in the prop file."},
+			Remedy: "Power off and feed data into the other end. Or turn the order of the runs round in the prop file."},
 		sentence: sameSentence("The prop is wired from its far end."),
 		built:    mirroredPlan,
 		effect: effect{wire: func(w *wiring, _ Fault) {
@@ -127,7 +127,7 @@ var wholeRows = []*row{
 			return []string{fmt.Sprintf("%d lights act as one", f.N), fmt.Sprintf("%d act as one", f.N)}
 		},
 		Facts: Facts{Scope: Whole, Name: "several lights share an address", Many: "group sizes", Effort: 50, Chance: 3,
-			Remedy: "Set the lights per address in the prop file; or use strip with one address a light."},
+			Remedy: "Set the lights per address in the prop file; or power off and change to strip with one address a light."},
 		sentence: func(f Fault, _ *prop.Prop) string {
 			return fmt.Sprintf("One address drives %d lights where one was planned.", f.N)
 		},
@@ -142,7 +142,7 @@ var wholeRows = []*row{
 		kind: Sag, reads: fieldN, optional: fieldN, sample: "sag by 1500",
 		large: always("Volts too low at the far end", "Volts too low"),
 		Facts: Facts{Scope: Whole, Name: "voltage too low at the far end", Effort: 180, Chance: 5, Graded: true, bring: bringSupply,
-			Remedy: "Add a feed at the far end, use thicker wire, or lower the level."},
+			Remedy: "Lower the level. Or power off and add a feed at the far end, or use thicker wire."},
 		sentence: sagSentence, check: checkSag, every: sagFaults,
 		effect: effect{supply: func(s *Strip, f Fault) { s.sag = newSag(s.prop, f) }},
 	},

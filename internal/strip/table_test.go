@@ -1,6 +1,7 @@
 package strip
 
 import (
+	"regexp"
 	"strings"
 	"testing"
 
@@ -14,6 +15,9 @@ import (
 // wide is a prop that can have every kind of fault: three runs over two
 // universes.
 func wide() *prop.Prop { return bench("GRB", 60, 70, 80) }
+
+// onTheProp are words of remedies that need an iron, a cutter or a plug.
+var onTheProp = regexp.MustCompile(`(?i)solder|replace|cut |take off|take it out|missing|move the lead|feed |turn|wire`)
 
 // TestRowsAreComplete: every kind has all facts, words that are its own, a
 // sample that is understood, and an effect that can be seen or measured.
@@ -36,6 +40,11 @@ func TestRowsAreComplete(t *testing.T) {
 		ft, err := ParseFault(rowOf(k).sample, p)
 		require.NoError(t, err, k)
 		assert.Equal(t, k, ft.Kind)
+		for _, remedy := range []string{f.Remedy, ft.Remedy()} {
+			if onTheProp.MatchString(remedy) && k != NoSupply { // that is measured while it is on
+				assert.Regexp(t, `(?i)power off`, remedy, "%s: work on the prop begins with the power off", k)
+			}
+		}
 		said := ft.Sentence(p)
 		assert.True(t, strings.HasSuffix(said, "."), said)
 		assert.NotContains(t, said, string(k)+" ", "a sentence, not the fault as typed")

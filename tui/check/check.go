@@ -189,6 +189,7 @@ type state struct {
 	suspects []suspect
 	findings []checkout.Finding
 	points   *show.Pointing // at the fault that was found; nil for none
+	dark     []bool         // the pixels that this fault leaves dark; nil where nothing points at one
 	proof    *proofs.Proof  // by a camera, if that answered; it may wait for tests before it signs the prop off
 }
 
@@ -205,7 +206,9 @@ func stateOf(c underway.CheckOut) state {
 	if st.absent, st.remedy = s.Network().Advice(); st.absent != "" {
 		st.findings = nil
 	}
-	st.points = pointingAt(c.Sub, st.findings)
+	if st.points = pointingAt(c.Sub, st.findings); st.points != nil {
+		st.dark = leftDark(c.Sub, st.findings)
+	}
 	return st
 }
 

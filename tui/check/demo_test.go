@@ -251,6 +251,15 @@ func TestCut(t *testing.T) {
 	assert.Equal(t, []int{0}, sizes(cut(p, l, 124, 128)))
 }
 
+// A page is cut between paragraphs, and within one only where more than two rows of it have room.
+func TestPagesAreCutBetweenParagraphs(t *testing.T) {
+	joins := map[int]bool{4: true, 5: true, 6: true, 7: true} // the heading in line 3, five lines with it
+	for rows, want := range map[int]int{8: 8, 7: 7, 6: 6, 5: 3, 4: 3, 3: 3} {
+		assert.Equal(t, want, wholeUpTo(joins, 0, rows), "%d rows", rows)
+		assert.Equal(t, want, wholeUpTo(map[int]bool{9: true, 10: true, 11: true, 12: true}, 5, rows), "%d rows, scrolled", rows)
+	}
+}
+
 // Where no place is named, no figures are given for one; where next to nothing
 // flows, no ohms are.
 func TestLoadTestSaysNoMoreThanItKnows(t *testing.T) {

@@ -225,10 +225,10 @@ func scrolled(st style.Styles, lines []string, joins map[int]bool, at scroll, wi
 }
 
 // wholeUpTo is how many of so many lines from the line top on are shown where a page is cut, so
-// that it is not cut within a paragraph or below a heading. Where that would leave less than
-// half of the page, it is cut where its rows end.
+// that it is not cut within a paragraph or below a heading. Where that would cost more than two
+// rows, it is cut where its rows end: a part of a remedy is more than none.
 func wholeUpTo(joins map[int]bool, top, rows int) int {
-	for n := rows; n > rows/2; n-- {
+	for n := rows; n >= max(1, rows-2); n-- {
 		if !joins[top+n] {
 			return n
 		}

@@ -23,6 +23,7 @@ func (m scene) stillOpen(width, height int) []string {
 // The ranks of places on the drawing; the higher one is shown where two meet.
 const (
 	ruledOut uint8 = iota
+	unlit
 	maybe
 	likely
 	askedOf
@@ -33,11 +34,14 @@ const (
 // signs are the signs of the ranks, which differ without colour too.
 func (m scene) signs() []string {
 	asked := m.style.Accent.Filled() // a filled cell is found from two metres
-	return []string{otherSign, "○", m.style.Warn.Render("●"), asked.Render("?"), m.style.Accent.Render("+"), m.style.Good.Render(soundSign)}
+	return []string{otherSign, darkSign, "○", m.style.Warn.Render("●"), asked.Render("?"), m.style.Accent.Render("+"), m.style.Good.Render(soundSign)}
 }
 
 // soundSign is a pixel that lights as it should, in a drawing of findings.
 const soundSign = "■"
+
+// darkSign is a pixel that the fault found leaves dark.
+const darkSign = "◦"
 
 // ranks is the rank of each pixel of the plan.
 func (m scene) ranks() []uint8 {
@@ -88,6 +92,9 @@ func foundKey(rank []uint8, here canvas.Name) (out []canvas.Name) {
 		orHere = canvas.Name{Full: "○ may be here", Brief: "○ maybe"}
 	}
 	out = keyOf(rank, here, orHere)
+	if slices.Contains(rank, unlit) {
+		out = append(out, canvas.Named(darkSign+" dark"))
+	}
 	switch {
 	case !slices.Contains(rank, sound):
 	case len(out) == 0:
@@ -117,6 +124,11 @@ func (m scene) foundRanks() []uint8 {
 	}
 	for i := range f {
 		markFinding(rank, m.sub, f[i], i == 0)
+	}
+	for i, is := range m.st.dark {
+		if is {
+			rank[i] = max(rank[i], unlit)
+		}
 	}
 	if at := m.st.points; at != nil && at.Sound >= 0 && rank[at.Sound] < likely {
 		rank[at.Sound] = sound

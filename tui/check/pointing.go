@@ -52,6 +52,27 @@ func faultToPointAt(p *prop.Prop, f []checkout.Finding) (strip.Fault, bool) {
 	return fault, !whole && facts.Scope != strip.TwoRuns && !facts.Counted
 }
 
+// leftDark are the pixels that stay dark with the fault found when all are sent white, by
+// the simulated strip.
+func leftDark(p *prop.Prop, f []checkout.Finding) []bool {
+	fault, _ := faultToPointAt(p, f)
+	s, err := strip.New(p, fault)
+	if err != nil {
+		return nil
+	}
+	white := make(patterns.Frame, p.Pixels())
+	for i := range white {
+		white[i] = patterns.Colour{R: 255, G: 255, B: 255}
+	}
+	out := make([]bool, p.Pixels())
+	for r, run := range s.Shine(white) {
+		for i := range min(len(run), p.Runs[r].Pixels) {
+			out[p.FirstPixel(r)+i] = run[i].Dark()
+		}
+	}
+	return out
+}
+
 // visible finds the colour that looks red at the fault, and reports whether there is one
 // and the pixel before it looks green. A dark pixel will do: light does not reach it.
 func visible(p *prop.Prop, fault strip.Fault, at *show.Pointing) bool {

@@ -198,3 +198,24 @@ func TestPointingLooksAsItIsCalled(t *testing.T) {
 		}
 	}
 }
+
+// What a fault leaves dark is what the simulated strip leaves dark: from a joint on, a run, or
+// one pixel, whose own sign stands there.
+func TestWhatTheFaultLeavesDarkIsDrawn(t *testing.T) {
+	p := prop.Porthole()
+	for text, want := range map[string][2]int{
+		"open-joint pixel 60": {60, 144}, "dead-stop pixel 100": {100, 144}, "dead-pixel pixel 20": {20, 20}, "wrong-order pixel 60 order RGB": {},
+	} {
+		f := []checkout.Finding{{Sure: checkout.Certain, Causes: []checkout.Cause{{Faults: []strip.Fault{faultOf(t, p, text)}}}}}
+		var got [2]int
+		for i, is := range leftDark(p, f) {
+			switch {
+			case is && got[0] == 0:
+				got = [2]int{i + 1, i + 1}
+			case is:
+				got[1] = i + 1
+			}
+		}
+		assert.Equal(t, want, got, text)
+	}
+}
