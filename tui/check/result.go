@@ -2,12 +2,10 @@ package check
 
 import (
 	"fmt"
-	"path/filepath"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/internal/checkout/single"
@@ -16,9 +14,6 @@ import (
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/underway"
 	"example.org/ringout/internal/words"
-	"example.org/ringout/tui/canvas"
-	"example.org/ringout/tui/digits"
-	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -236,174 +231,4 @@ func (p resultPage) written(m Model, width int) *lineWriter {
 		t.say(edge, m.note, m.style.Strong.Render)
 	}
 	return t
-}
-
-// titleLines are large words and an empty row below them: as large as a page of so many
-// rows allows.
-func titleLines(st style.Styles, width, height int, texts []string) []string {
-	return append(letters(st.Strong, width, titleRows(height), texts), "")
-}
-
-// titleRows is how many rows the large words of a page have at most.
-func titleRows(height int) int { return max(1, min(4, height/12)) * digits.Rows }
-
-// letters are the first of texts that fits in large letters, in at most so many rows.
-func letters(look style.Text, width, rows int, texts []string) (lines []string) {
-	for _, l := range digits.Large(width-2*edge, rows, texts...) {
-		lines = append(lines, strings.Repeat(" ", edge)+look.Render(l))
-	}
-	return lines
-}
-
-// A textBesideDrawing is a page of large words over a text, with a drawing beside the
-// text or, on a narrow page and with v, instead of it; the state of the record is at the
-// foot.
-type textBesideDrawing struct {
-	large  []string // each text shorter than the one before
-	wrong  bool     // they say that something is
-	text   func(width int) *lineWriter
-	scroll scroll
-	keys   []canvas.Name // of its signs
-	sheet  *sheet
-	draw   func(width, height int) []string // nil for no drawing
-	below  func(width, height int) []string // fills the rows below a text without a drawing; nil for nothing
-}
-
-func (p textBesideDrawing) lines(m Model, width, height int) []string {
-	foot := recordFoot(m, width)
-	page := titleLines(m.style.ForLarge(p.wrong), width, height-len(foot), p.large)
-	height = max(0, height-len(foot)-len(page))
-	side := 0
-	if p.draw != nil && height >= leastRows {
-		side = m.drawingBox().width
-	}
-	switch {
-	case side > 0:
-		page = append(page, p.beside(m, width, height, side)...)
-	case p.draw != nil && m.turn%2 == 1 && height > 1:
-		var note []string // the text, which has the note, is not shown
-		for _, l := range style.Wrap(m.note, width-2*edge) {
-			if m.note != "" {
-				note = append(note, m.style.Strong.Render(l))
-			}
-		}
-		page = append(page, style.Indent(p.drawing(m, width-2*edge, max(1, height-len(note))), edge)...)
-		page = append(page, style.Indent(note, edge)...)
-	default:
-		page = append(page, p.alone(m, width, height)...)
-	}
-	for i := range page {
-		page[i] = style.Cell(page[i], width)
-	}
-	return append(page, foot...)
-}
-
-// beside is the text with the drawing at its right, in the place that drawings have on all
-// pages.
-func (p textBesideDrawing) beside(m Model, width, height, side int) []string {
-	room, b := width-side-2*edge, m.drawingBox()
-	text := p.text(room)
-	lines := scrolled(m.style, text.lines, text.joins, p.scroll, room, height)
-	above := max(0, min(b.top-len(titleLines(m.style, width, m.size.Height, p.large)), height-b.height))
-	draw := p.drawing(m, side, min(b.height, height))
-	for i := range lines {
-		line := ""
-		if k := i - above; k >= 0 && k < len(draw) {
-			line = draw[k]
-		}
-		lines[i] = style.Cell(lines[i], room) + strings.Repeat(" ", edge) + style.Cell(line, side)
-	}
-	return lines
-}
-
-// alone is the text, with p.below in the rows after it.
-func (p textBesideDrawing) alone(m Model, width, height int) []string {
-	text := p.text(width)
-	lines := scrolled(m.style, text.lines, text.joins, p.scroll, width, height)
-	if said := len(text.lines) + 1; p.below != nil && said < height {
-		copy(lines[said:], style.Indent(p.below(width-2*edge, height-said), edge))
-	}
-	return lines
-}
-
-// keyRows is how many rows the legend of a drawing beside a text has, the empty one below it
-// counted: so many are free above the drawing on every page.
-const keyRows = 2
-
-// drawing is the drawing with its legend right above it, in as many more rows as the drawing
-// leaves.
-func (p textBesideDrawing) drawing(m Model, width, height int) []string {
-	rows := min(keyRows, max(1, height-leastRows))
-	lines := p.draw(width, height-rows)
-	for len(lines) > 1 && style.Blank(lines[0]) && style.Blank(lines[1]) {
-		lines = append(lines[1:len(lines):len(lines)], "")
-	}
-	free := 0
-	for free < len(lines) && style.Blank(lines[len(lines)-1-free]) {
-		free++
-	}
-	said, _ := legend{said: p.keys, sheet: p.sheet, drawn: lines}.lines(m.scene(), width, rows+min(free, 2))
-	for len(said) < rows {
-		said = append(said, "")
-	}
-	return append(said, lines[:len(lines)-len(said)+rows]...)
-}
-
-// narrow is the width below which pages have no drawing beside their text.
-const narrow = 70
-
-// leastRows is the height from which on a page has a drawing beside its text.
-const leastRows = 5
-
-// A box is the place of the drawing beside a text, its legend counted.
-type box struct{ col, top, width, height int }
-
-// drawingBox is that place on all pages of a window, below the largest title that there is and
-// above a line on the record; of no width on a narrow page.
-func (m Model) drawingBox() box {
-	b := box{top: titleRows(m.size.Height) + 1}
-	b.height = max(0, m.size.Height-b.top-1)
-	if m.size.Width < narrow || b.height < leastRows {
-		return b
-	}
-	b.width = min(m.size.Width*2/5, 2*b.height)
-	b.col = m.size.Width - edge - b.width
-	return b
-}
-
-// besideText puts the prop into the place of drawings, at the right of lines that are left
-// cells wide at most; the lines alone where they reach into it.
-func (m Model) besideText(p *prop.Prop, lines []string, left int) []string {
-	b := m.drawingBox()
-	drawn := m.draw.start.Lines(m.style, p, b.width, b.height)
-	if drawn == nil || left+portrait.Gap > b.col {
-		return lines
-	}
-	return style.Beside(lines, append(make([]string, b.top), drawn...), b.col)
-}
-
-// textRoom is the size of the text below large words, with or without a drawing.
-func textRoom(m Model, drawn bool, large []string) (width, height int) {
-	width, height = m.size.Width, m.size.Height-len(recordFoot(m, m.size.Width))
-	height -= len(titleLines(m.style, width, height, large))
-	if side := m.drawingBox().width; drawn && side > 0 && height >= leastRows {
-		width -= side + 2*edge
-	}
-	return width, height
-}
-
-// recordFoot is the state of the record in lines, with an empty row before it.
-func recordFoot(m Model, width int) []string {
-	s := style.Clean(sayRecord(m))
-	if s == "" {
-		return nil
-	}
-	if m.rec.done != "" && ansi.StringWidth(s) > width-2*edge { // name the file without its folder
-		s = strings.ReplaceAll(s, style.Clean(m.rec.done), style.Clean(filepath.Base(m.rec.done)))
-	}
-	out := []string{style.Cell("", width)}
-	for _, l := range style.Wrap(s, width-2*edge) {
-		out = append(out, style.Cell(strings.Repeat(" ", edge)+m.style.Strong.Render(l), width))
-	}
-	return out
 }

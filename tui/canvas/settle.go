@@ -1,0 +1,166 @@
+package canvas
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// settle moves pixels that share a place with another one to a free place beside, and pixels
+// that touch one another in their line where most are further apart. It returns how many
+// still share a place. Cheap moves come first; where a drawing is the same on both sides, both
+// are treated alike.
+func settle(ideal, on [][]spotAt, g grid) (hidden int) {
+	s := settling{ideal: ideal, on: on, by: g, taken: map[spotAt]int{}, loose: closest(ideal, g) >= looseFrom}
+	n := 0
+	for r := range on {
+		for k := range on[r] {
+			s.taken[on[r][k]]++
+			n++
+		}
+	}
+	if crowded := n - len(s.taken); float64(crowded) <= crowd*float64(n) { // else there is no room to move
+		s.mirror()
+		for range 3 {
+			s.pass()
+		}
+	}
+	return n - len(s.taken)
+}
+
+// closest is the least distance of two pixels that follow one another, in columns.
+func closest(ideal [][]spotAt, g grid) float64 {
+	least := math.Inf(1)
+	for _, run := range ideal {
+		for k := 1; k < len(run); k++ {
+			d := run[k].minus(run[k-1])
+			least = min(least, math.Hypot(d.x, d.y*g.shape()))
+		}
+	}
+	return least
+}
+
+// A settling is the work of settle: where pixels should be, where they are, and how many
+// are in a place.
+type settling struct {
+	ideal, on [][]spotAt
+	by        grid
+	taken     map[spotAt]int
+	loose     bool
+	other     map[pixelOf]pixelOf // the pixel in the same place on the other side
+}
+
+// A pixelOf is a pixel of a run.
+type pixelOf struct{ run, pixel int }
+
+// mirror finds the pixels that lie alike on both sides of the middle column.
+func (s *settling) mirror() {
+	const fine = 256 // of a place
+	key := func(at spotAt) [2]int { return [2]int{int(math.Round(at.x * fine)), int(math.Round(at.y * fine))} }
+	at := map[[2]int]pixelOf{}
+	s.each(func(p pixelOf) { at[key(s.ideal[p.run][p.pixel])] = p })
+	s.other = map[pixelOf]pixelOf{}
+	s.each(func(p pixelOf) {
+		k := key(s.across(s.ideal[p.run][p.pixel]))
+		for _, d := range [][2]int{{0, 0}, {1, 0}, {-1, 0}, {0, 1}, {0, -1}} { // rounding apart
+			if o, ok := at[[2]int{k[0] + d[0], k[1] + d[1]}]; ok && o != p {
+				s.other[p] = o
+				return
+			}
+		}
+	})
+}
+
+// each does something with every pixel.
+func (s *settling) each(do func(pixelOf)) {
+	for r := range s.on {
+		for k := range s.on[r] {
+			do(pixelOf{r, k})
+		}
+	}
+}
+
+// across is the same place on the other side of the middle column.
+func (s *settling) across(at spotAt) spotAt { return spotAt{float64(s.by.cols-1) - at.x, at.y} }
+
+// A move takes a pixel to a free place.
+type move struct {
+	of   pixelOf
+	to   spotAt
+	cost float64
+}
+
+// pass makes each move that is still needed and free, the cheapest first, on both sides.
+func (s *settling) pass() {
+	var moves []move
+	s.each(func(p pixelOf) {
+		if s.crowded(s.on[p.run][p.pixel]) {
+			moves = append(moves, s.movesOf(p)...)
+		}
+	})
+	slices.SortStableFunc(moves, func(a, b move) int { return cmp.Compare(a.cost, b.cost) })
+	for _, m := range moves {
+		if !s.crowded(s.on[m.of.run][m.of.pixel]) {
+			continue
+		}
+		if o, ok := s.other[m.of]; !ok {
+			s.try(m)
+		} else if back := s.across(m.to); back != m.to {
+			from := s.on[m.of.run][m.of.pixel]
+			if s.try(m) && !s.try(move{of: o, to: back}) {
+				s.put(m.of, from)
+			}
+		}
+	}
+}
+
+// try moves a pixel where its new place is free and touches none.
+func (s *settling) try(m move) bool {
+	from := s.on[m.of.run][m.of.pixel]
+	if s.taken[m.to] > 0 {
+		return false
+	}
+	s.put(m.of, m.to)
+	if s.loose && s.beside(m.to) {
+		s.put(m.of, from)
+		return false
+	}
+	return true
+}
+
+// put takes a pixel to a place.
+func (s *settling) put(p pixelOf, to spotAt) {
+	s.lift(s.on[p.run][p.pixel])
+	s.taken[to]++
+	s.on[p.run][p.pixel] = to
+}
+
+func (s *settling) lift(from spotAt) {
+	if s.taken[from]--; s.taken[from] == 0 {
+		delete(s.taken, from)
+	}
+}
+
+// crowded reports whether a place has more than one pixel, or one that touches the next.
+func (s *settling) crowded(at spotAt) bool { return s.taken[at] > 1 || s.loose && s.beside(at) }
+
+// beside reports whether a place beside another in its line is taken.
+func (s *settling) beside(at spotAt) bool {
+	return s.taken[spotAt{at.x - 1, at.y}] > 0 || s.taken[spotAt{at.x + 1, at.y}] > 0
+}
+
+// movesOf are the free places round a pixel, and what it costs to take it there: the square
+// of the distance in columns, to a millionth, so that both sides of a drawing cost the same.
+func (s *settling) movesOf(p pixelOf) (out []move) {
+	at, want := s.on[p.run][p.pixel], s.ideal[p.run][p.pixel]
+	for _, d := range []spotAt{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
+		to := at.plus(d, 1)
+		off := spotAt{to.x - want.x, (to.y - want.y) * s.by.shape()}
+		const far = 2.25 // columns
+		if to.x < 0 || to.y < 0 || to.x >= float64(s.by.cols) || to.y >= float64(s.by.lines) || s.taken[to] > 0 || off.length() > far {
+			continue
+		}
+		out = append(out, move{p, to, math.Round(1e6 * off.length() * off.length())})
+	}
+	return out
+}

@@ -1,0 +1,213 @@
+package canvas
+
+import (
+	"math"
+	"slices"
+
+	"example.org/ringout/internal/prop"
+)
+
+// straight reports whether no run has a bend, corners aside.
+func straight(pts [][]prop.Point) bool {
+	return !slices.ContainsFunc(strides(pts, grid{perCell: 1}), func(s stride) bool { return s.bent && s.pixels > mostCorners })
+}
+
+// evenLines is the largest number of lines a metre, up to most and no less than least, at
+// which pixels of runs that go straight up or down are whole lines apart; most without these.
+func evenLines(pts [][]prop.Point, most, least float64) float64 {
+	for _, run := range pts {
+		for i := 1; i < len(run); i++ {
+			dx, dy := math.Abs(run[i].X-run[i-1].X), math.Abs(run[i].Y-run[i-1].Y)
+			if whole := math.Floor(dy*most + 1e-9); dx < 1e-6*dy && whole >= 1 && whole/dy >= least {
+				return whole / dy
+			}
+		}
+	}
+	return most
+}
+
+// A stride is how far apart pixels of a part of a run are in places, at a scale of 1.
+type stride struct {
+	length float64
+	pixels int
+	bent   bool
+}
+
+// evenly is the scale of the most pixels that are the same number of places apart all along
+// their run, the largest of those up to most, so that no gap looks like a fault; most where
+// there is none. Pixels of a bend are compared where it goes up or down.
+func evenly(pts [][]prop.Point, most float64, g grid) float64 {
+	const least = 0.5 // of most: a smaller drawing would waste the room
+	all := strides(pts, g)
+	best, fitting := most, 0
+	try := func(scale float64) {
+		n := 0
+		for _, s := range all {
+			if s.even(scale) {
+				n += s.pixels
+			}
+		}
+		if n > fitting || n == fitting && n > 0 && scale > best {
+			best, fitting = scale, n
+		}
+	}
+	for _, s := range all {
+		for _, scale := range s.scales(most) {
+			if scale >= least*most {
+				try(scale)
+			}
+		}
+	}
+	return best
+}
+
+// evenSides puts the pixels of a ring whole lines apart where it goes up and down, so that no
+// line at its sides is empty: along the ring, closer than they are, until those above and
+// below have caught up.
+func evenSides(run []spotAt, g grid) {
+	mid, radius, ok := ringOf(run, g)
+	if !ok {
+		return
+	}
+	stride := 0.0
+	for k := 1; k < len(run); k++ {
+		stride = max(stride, math.Abs(run[k].y-run[k-1].y))
+	}
+	whole := math.Floor(stride + 1e-9)
+	const apart = 0.1 // the rings of a prop may differ by so much in their spacing
+	if whole < 1 || stride > whole*(1+mostSpread+apart) {
+		return
+	}
+	for _, side := range []float64{-1, 1} {
+		from := nearestTo(run, spotAt{mid.x + side*radius.x, mid.y})
+		line := float64(within(run[from].y, g.lines))
+		for _, way := range []int{-1, 1} {
+			for n := 1; n < len(run)/4; n++ {
+				at := &run[(from+way*n+len(run))%len(run)]
+				y := line + math.Copysign(whole*float64(n), at.y-line)
+				if math.Abs(y-line) >= math.Abs(at.y-line) {
+					break
+				}
+				off := (y - mid.y) / radius.y
+				*at = spotAt{mid.x + side*radius.x*math.Sqrt(max(0, 1-off*off)), y}
+			}
+		}
+	}
+}
+
+// ringOf is the middle of a ring and its radii in columns and lines.
+func ringOf(run []spotAt, g grid) (mid, radius spotAt, ok bool) {
+	if len(run) < 8 {
+		return mid, radius, false
+	}
+	for _, p := range run {
+		mid = mid.plus(p, 1/float64(len(run)))
+	}
+	const bulge = 0.01 // of the radius: shapes are laid out along short straight lines
+	far := func(p spotAt) float64 { return math.Hypot(p.x-mid.x, (p.y-mid.y)*g.shape()) }
+	r := far(run[0])
+	for _, p := range run {
+		if math.Abs(far(p)-r) > bulge*r {
+			return mid, radius, false
+		}
+	}
+	return mid, spotAt{r, r / g.shape()}, true
+}
+
+// nearestTo is the pixel of a run that is nearest to a place.
+func nearestTo(run []spotAt, to spotAt) (best int) {
+	for k := range run {
+		if run[k].minus(to).length() < run[best].minus(to).length()-1e-9 {
+			best = k
+		}
+	}
+	return best
+}
+
+// A span is a range of numbers of places at which a stride looks even.
+type span struct{ from, to float64 }
+
+// spans are those of a stride up to a number of places: whole ones and little more, and round
+// a bend as much more as evenSides makes good, or a little less than two or more.
+func (s stride) spans(most float64) (out []span) {
+	const less = 0.2
+	for whole := 1.0; whole <= most+less; whole++ {
+		switch {
+		case !s.bent:
+			out = append(out, span{whole, whole * (1 + little)})
+		case whole == 1:
+			out = append(out, span{whole, whole * (1 + mostSpread)})
+		default:
+			out = append(out, span{whole - less, whole * (1 + mostSpread)})
+		}
+	}
+	return out
+}
+
+// scales are the largest scales up to most at which a stride looks even.
+func (s stride) scales(most float64) (out []float64) {
+	for _, sp := range s.spans(most * s.length) {
+		switch {
+		case sp.from > most*s.length*(1+1e-9):
+		case s.bent:
+			out = append(out, min(most, sp.to/s.length))
+		default:
+			out = append(out, sp.from/s.length)
+		}
+	}
+	return out
+}
+
+// even reports whether a stride looks even at a scale.
+func (s stride) even(scale float64) bool {
+	places := s.length * scale
+	return slices.ContainsFunc(s.spans(places), func(sp span) bool { return places >= sp.from-1e-9 && places <= sp.to+1e-9 })
+}
+
+// strides are the strides of straight stretches and, one a run, of bends.
+func strides(pts [][]prop.Point, g grid) (out []stride) {
+	add := func(s stride) {
+		at := slices.IndexFunc(out, func(o stride) bool { return o.bent == s.bent && math.Abs(o.length-s.length) < 1e-6*s.length })
+		switch {
+		case s.length <= 0:
+		case at >= 0:
+			out[at].pixels += s.pixels
+		case len(out) < mostStrides:
+			out = append(out, s)
+		}
+	}
+	for _, run := range pts {
+		bend := stride{bent: true}
+		for i := 2; i < len(run); i++ {
+			dx, dy := run[i].X-run[i-1].X, run[i].Y-run[i-1].Y
+			up := math.Abs(dy) / g.shape()
+			if turn := math.Hypot(dx-(run[i-1].X-run[i-2].X), dy-(run[i-1].Y-run[i-2].Y)); turn < 1e-6*math.Hypot(dx, dy) {
+				add(stride{length: max(math.Abs(dx), up), pixels: 1})
+				continue
+			}
+			bend.length, bend.pixels = max(bend.length, up), bend.pixels+1
+		}
+		add(bend)
+	}
+	return out
+}
+
+// inStep is where the last of three pixels goes, on being its nearest place: as far from
+// before, the place of the second, as the two are apart, where the three lie in a line and
+// a gap would come of little more than whole cells adding up.
+func inStep(at []spotAt, before, on spotAt) spotAt {
+	const astray = 1.25 // steps
+	d, last := at[2].minus(at[1]), at[1].minus(at[0])
+	if d.minus(last).length() > 1e-6*d.length() {
+		return on
+	}
+	step := func(d, before, at, on float64) float64 {
+		whole := math.Floor(math.Abs(d) + 1e-9)
+		next := before + math.Copysign(whole, d)
+		if whole < 1 || math.Abs(d)-whole > little*whole || math.Abs(next-at) > astray*whole {
+			return on
+		}
+		return next
+	}
+	return spotAt{step(d.x, before.x, at[2].x, on.x), step(d.y, before.y, at[2].y, on.y)}
+}

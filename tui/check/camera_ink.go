@@ -1,0 +1,174 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/ringout/internal/eyes"
+	"example.org/ringout/tui/style"
+)
+
+// A sign is what is drawn over a cell of the picture.
+type sign struct {
+	text string
+	kind uint8
+}
+
+const (
+	ringed uint8 = iota + 1
+	markedAt
+	cursor
+)
+
+// signs are the rings of the spots, the marks and the cursor by cell.
+func (s proofState) signs(f frame) map[[2]int]sign {
+	out := map[[2]int]sign{}
+	put := func(p eyes.Point, g sign) {
+		if x, y, ok := f.cellOf(p); ok {
+			out[[2]int{x, y}] = g
+		}
+	}
+	for _, p := range s.view.Sight.Spots {
+		put(p, sign{"○", ringed})
+	}
+	for i, k := range s.proof.Marks {
+		put(k.At, sign{fmt.Sprint(i + 1), markedAt})
+	}
+	if s.at != (eyes.Point{}) {
+		put(s.at, sign{"┼", cursor})
+	}
+	return out
+}
+
+// row draws a row of the picture.
+func (s proofState) row(st style.Styles, f frame, y int, signs map[[2]int]sign) string {
+	var b strings.Builder
+	last := ""
+	for x := range f.columns {
+		up, low := s.light(f, x, 2*y), s.light(f, x, 2*y+1)
+		g, over := signs[[2]int{x, y}]
+		text, code := "▀", ink(st.Depth, up, low, over)
+		switch {
+		case over:
+			text = g.text
+		case st.Depth == style.Letters:
+			text = shade(up, low)
+		}
+		if over && g.kind != ringed && st.Depth != style.Letters {
+			text = st.Accent.Filled().Render(text)
+			code = "\x1b[0m"
+		}
+		if code != last {
+			b.WriteString(code)
+			last = code
+		}
+		b.WriteString(text)
+	}
+	if st.Depth != style.Letters {
+		b.WriteString("\x1b[0m")
+	}
+	return b.String()
+}
+
+// light is the mean light of half a cell, as the screen's values 0 to 255.
+func (s proofState) light(f frame, column, half int) (v [3]uint8) {
+	small := s.view.Small
+	if small.W == 0 {
+		return v
+	}
+	k := float64(small.W) / float64(max(s.view.Sight.W, small.W)) // small camera pixels of a large one
+	x0, y0 := (f.x0+float64(column)*f.cell)*k, (f.y0+float64(half)*f.cell)*k
+	x0, y0 = math.Min(x0, float64(small.W-1)), math.Min(y0, float64(small.H-1)) // a last half row is not left black
+	x1, y1 := int(math.Ceil(x0+f.cell*k)), int(math.Ceil(y0+f.cell*k))
+	var sum [3]int
+	n := 0
+	for y := int(y0); y < min(max(y1, int(y0)+1), small.H); y++ {
+		for x := int(x0); x < min(max(x1, int(x0)+1), small.W); x++ {
+			px := small.Pix[3*(y*small.W+x):]
+			for c := range sum {
+				sum[c] += int(px[c])
+			}
+			n++
+		}
+	}
+	for c := range v {
+		if n > 0 {
+			v[c] = screenValue[sum[c]/n>>6]
+		}
+	}
+	return v
+}
+
+// screenValue is the value of light in 1024 steps on a screen, in steps of 8:
+// fewer colours are fewer escapes.
+var screenValue = func() (t [1024]uint8) {
+	for i := range t {
+		t[i] = uint8(math.Round(255*math.Pow(float64(i)/1023, 1/2.2))) &^ 7
+	}
+	return t
+}()
+
+// ink is the escape of a cell's two halves. Under a sign the lower one is the
+// ground, and the sign stands out from it.
+func ink(d style.Depth, up, low [3]uint8, over bool) string {
+	if d == style.Letters {
+		return ""
+	}
+	if over {
+		up = [3]uint8{255, 255, 255}
+		if int(low[0])+int(low[1])+int(low[2]) > 380 {
+			up = [3]uint8{}
+		}
+	}
+	switch d {
+	case style.True:
+		return fmt.Sprintf("\x1b[38;2;%d;%d;%d;48;2;%d;%d;%dm", up[0], up[1], up[2], low[0], low[1], low[2])
+	case style.Cube256:
+		return fmt.Sprintf("\x1b[38;5;%d;48;5;%dm", cube(up), cube(low))
+	}
+	return fmt.Sprintf("\x1b[%d;%dm", sixteen(up), sixteen(low)+10)
+}
+
+// cube is the nearest of the 216 colours of the cube (0, 95, 135, 175, 215,
+// 255 a part).
+func cube(v [3]uint8) int {
+	part := func(v uint8) int {
+		switch {
+		case v < 48:
+			return 0
+		case v < 115:
+			return 1
+		}
+		return min(5, (int(v)-35)/40)
+	}
+	return 16 + 36*part(v[0]) + 6*part(v[1]) + part(v[2])
+}
+
+// sixteen is the nearest of eight hues, bright where there is light.
+func sixteen(v [3]uint8) int {
+	top := max(v[0], v[1], v[2])
+	if top < 64 {
+		return 30
+	}
+	hue := 0
+	for c := range v {
+		if int(v[c])*2 >= int(top) {
+			hue |= 1 << c
+		}
+	}
+	if top < 144 {
+		return 30 + hue
+	}
+	return 90 + hue
+}
+
+// shade is a cell's light as a letter.
+func shade(up, low [3]uint8) string {
+	v := 0
+	for c := range up {
+		v += int(up[c]) + int(low[c])
+	}
+	const signs = " .:-=+*#%@"
+	return signs[v*len(signs)/(6*256):][:1]
+}
