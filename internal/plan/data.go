@@ -20,7 +20,7 @@ type Data struct {
 	Packets  int           // a second at StreamRate, synchronization not counted
 	Lead     float64       // controller to first pixel
 	NeedHigh float64       // lowest volts the first pixel reads as a one; 0 when not known
-	Says     []string
+	Says     []string      // rates, levels and leads to heed, one sentence each
 }
 
 // OutputLimit is the most pixels that one output can refresh at a rate.
@@ -39,7 +39,7 @@ const StreamRate = 44
 const (
 	highShare     = 0.7
 	internalVolts = 5.0
-	outputVolts   = 3.3 // of many controllers' outputs (common practice)
+	outputVolts   = 3.3 // high level of many controllers' outputs (common practice)
 )
 
 // Lengths of data wire (common practice, from memory; they differ with wire and
@@ -63,7 +63,8 @@ func frameTime(c prop.Chip, d prop.DataLine, pixels int) float64 {
 	return 1e-6 * (bits*d.BitMicros + d.ResetMicros)
 }
 
-// mostPixels is the most pixels that one output can refresh at a rate.
+// mostPixels is the most pixels that one output can refresh at a rate in hertz; 0 if
+// the reset alone takes longer than a frame.
 func mostPixels(c prop.Chip, d prop.DataLine, hertz float64) int {
 	each := frameTime(c, d, 1) - frameTime(c, d, 0)
 	return max(0, int(math.Floor((1/hertz-frameTime(c, d, 0))/each+1e-9)))
@@ -208,8 +209,8 @@ func (pl *Plan) jsonData() *jsonData {
 	return &jsonData{1000 * d.Frame, d.Refresh, d.Most, len(pl.universes()), d.Packets, d.Lead, d.NeedHigh, d.Line.Source, d.Says}
 }
 
-// heatShare is the share of a run's power taken as heat. 1 is cautious: at most a third
-// leaves as light.
+// heatShare is the share of a run's power that becomes heat, from 0 to 1. 1 is the
+// cautious limit, as if no power left as light; in fact up to a third does.
 const heatShare = 1.0
 
 // A RunHeat is the power of one run at the plan's level, an estimate.
@@ -224,8 +225,8 @@ type RunHeat struct {
 // per square metre and kelvin by convection and radiation (handbook figure, from
 // memory). The tube is assumed to be 20 mm across.
 const (
-	tubeAcross = 0.020
-	airTakes   = 10.0
+	tubeAcross = 0.020 // metres
+	airTakes   = 10.0  // W per square metre and kelvin
 )
 
 // runHeats estimates the watts of each run at constant current, the cautious case.

@@ -47,7 +47,8 @@ type tile struct {
 	right, below bool // it has such neighbours
 }
 
-// edges are the lines where the edge of the next page lies.
+// edges returns SVG paths that mark where the edges of the next pages lie. wide and
+// high are the drawing area of a page, in mm.
 func (t tile) edges(wide, high float64) markup.Raw {
 	var b strings.Builder
 	line := func(x, y, dx, dy float64) {
@@ -88,7 +89,8 @@ func (sp *StringPlan) WritePages(out io.Writer, paper string) error {
 	return err
 }
 
-// tilesFor is the number of pages that cover a length.
+// tilesFor is the number of pages, overlapping by overlap, that cover a length. long
+// and page are mm.
 func tilesFor(long, page float64) int {
 	return max(1, int(math.Ceil((long-overlap)/(page-overlap)-1e-9)))
 }

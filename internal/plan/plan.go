@@ -14,7 +14,7 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// StartLevel is the level at which the bench starts.
+// StartLevel is the level at which the bench starts, from 0 to 1.
 const StartLevel = 0.2
 
 // A Plan holds all figures of one prop. It is not changed once made.
@@ -47,16 +47,16 @@ type RunFit struct {
 	prop.Fit
 }
 
-// A Nest is one of several nested rings, which are listed outermost first.
+// A Nest is one ring of a set of nested rings. Plan.Nest lists them outermost first.
 type Nest struct {
 	Run      int
 	Diameter float64 // metres
-	Around   float64 // its circumference
-	Gap      float64 // to the ring inside it, tube to tube; 0 for the innermost
+	Around   float64 // circumference, metres
+	Gap      float64 // metres to the ring inside it, tube to tube; 0 for the innermost
 }
 
-// For works out the plan of a prop with every pixel at one colour and level. The error
-// is a sentence that says what to correct in the file.
+// For works out the plan of a prop with every pixel at one colour and level (0 to 1).
+// The error is a sentence that says what to correct in the file.
 func For(p *prop.Prop, level float64, colour patterns.Colour) (*Plan, error) {
 	rows, err := prop.RowsFor(p)
 	if err != nil {
@@ -85,7 +85,8 @@ func For(p *prop.Prop, level float64, colour patterns.Colour) (*Plan, error) {
 	return pl, nil
 }
 
-// At returns the plan at another level and reuses what does not depend on it.
+// At returns the plan at another level (0 to 1). Only Power and Heat depend on it; the
+// copy shares everything else with pl.
 func (pl *Plan) At(level float64) (*Plan, error) {
 	r, err := pl.Power.AtLevel(pl.Prop, level)
 	if err != nil {
@@ -106,7 +107,7 @@ func (pl *Plan) lengths() {
 	}
 }
 
-// cuts plans the cutting of strip, without tube.
+// cuts plans the cutting of strip from reels.
 func (pl *Plan) cuts() {
 	pieces := prop.StripPieces(pl.Prop)
 	if len(pieces) == 0 {
@@ -124,7 +125,7 @@ func (pl *Plan) cuts() {
 	pl.Strip = &cuts
 }
 
-// tubes plans the cutting of tube, if the file gives the length of a coil.
+// tubes plans the cutting of tube from coils, if the file gives the length of a coil.
 func (pl *Plan) tubes() {
 	pieces := prop.TubePieces(pl.Prop)
 	if len(pieces) == 0 || pl.Prop.Coil <= 0 {

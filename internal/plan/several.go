@@ -87,8 +87,8 @@ func (s PropSet) collidesWith(r prop.Row, owner int) string {
 	return strings.Join(out, "; ")
 }
 
-// firstSlotIn is the first slot of a universe that a row uses; beyond the last if it
-// uses none.
+// firstSlotIn is the first slot of a universe that a row uses, from 1;
+// SlotsPerUniverse+1 if the row uses none.
 func firstSlotIn(r prop.Row, universe int) int {
 	switch {
 	case universe == r.FirstUniverse:
@@ -99,7 +99,8 @@ func firstSlotIn(r prop.Row, universe int) int {
 	return prop.SlotsPerUniverse + 1
 }
 
-// lastSlotIn is the last slot of a universe that a row uses.
+// lastSlotIn is the last slot of a universe that a row uses, from 1; 0 if the row uses
+// none.
 func lastSlotIn(r prop.Row, universe int) int {
 	switch {
 	case universe == r.LastUniverse:

@@ -16,7 +16,7 @@ type StringPlan struct {
 	Sign   *prop.Sign
 	Route  route.Route // the file's own where it has one
 	Best   route.Route // the best one found, with its proven bounds
-	InFile bool
+	InFile bool        // Route was read from the prop file
 }
 
 // LayString finds the route of the string for a file that has a sign. It returns a
@@ -102,7 +102,8 @@ func pixelSpan(from, to int) string {
 	return fmt.Sprintf("pixels %d to %d", from, to)
 }
 
-// proof says which figures no route can improve, and which one might.
+// proof returns sentences on what is proven of the route: the fewest tucked pixels, the
+// shortest length, or only bounds on them.
 func (sp *StringPlan) proof(length func(float64) string) (out []string) {
 	r := sp.Route
 	if better := sp.Best; sp.InFile && (better.Dark < r.Dark || better.Dark == r.Dark && better.Length < r.Length*(1-1e-6)) {

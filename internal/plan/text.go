@@ -176,8 +176,9 @@ func (pl *Plan) writePower(w *writer) {
 	}
 }
 
-// saggingLevel is the highest level that real strip holds, with its current falling as volts
-// fall, if there is one.
+// saggingLevel returns, in brackets, the highest level at which every pixel still gets
+// MinVolts when the current falls with the voltage, as in real strip; empty if there is
+// none.
 func saggingLevel(r *power.Report) string {
 	if level := power.FloorPercent(r.HoldSagging); level > 0 {
 		return fmt.Sprintf(" (likely about %d %%)", level)
@@ -185,7 +186,8 @@ func saggingLevel(r *power.Report) string {
 	return ""
 }
 
-// writeSupplies writes which supply feeds what, if one is not enough.
+// writeSupplies writes the pixels and feeds of each supply, if one supply is not
+// enough.
 func (pl *Plan) writeSupplies(w *writer) {
 	if pl.Power.Supplies == nil {
 		return

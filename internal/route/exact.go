@@ -73,7 +73,8 @@ func (m *member) work(entries int) float64 {
 	return sum
 }
 
-// exact returns the best order of all, if its tables are small enough.
+// exact returns the order of least cost. ok is false if the tables would take more than
+// exactWork additions, or the plate has more than 20 members.
 func (g *grid) exact() (order []int, ok bool) {
 	root := g.members()
 	if root.work(1) > exactWork || len(root.inside) > 20 {

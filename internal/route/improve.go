@@ -6,7 +6,8 @@ import "math"
 // (measured).
 const provingWork = 120_000_000
 
-// prove finds lower bounds for an order of holes, and may find a better order.
+// prove returns an order of holes as a route with lower bounds on tucked pixels and
+// length. If the search finds a better order, the route is that one.
 func (g *grid) prove(order []int) Route {
 	work := provingWork
 	half := work / 2
@@ -57,8 +58,8 @@ func (g *grid) reachable(at int) int8 {
 	return free
 }
 
-// proveDark finds the least number of pixels that any route tucks away. It may find a
-// better order than the given one.
+// proveDark returns a lower bound on the pixels that any route tucks away, and the
+// given order or a better one.
 func (g *grid) proveDark(dark int, order []int, work *int) (least int, _ []int) {
 	if dark == 0 {
 		return 0, order
@@ -76,8 +77,8 @@ func (g *grid) proveDark(dark int, order []int, work *int) (least int, _ []int) 
 	return max(0, int(math.Ceil(low-exact))), order
 }
 
-// proveLength finds the least length, in metres, of the routes that tuck away dark
-// pixels. It may find a shorter one.
+// proveLength returns a lower bound, in metres, on the length of routes that tuck away
+// dark pixels, and the given order or a shorter one.
 func (g *grid) proveLength(order []int, dark int, work *int) (least float64, _ []int) {
 	length := g.route(order).Length
 	r := g.stepRelaxation(work, func(at int) float64 { return g.soft[at] })

@@ -54,11 +54,11 @@ type Plate struct {
 // reachTolerance is the relative rounding tolerance of a step against the reach.
 const reachTolerance = 1e-9
 
-// Tuck is the number of pixels tucked away in a step of the given length.
+// Tuck is the number of pixels tucked away in a step of the given length, in metres.
 func (p *Plate) Tuck(step float64) int { return bridge(step, p.Reach) }
 
-// TuckLead is the number of pixels before the first hole when it is that far from the
-// data input.
+// TuckLead is the number of pixels tucked away before the first hole when that hole is
+// step metres from the data input.
 func (p *Plate) TuckLead(step float64) int {
 	if p.Lead <= 0 {
 		return 0

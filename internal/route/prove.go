@@ -1,10 +1,10 @@
 package route
 
 // A proof is a branch-and-bound search of all routes that could be better than the best
-// known one. It branches on the steps of a hole with too many and prunes where the
-// bound shows nothing better (T. Volgenant and R. Jonker, "A branch and bound algorithm
-// for the symmetric traveling salesman problem based on the 1-tree relaxation",
-// European Journal of Operational Research 9, 1982).
+// known one. It branches on the steps of a hole that has more than two, and prunes
+// where the bound excludes a better route (T. Volgenant and R. Jonker, "A branch and
+// bound algorithm for the symmetric traveling salesman problem based on the 1-tree
+// relaxation", European Journal of Operational Research 9, 1982).
 type proof struct {
 	*relaxation
 	best     float64 // weight of the best route known
@@ -183,8 +183,8 @@ func (p *proof) allIn(find func(int) int) bool {
 	return true
 }
 
-// split picks the hole with the most steps in the tree, if too many, and two of its
-// free ones.
+// split picks the hole with the most steps in the tree, more than two, and the other
+// ends of two of its free steps. hole is -1 if there is none.
 func (p *proof) split() (hole, a, b int) {
 	hole = -1
 	for i, d := range p.degree {

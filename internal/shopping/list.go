@@ -141,7 +141,8 @@ func addPieces(all []*pieceStock, name string, length float64, p *prop.Prop, pie
 	return append(all, &pieceStock{name, length, slices.Clone(pieces), []*prop.Prop{p}})
 }
 
-// strip counts reels over all props: what is left of one prop's reel serves the next.
+// strip counts reels over all props together, so that the rest of one prop's reel is
+// used for another.
 func (l *List) strip(props []*prop.Prop) {
 	var all []*pieceStock
 	for _, p := range props {
@@ -183,7 +184,7 @@ func (l *List) stocks(group, unit string, all []*pieceStock) {
 			note = "fewer might do"
 		}
 		name := fmt.Sprintf("%s, %s of %s", s.name, unit, prop.FormatLength(s.length, l.feet))
-		for i, p := range s.props {
+		for i, p := range s.props { // the first adds the reels; add skips 0, so the others add 1e-12 to be listed as users
 			l.add(p, group, name, []float64{reels, 1e-12}[min(i, 1)], unit, note)
 		}
 	}
@@ -195,7 +196,7 @@ func (l *List) metres(group string, s *pieceStock, total float64) {
 	if l.feet {
 		unit, each = "ft", 0.3048
 	}
-	for i, p := range s.props {
+	for i, p := range s.props { // only the first adds the length; see stocks
 		l.add(p, group, s.name, []float64{total / each, 1e-12}[min(i, 1)], unit, "no reel or coil length is in the file")
 	}
 }

@@ -20,7 +20,9 @@ type Prices struct {
 // ParsePrices reads a price file: a currency at the top, and a table [price] with one
 // line per item, its name in quotes as on the list:
 //
-// currency = "EUR" [price] "blade fuse 5 A" = 0.40
+//	currency = "EUR"
+//	[price]
+//	"blade fuse 5 A" = 0.40
 //
 // The error lists everything that is wrong, one line each; file is the file's name.
 func ParsePrices(text []byte, file string) (Prices, error) {

@@ -6,7 +6,7 @@ import "time"
 // a microsecond so that it never passes the rate that E1.31-2018 6.6.1 allows.
 const Period = 22_728 * time.Microsecond
 
-// An alarm rings once at an absolute time, so that late rings do not add up.
+// An alarm fires once at an absolute time, so that delays do not add up.
 type alarm struct{ *time.Timer }
 
 func newAlarm() alarm {

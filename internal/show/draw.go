@@ -7,17 +7,17 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// frameState is one frame: as wanted, and as the limiter left it.
+// A frameState is one frame, before and after the limiter.
 type frameState struct {
 	wanted patterns.Frame
 	sent   patterns.Frame
 	moment patterns.Moment
 	dimming
-	made bool // false before the first
+	made bool // false until the first frame is made
 }
 
-// draw makes the current frame and hands it to the output, unless it was
-// already sent or must wait. Nothing else writes frames to the output.
+// draw makes the current frame and gives it to the output, unless it was already sent
+// or the guard holds it. No other function gives frames to the output.
 func (s *Show) draw(now time.Time) {
 	at := patterns.Moment{T: now.Sub(s.start), Step: patterns.StepAt(s.pattern, s.want.Settings, s.walk.step(now))}
 	if s.isDrawn(at) {
@@ -80,8 +80,8 @@ func (s *Show) frame(dst patterns.Frame, at patterns.Moment) patterns.Frame {
 	return dst
 }
 
-// placed moves the light of a pattern that runs in some pixels only to their
-// place; all others are dark.
+// placed moves the frame of a pattern that runs in Want.Only to the first pixel of that
+// span. All other pixels are dark.
 func (s *Show) placed(f patterns.Frame) patterns.Frame {
 	o := s.want.Only
 	if o == nil {

@@ -7,10 +7,9 @@ import (
 	"example.org/ringout/patterns/flash"
 )
 
-// A guard holds frames back that would make the strip flash a large area more
-// than three times in a second (WCAG 2.3.1), whatever their cause: a held key,
-// a probe, a level turned up and down. Patterns that walk by themselves stay
-// within their own limits and are never held.
+// A guard holds back frames that would flash a large area more than three times in a
+// second (WCAG 2.3.1), such as those of a held key, a probe, or a level that goes up
+// and down. Patterns in Auto keep their own limits and are never held.
 type guard struct {
 	meter *flash.Meter
 	start time.Time
@@ -23,7 +22,7 @@ func newGuard(pixels int, now time.Time) guard {
 	return guard{meter: flash.NewMeter(pixels, flash.Changes-1), start: now}
 }
 
-// pass reports whether the frame may go out now, and counts it if so. Darkness
+// pass reports whether the frame may go out now, and counts it if so. A dark frame
 // always may.
 func (g *guard) pass(f patterns.Frame, now time.Time) bool {
 	t := now.Sub(g.start)

@@ -41,7 +41,7 @@ type dimming struct {
 	level   float64 // in force
 	amps    float64 // estimated
 	lowered bool    // the level is below the wanted one
-	noLight bool    // not even the dimmest light fits: dark; idle pixels alone may draw more than max
+	noLight bool    // even the lowest level exceeds max, so the frame is dark; its idle current may still exceed max
 }
 
 // take appends the frame to dst[:0] at the highest level that the supply
@@ -62,8 +62,8 @@ func (l *limiter) take(dst, f patterns.Frame, level float64) (patterns.Frame, di
 	return dst, r
 }
 
-// A histogram counts the channels of a frame by value. With it the current at
-// any level takes 256 steps for a strip of any length.
+// A histogram counts the channels of a frame by value, so that the current at any level
+// takes 256 steps for a strip of any length.
 type histogram [256]int
 
 func (l *limiter) count(f patterns.Frame) (h histogram) {

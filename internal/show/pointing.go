@@ -10,17 +10,17 @@ import (
 // sound pixel is green, the first bad one red, the rest of its run dim. It is
 // drawn as any frame, so the limiter and the flash guard apply to it.
 //
-// Pixels count from 0; -1 lights none. Red and green are those of the plan: on a
-// prop with another colour order the caller says which colour replaces which.
+// Pixels count from 0; -1 lights none. Red and green follow the colour order of the
+// plan: for a prop built with another order, the caller sets Green and Red.
 type Pointing struct {
 	Sound, Bad int
-	Run        Span // dim; a span that ends before it begins lights none
-	Dim        uint8
-	Green, Red patterns.Colour // zero means the plan's
+	Run        Span            // dim; none if Last is below First
+	Dim        uint8           // value of R, G and B in Run; 0 means dimShare
+	Green, Red patterns.Colour // zero means full green and full red in the plan's colour order
 }
 
-// dimShare of 255 is bright enough to see the run, and a tenth of the red and
-// green light.
+// dimShare is the default of Dim: a tenth of the red and green light, and bright enough
+// to see the run.
 const dimShare = 26
 
 // Frames is the light of the pointing, for a Want. Change the Want's Serial with

@@ -61,7 +61,7 @@ func (s *Show) publishNow(now time.Time) {
 	r.links = links
 	r.at, r.due, r.stale = now, now.Add(linkEvery), false
 	if slices.ContainsFunc(links, func(l link.Status) bool { return l.Waiting && l.State.OK() }) {
-		r.due, r.stale = now.Add(snapEvery), true // a caller that waits for the light soon learns that it has left
+		r.due, r.stale = now.Add(snapEvery), true // callers wait for these packets to leave, so the next snapshot comes soon
 	}
 	d := &s.drawn
 	s.snaps.Put(Snapshot{

@@ -91,8 +91,9 @@ func starts(p *prop.Prop) []int {
 }
 
 // Set sets what to show from now on. It never blocks and may be called from any
-// goroutine, before Run and after it has ended. It yields to the show: light
-// must not wait for the caller's drawing.
+// goroutine, before Run and after it has ended. It yields the processor, so that the
+// show can send the frame before the caller goes on, for example with drawing its
+// screen.
 func (s *Show) Set(w Want) {
 	s.wants.Put(w)
 	runtime.Gosched()
@@ -106,8 +107,8 @@ func (s *Show) Snapshots() <-chan Snapshot { return s.snaps }
 // end of the stream, and waits for that. It is called once. The error reports a
 // pattern that panicked or an output that did not close.
 func (s *Show) Run(ctx context.Context) (err error) {
-	bell := newAlarm()
-	defer bell.Stop()
+	timer := newAlarm()
+	defer timer.Stop()
 	defer close(s.snaps)
 	defer func() {
 		if r := recover(); r != nil {
@@ -115,25 +116,25 @@ func (s *Show) Run(ctx context.Context) (err error) {
 		}
 		err = errors.Join(err, s.end(ctx))
 	}()
-	s.loop(ctx, bell)
+	s.loop(ctx, timer)
 	return nil
 }
 
-func (s *Show) loop(ctx context.Context, bell alarm) {
+func (s *Show) loop(ctx context.Context, timer alarm) {
 	now := s.now()
 	s.guard = newGuard(s.fixed.Pixels, now)
 	s.change(now, <-s.wants, true)
 	for {
 		s.draw(now)
 		s.publish(now)
-		bell.set(s.deadline(now))
+		timer.set(s.deadline(now))
 		select {
 		case <-ctx.Done():
 			return
 		case w := <-s.wants:
 			now = s.now()
 			s.change(now, w, false)
-		case <-bell.C:
+		case <-timer.C:
 			now = s.now()
 		}
 	}
@@ -199,7 +200,7 @@ func (s *Show) end(ctx context.Context) error {
 	return err
 }
 
-// name is what is shown, for a sentence.
+// name names the pattern or probe, for an error.
 func (w Want) name() string {
 	if w.Frames != nil {
 		return "the probe shown"
@@ -221,8 +222,8 @@ func within(o *Span, pixels int) *Span {
 
 func sameSpan(a, b *Span) bool { return a == b || a != nil && b != nil && *a == *b }
 
-// startsIn is where runs begin inside a span, counted from its first pixel. A
-// span begins one.
+// startsIn lists the first pixels of the runs inside a span, counted from the span's
+// own first pixel, which always counts as a start.
 func startsIn(starts []int, o Span) []int {
 	out := []int{0}
 	for _, at := range starts {

@@ -7,9 +7,9 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A walk is the step of a stepped pattern and when it steps next. The place
-// follows from the time that has passed: late alarms skip steps, they never
-// run several at once.
+// A walk is the position of a stepped pattern, in steps, and its speed. The position is
+// computed from the elapsed time, so a late alarm skips steps and never runs several at
+// once.
 type walk struct {
 	from  float64   // steps reached at since, with the fraction on the way
 	since time.Time // when speed or place last changed
@@ -18,7 +18,7 @@ type walk struct {
 	loops bool
 }
 
-// slack allows for rounding, in steps: at an alarm set for a step that step
+// slack is the rounding tolerance, in steps: when the alarm for a step fires, that step
 // must count as reached.
 const slack = 1e-6
 
@@ -41,8 +41,8 @@ func (k *walk) next(now time.Time) (time.Time, bool) {
 	return k.since.Add(time.Duration(s * float64(time.Second))), true
 }
 
-// change takes a new Want. Unless it jumps, the walk continues from the place
-// reached; a pause drops the fraction of a step.
+// change applies a new Want. Unless it jumps, the walk continues from its position; a
+// pause drops the fraction of a step.
 func (k *walk) change(now time.Time, p patterns.Pattern, s patterns.Settings, w Want, jump bool) {
 	from := k.at(now)
 	if !w.Auto {

@@ -1,12 +1,12 @@
-// Package show is the frame clock: it turns what is wanted into frames in
-// time, dims and limits them, lays them into slots and hands them to a sender.
-// One goroutine does it all; see Run.
+// Package show is the frame clock: it makes the frames of a Want when they are due,
+// dims and limits them, puts them into slots and gives these to a sender. All of this
+// runs in one goroutine; see Run.
 //
-// The stages of a frame are in draw.go: pattern or probe, mask, level and
-// limiter (limiter.go), flash guard (guard.go), patch, Output. A Want wakes the
-// goroutine and goes out at once; a pattern that walks wakes it at each step
-// (walk.go); an unchanged frame is neither computed nor put again. Levels are
-// shares from 0 to 1, currents are amps, speeds are steps per second.
+// The stages of a frame are in draw.go: pattern or probe, mask, level and limiter
+// (limiter.go), flash guard (guard.go), patch, Output. A new Want is drawn at once, a
+// pattern in Auto at each step (walk.go); an unchanged frame is neither computed nor
+// sent to the Output again. Levels are shares from 0 to 1, currents are amps, speeds
+// are steps per second.
 package show
 
 import (
@@ -68,7 +68,7 @@ type Snapshot struct {
 // An Output takes slots and sends them; link.Sender is one, tests have fakes.
 type Output interface {
 	// Put hands over the newest slots of every universe, in the order of
-	// the universes that Open opens. It copies, never waits and never fails; trouble is in Status.
+	// the universes that Open opens. It copies, never waits and never fails; errors are in Status.
 	Put(slots [][]byte)
 	// Status is the state of each universe.
 	Status() []link.Status

@@ -52,7 +52,7 @@ func LightOf(patch *prop.Patch, order prop.Order, r *protocol.Report, ours proto
 	}
 	universes := map[uint16]*sharedUniverse{}
 	for i, u := range patch.Universes() {
-		universes[u] = newArena(r, protocol.Universe(u), ours, slots[i], sent != nil)
+		universes[u] = newSharedUniverse(r, protocol.Universe(u), ours, slots[i], sent != nil)
 	}
 	for i := range l.Pixels {
 		p := &l.Pixels[i]
@@ -86,9 +86,10 @@ func (l *Light) index(w slotOwner) int {
 	return i
 }
 
-// other is a winner that is another source, identified by its CID.
+// other as slotOwner.who means another source, identified by its CID.
 const other = 0
 
+// A slotOwner is the source whose value receivers act on in a slot.
 type slotOwner struct {
 	who int // You, No, Merged or other
 	cid protocol.CID
@@ -103,7 +104,7 @@ type sharedUniverse struct {
 	sending bool
 }
 
-func newArena(r *protocol.Report, u protocol.Universe, ours protocol.Ours, levels []byte, sending bool) *sharedUniverse {
+func newSharedUniverse(r *protocol.Report, u protocol.Universe, ours protocol.Ours, levels []byte, sending bool) *sharedUniverse {
 	a := &sharedUniverse{out: &protocol.Output{}, ours: ours, levels: levels, sending: sending}
 	if r == nil || r.Universe(u) == nil {
 		return a
@@ -142,9 +143,10 @@ func (a *sharedUniverse) winner(slot int) (byte, slotOwner) {
 	return mine, slotOwner{who: You}
 }
 
-// rival is the strongest source on a slot beside us: its value and priority. A
-// packet claims the whole universe, and slots that it does not hold are 0 (7.7);
-// where slots have priorities of their own, a source drives those that it sends.
+// rival is the source with the highest priority on a slot beside us, with its value; c
+// is nil if there is none. A packet claims the whole universe, and slots that it does
+// not hold are 0 (7.7). Where slots have priorities of their own, a source drives only
+// the slots that it sends.
 func (a *sharedUniverse) rival(slot int) (c *protocol.CID, value byte, rank uint8) {
 	for i, st := range a.drivers {
 		if st == nil || a.out.PerSlot && slot >= st.Slots {

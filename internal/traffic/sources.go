@@ -195,7 +195,7 @@ const (
 	Shared             // slot by slot, by START code 0xdd
 )
 
-// String is a word for it.
+// String is the treatment in words, as in Line.Followed.
 func (f Treatment) String() string {
 	return [...]string{"not followed", "followed", "tied", "followed for some slots"}[min(f, Shared)]
 }

@@ -196,7 +196,7 @@ func Judged(st *protocol.StreamReport) bool { return st.State != protocol.Live |
 // Unknown means a figure that cannot be worked out.
 const Unknown = "–"
 
-// figure is a number times a factor by its format.
+// figure formats *v times factor; Unknown if v is nil.
 func figure[T uint64 | float64](format string, v *T, factor T) string {
 	if v == nil {
 		return Unknown

@@ -21,12 +21,12 @@ type CheckOut struct {
 	Session *checkout.Session
 	Mended  []record.Finding   // repaired during this check-out
 	Text    string             // the prop file at the beginning, for the record
-	Seen    []checkout.Finding // the findings that pictures leave; nil for the session's
+	Seen    []checkout.Finding // findings that remain after the pictures; nil for those of the session
 	Doubt   string             // why the findings must not change the plan; empty if they may
 }
 
 // Begin begins a check-out of a part. An earlier unfinished one of the same part is
-// moved aside, and note says where.
+// moved aside, and note says where. number is that of Save.
 func (d *Desk) Begin(pt Part, number int) (c CheckOut, note string, err error) {
 	if err := d.Claim(); err != nil {
 		return c, "", err
@@ -159,8 +159,8 @@ func (c CheckOut) Repaired() (CheckOut, bool, error) {
 	return c, true, err
 }
 
-// AsBuilt returns what the findings say about how the prop was built, where the plan
-// can follow, or why they say nothing.
+// AsBuilt returns the differences from the plan that the findings show and the prop
+// file can take over. why is the reason if there are none.
 func (c CheckOut) AsBuilt() (found prop.Found, why string) {
 	f := c.Findings()
 	switch {

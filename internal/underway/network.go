@@ -27,9 +27,9 @@ func NetworkOf(p *prop.Prop, links []link.Status, news traffic.News) checkout.Ne
 	return n
 }
 
-// loopsBack reports whether our own unicast packets come back to this program. A unicast
-// datagram goes to one socket of its host (RFC 768), so no prop receives it, unless the
-// program of that socket forwards copies.
+// loopsBack reports whether our own unicast packets come back to this program. A
+// unicast datagram reaches one socket of its host (see package port), so no prop
+// receives it, unless it came as a copy.
 func loopsBack(p *prop.Prop, news traffic.News) bool {
 	return p.Address.Host != "" && slices.ContainsFunc(streams(news, true), func(s protocol.StreamReport) bool { return !s.Multicast && !s.Copied })
 }

@@ -13,9 +13,9 @@ func (d *Desk) ProofEntry(p *pictures.Proof) record.Entry {
 	return d.stamp(record.FromPictures(p), d.Text())
 }
 
-// Sign adds the result of a test to the proof by camera that waits for it, and adds to
-// the result whether the prop is signed off. If it is, there is an entry for the
-// record.
+// Sign adds the result of a test to the proof by camera that waits for it, and a
+// paragraph to the result that says whether the prop is signed off. If it is, e is the
+// entry for the record.
 func (d *Desk) Sign(t *Trial, r *single.Result) (e record.Entry, signed bool) {
 	p := t.Proof
 	if p == nil {

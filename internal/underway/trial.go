@@ -21,7 +21,7 @@ type Trial struct {
 }
 
 // BeginTest begins a single test. An earlier unfinished one is moved aside, and note
-// says where.
+// says where. number is that of Save.
 func (d *Desk) BeginTest(k single.Kind, number int) (t *Trial, note string, err error) {
 	if err := d.Claim(); err != nil {
 		return nil, "", err
@@ -102,7 +102,7 @@ func (d *Desk) TestEntry(t *Trial, r single.Result) (record.Entry, bool) {
 	case single.BulbTest:
 		e = record.FromBulb(test.Found())
 		if !r.Whole && e.Verdict == record.Pass {
-			e.Verdict = record.Stopped // good as far as it went
+			e.Verdict = record.Stopped // a pass would claim the steps that were not taken
 		}
 	default:
 		return e, false

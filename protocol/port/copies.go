@@ -13,7 +13,7 @@ import (
 // Copies is a subscription to an offer.
 type Copies struct {
 	Offer Offer
-	UDP   *net.UDPConn // source of the frames for Unwrap; closed when the subscription ends
+	UDP   *net.UDPConn // delivers the frames for Unwrap; closed when the subscription ends
 
 	mu      sync.Mutex
 	renewed time.Time // when the hub answered last
@@ -81,8 +81,9 @@ func (c *Copies) renew() {
 	}
 }
 
-// Unwrap reads a datagram that came in on UDP: the sender and the octets of the
-// one it is a copy of. ok is false for a frame that is not a copy.
+// Unwrap reads a frame that came in on UDP and returns the copied datagram: its sender
+// and its octets, which share memory with frame. ok is false for a frame that is not a
+// copy.
 func (c *Copies) Unwrap(frame []byte) (from netip.AddrPort, octets []byte, ok bool) {
 	if len(frame) == 0 {
 		return from, nil, false
@@ -108,7 +109,8 @@ func unwrap(frame []byte) (from netip.AddrPort, octets []byte, ok bool) {
 	return netip.AddrPortFrom(a, uint16(frame[17])<<8|uint16(frame[18])), frame[headLen:], true
 }
 
-// Failed takes a read error: a hub that was killed shows as a refusal.
+// Failed ends the subscription after a read error other than a timeout. If the hub was
+// killed, reads fail with ECONNREFUSED (udp(7)).
 func (c *Copies) Failed(err error) {
 	if err != nil && !errors.Is(err, os.ErrDeadlineExceeded) {
 		c.end()

@@ -106,14 +106,15 @@ func (o *Offer) write() error {
 	return os.Rename(o.path+".new", o.path)
 }
 
-// The words between hub and subscriber, the first octet of each datagram.
+// The types of message between hub and subscriber: the first octet of each datagram.
 const (
-	wordAsk  = 'S' // then the token
-	wordYes  = 'Y'
+	wordAsk  = 'S' // request or renewal, then the token
+	wordYes  = 'Y' // the request is granted
 	wordCopy = 'C' // then 18 octets of address and port, then the datagram
-	wordEnd  = 'E'
+	wordEnd  = 'E' // the offer is withdrawn
 )
 
+// headLen is the length of the head of a copy, in octets: type, address, port.
 const headLen = 1 + 16 + 2
 
 // run answers subscribers until Close.
@@ -161,7 +162,8 @@ func (h *Hub) expire(now time.Time) {
 	h.n.Store(int32(len(h.subs)))
 }
 
-// Pass hands a datagram on. Without subscribers it reads one counter only.
+// Pass sends a copy of a datagram from a sender to every subscriber. Without
+// subscribers it only reads one counter.
 func (h *Hub) Pass(from netip.AddrPort, octets []byte) {
 	if h == nil || h.n.Load() == 0 {
 		return
@@ -181,8 +183,8 @@ func (h *Hub) Pass(from netip.AddrPort, octets []byte) {
 // IsOwn reports whether an offer is that of this hub.
 func (h *Hub) IsOwn(o Offer) bool { return h != nil && h.offer.Token == o.Token }
 
-// Close withdraws the offer and tells the subscribers, who may then take the
-// port. The port must be free before.
+// Close withdraws the offer and notifies the subscribers, which may then bind the port.
+// The caller must close its own socket on the port first.
 func (h *Hub) Close() {
 	if h == nil {
 		return

@@ -12,8 +12,8 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// maxSyncGroups bounds the synchronization groups joined because a packet
-// named them, so that strangers cannot make a node join without end.
+// maxSyncGroups limits the synchronization groups that a node joins because a packet
+// named them. Without a limit, any source could make it join ever more groups.
 const maxSyncGroups = 8
 
 // A membership is the groups a node has joined on its interface.
@@ -40,9 +40,9 @@ func (m *membership) enter(conn net.PacketConn, iface string, us []protocol.Univ
 	return nil
 }
 
-// join asks for one group. Linux lets a socket hold 20 (igmp_max_memberships),
-// so further sockets hold the rest: the system hands packets of a group joined
-// by anyone to every socket bound to the port.
+// join joins one group. Linux lets a socket join 20 (igmp_max_memberships), so further
+// sockets join the rest: the system delivers packets of a group that any socket joined
+// to every socket bound to the port (IP_MULTICAST_ALL, ip(7)).
 func (m *membership) join(u protocol.Universe) error {
 	group := &net.UDPAddr{IP: u.Group().AsSlice()}
 	err := m.holder.JoinGroup(m.ifi, group)
@@ -62,9 +62,9 @@ func (m *membership) join(u protocol.Universe) error {
 	return nil
 }
 
-// followSync joins the group of a synchronization address that a data packet
-// names: its packets are sent to that group only (ANSI E1.31-2018 6.3.3). A
-// group that cannot be joined leaves the data unsynchronised, which is allowed.
+// followSync joins the group of the synchronization address in a data packet, since
+// synchronization packets are sent to that group only (ANSI E1.31-2018 6.3.3). If the
+// group cannot be joined, the data is shown unsynchronised, which is allowed.
 func (m *membership) followSync(u protocol.Universe) {
 	if m.ifi == nil || u == 0 || m.joined[u] || m.syncs >= maxSyncGroups {
 		return
@@ -73,7 +73,8 @@ func (m *membership) followSync(u protocol.Universe) {
 	_ = m.join(u)
 }
 
-// leave gives all groups back.
+// leave closes the further sockets, which leaves their groups. The groups of the first
+// socket end with it.
 func (m *membership) leave() {
 	for _, c := range m.more {
 		c.Close()

@@ -22,7 +22,7 @@ type History struct {
 	Driven     bool                         // a source drives at least one universe now
 }
 
-// newHistory is that of a node that has heard nothing.
+// newHistory is the empty history of a node that follows the universes.
 func newHistory(us []protocol.Universe) History {
 	return History{Universes: us, Packets: map[protocol.Universe]uint64{}, Terminated: map[protocol.Universe]uint64{}}
 }
@@ -47,8 +47,9 @@ func (h History) EndedAll(n uint64) bool {
 	return true
 }
 
-// Ended reports whether every universe has had three terminated packets (6.2.6)
-// and none is driven now: another source may go on, or the same one begin again.
+// Ended reports whether every universe has had three terminated packets (6.2.6) and
+// none is driven now. The second part matters when another source still sends, or the
+// same one has started again.
 func (h History) Ended() bool { return h.EndedAll(3) && !h.Driven }
 
 // data counts one data packet.

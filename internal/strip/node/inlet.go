@@ -15,25 +15,25 @@ import (
 	"example.org/ringout/protocol/port"
 )
 
-// An inlet is where a node's datagrams come in: a socket of its own, of whose
-// unicast it offers copies to other programs of ours (package port), or the
-// copies of the program that has the address already.
+// An inlet receives the datagrams of a node. It has a socket of its own and offers
+// copies of its unicast to other ringout programs (package port); or, where another
+// program has the address already, it reads that program's copies.
 type inlet struct {
 	at     netip.AddrPort
 	copies *port.Copies // nil with a socket of its own
-	hub    *port.Hub    // nil where none is offered
+	hub    *port.Hub    // offers copies; nil where none are offered
 	held   net.Listener // see claim; nil when nothing is held
 	groups bool         // groups are joined on it
-	oob    []byte       // what the system says of a datagram; for groups only
+	oob    []byte       // control data of a datagram (ipv4.FlagDst); nil unless groups are joined
 
 	receiver receiver
 
 	mu     sync.Mutex
-	conn   *net.UDPConn // replaced when the other program has gone
+	conn   *net.UDPConn // replaced when the program that sent copies has ended
 	closed bool
 }
 
-// openInlet follows the program of ours that has an address, or binds it.
+// openInlet subscribes to the ringout program that has the address, or binds it.
 func openInlet(ctx context.Context, addr string, groups bool) (*inlet, error) {
 	in := &inlet{groups: groups}
 	a, err := net.ResolveUDPAddr("udp4", addr)
@@ -52,9 +52,9 @@ func openInlet(ctx context.Context, addr string, groups bool) (*inlet, error) {
 // mostPorts is how many ports are tried where any will do.
 const mostPorts = 20
 
-// tryPorts binds. Where any port will do it binds again while the one that the
-// system picks is taken after all: that is free for UDP, but a TCP connection of
-// another program may have the same number.
+// tryPorts calls bind. With anyPort it calls again while the port that the system picks
+// turns out to be taken: the port is free for UDP, but claim needs the same number for
+// TCP, where another program may use it.
 func tryPorts(anyPort bool, bind func() error) (err error) {
 	for range mostPorts {
 		if err = bind(); !anyPort || !errors.Is(err, syscall.EADDRINUSE) {
@@ -92,12 +92,11 @@ func (in *inlet) bind(ctx context.Context, addr string) error {
 	return nil
 }
 
-// claim holds a unicast address against a second simulated prop that cannot
-// read copies. The UDP port itself is shared, so that the bench can listen for
-// others on the same machine whichever is started first; a packet to one
-// address goes to the socket that is bound to it (udp(7)), which is ours. A TCP
-// socket of the same address, which takes no connection, is what only one
-// program can have.
+// claim reserves a unicast address, so that a second simulated prop that cannot read
+// copies gets an error. The UDP port itself is shared, so that the bench and the
+// simulated prop can start in either order; a packet to one address goes to the socket
+// that is bound to it (udp(7)), which is ours. The reservation is a TCP listener on the
+// same address: only one program can have it, and it accepts no connection.
 func (in *inlet) claim(ctx context.Context, conn net.PacketConn) bool {
 	if runtime.GOOS == "windows" { // the port is not shared there
 		return true
@@ -110,7 +109,8 @@ func (in *inlet) claim(ctx context.Context, conn net.PacketConn) bool {
 	return !errors.Is(err, syscall.EADDRINUSE)
 }
 
-// follow subscribes to the program of ours that has an address.
+// follow subscribes to the ringout program that has the address, or to the one that has
+// any address of the port. It is false if there is none.
 func (in *inlet) follow(at netip.AddrPort) bool {
 	for _, o := range port.Offers(at.Port()) {
 		if o.At.Addr() != at.Addr() && o.At.Addr() != netip.IPv4Unspecified() {
@@ -127,7 +127,7 @@ func (in *inlet) follow(at netip.AddrPort) bool {
 	return false
 }
 
-// use takes a socket into use; one that comes after close is closed at once.
+// use sets the socket to read from. After close it closes the socket at once.
 func (in *inlet) use(conn *net.UDPConn) {
 	in.mu.Lock()
 	defer in.mu.Unlock()
@@ -164,7 +164,8 @@ func (in *inlet) read(ctx context.Context, buf []byte, until time.Time) ([]byte,
 	return octets, nil
 }
 
-// errNoCopy is for a word between hub and subscriber.
+// errNoCopy means that the datagram is a message between hub and subscriber, not a
+// copy.
 var errNoCopy = errors.New("not a datagram of the network")
 
 // toGroup reports whether a datagram was sent to a group.
@@ -173,8 +174,8 @@ func (in *inlet) toGroup(oob []byte) bool {
 	return len(oob) > 0 && cm.Parse(oob) == nil && cm.Dst.IsMulticast()
 }
 
-// retake takes the address, or follows whoever has it now, when the program
-// whose copies were read has gone. It reports whether it did.
+// retake binds the address, or subscribes to the program that has it now, once the
+// program whose copies were read has ended. It reports whether it did either.
 func (in *inlet) retake(ctx context.Context) bool {
 	if in.copies == nil || !in.copies.Ended() {
 		return false
@@ -182,7 +183,7 @@ func (in *inlet) retake(ctx context.Context) bool {
 	old := in.copies
 	in.copies = nil
 	if err := in.bind(ctx, in.at.String()); err != nil && !in.follow(in.at) {
-		in.copies = old // ended still: try again
+		in.copies = old // still ended, so the next failed read tries again
 		return false
 	}
 	old.Close()
@@ -198,7 +199,8 @@ func (in *inlet) current() *net.UDPConn {
 // interrupt ends a read that waits.
 func (in *inlet) interrupt() { in.current().SetReadDeadline(time.Unix(1, 0)) }
 
-// close gives the socket back; the offer is withdrawn when the port is free.
+// close closes the socket, then withdraws the offer: subscribers may then bind the
+// port.
 func (in *inlet) close() {
 	in.mu.Lock()
 	in.closed = true

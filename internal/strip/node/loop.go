@@ -42,8 +42,8 @@ func (n *Node) run(ctx context.Context) {
 	}
 }
 
-// receive waits for one datagram and takes it in. It reports whether the light
-// may have changed; the error is that of reading.
+// receive waits until the given time for one datagram and applies it. It reports
+// whether the light may have changed; the error is that of reading.
 func (n *Node) receive(ctx context.Context, buf []byte, until time.Time) (changed bool, err error) {
 	octets, err := n.in.read(ctx, buf, until)
 	changed = n.become()
@@ -52,12 +52,13 @@ func (n *Node) receive(ctx context.Context, buf []byte, until time.Time) (change
 		changed = n.hear(time.Now(), octets) || changed
 	case errors.Is(err, errNoCopy) || n.in.retake(ctx):
 	case !errors.Is(err, os.ErrDeadlineExceeded) && ctx.Err() == nil:
-		time.Sleep(time.Millisecond) // an error of the network, reported by the socket: it clears by itself
+		time.Sleep(time.Millisecond) // a network error that the socket reports clears by itself
 	}
 	return changed, err
 }
 
-// tick is how often the node looks at the clock.
+// tick is the interval between checks for lost sources and, with a loose joint, between
+// looks.
 func (n *Node) tick() time.Duration {
 	if n.strip.Flickers() {
 		return looseTick
@@ -65,7 +66,7 @@ func (n *Node) tick() time.Duration {
 	return tick
 }
 
-// hear takes one datagram and reports whether the light may have changed.
+// hear applies one datagram and reports whether the light may have changed.
 func (n *Node) hear(now time.Time, b []byte) bool {
 	kind, err := n.packet.Decode(b)
 	switch {
@@ -87,8 +88,8 @@ func (n *Node) hear(now time.Time, b []byte) bool {
 	return false
 }
 
-// take copies the slots of universes that changed. A universe no one drives
-// keeps its last slots, or none with Dark.
+// take copies the slots of universes that changed. A universe without a source keeps
+// its last slots; with Options.Dark they become 0.
 func (n *Node) take(changed []protocol.Universe) bool {
 	took := false
 	for _, u := range changed {
@@ -96,7 +97,7 @@ func (n *Node) take(changed []protocol.Universe) bool {
 		if i < 0 {
 			continue
 		}
-		took = true // that no one drives it is news, too
+		took = true // the loss of the last source is a change, too
 		if out := n.rx.Output(u); out.Driven() || n.options.Dark {
 			copy(n.slots[i], out.Slots[:])
 		}
@@ -104,7 +105,8 @@ func (n *Node) take(changed []protocol.Universe) bool {
 	return took
 }
 
-// light works out what is lit and hands it out.
+// light computes the light of the strip from the slots and publishes it as the newest
+// look.
 func (n *Node) light(now time.Time) {
 	l := n.strip.LightAt(nil, n.slots, now.Sub(n.started))
 	n.mu.Lock()
@@ -124,7 +126,7 @@ func (n *Node) driven() bool {
 	return false
 }
 
-// note changes the history.
+// note changes the history under the lock.
 func (n *Node) note(change func(*History)) {
 	n.mu.Lock()
 	defer n.mu.Unlock()

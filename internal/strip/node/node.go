@@ -1,7 +1,7 @@
-// Package node is a simulated prop on the network: a UDP receiver of the
-// standard (ANSI E1.31-2018) whose slots drive a strip.Strip. It is the other
-// end of the wire, so it uses nothing of the sender and the listener. One
-// goroutine reads, judges and lights; everything else is read under a lock.
+// Package node is a simulated prop on the network: a UDP receiver of the standard (ANSI
+// E1.31-2018) whose slots drive a strip.Strip. It is the other end of the wire, so it
+// shares no code with the sender and the listener of package link. One goroutine reads
+// packets and computes the light; other goroutines read the results under a lock.
 package node
 
 import (
@@ -24,21 +24,21 @@ import (
 	"example.org/ringout/protocol/port"
 )
 
-// Options say where a node listens and how it was built. The zero value
-// listens for unicast on 127.0.0.1, at the port the prop is sent to, to a good prop.
+// Options say where a node listens and which faults it has. The zero value is a prop
+// without faults that listens for unicast at the address that usualAddr gives.
 type Options struct {
 	Addr      string        // "host:port"; port 0 takes any free one; empty for where the prop is sent
 	Interface string        // joins the multicast groups of the prop's universes here, and only here
-	Faults    []strip.Fault // put into the prop, hidden from whoever lights it
+	Faults    []strip.Fault // of the simulated prop, which the sender does not know
 	Dark      bool          // go dark when the last source ends or falls silent, instead of holding the last look
 }
 
-// What a node does with its time.
+// Intervals of a node, and the size of its receive buffer.
 const (
-	tick      = 250 * time.Millisecond // looks for lost sources
-	looseTick = 33 * time.Millisecond  // and, with a loose joint, lights again
+	tick      = 250 * time.Millisecond // between checks for lost sources
+	looseTick = 33 * time.Millisecond  // between looks with a loose joint, which flickers
 	together  = 300 * time.Microsecond // packets of one frame follow each other closer than this
-	readRoom  = 1 << 21                // octets the system keeps while we are busy
+	readRoom  = 1 << 21                // octets of datagrams that the system keeps until they are read
 )
 
 // A Node is a simulated prop on the network: a receiver of the standard whose
@@ -49,7 +49,7 @@ const (
 // All of its methods may be called from any goroutine.
 type Node struct {
 	prop    *prop.Prop
-	next    atomic.Pointer[strip.Strip] // what Become laid there, not taken yet
+	next    atomic.Pointer[strip.Strip] // set by Become, taken by the loop; nil when there is none
 	options Options
 	in      *inlet
 	at      netip.AddrPort // where it listens
@@ -71,9 +71,9 @@ type Node struct {
 	history History
 }
 
-// Start listens until ctx ends or Close is called. It refuses in one
-// sentence an address that is taken, foreign or unknown, and faults that New
-// refuses.
+// Start listens until ctx ends or Close is called. The error is one sentence: the
+// address is taken or not of this machine, the interface is unknown, or strip.New
+// refuses the faults.
 func Start(ctx context.Context, p *prop.Prop, o Options) (*Node, error) {
 	s, err := stripBehind(p, o.Faults)
 	if err != nil {
@@ -96,8 +96,8 @@ func Start(ctx context.Context, p *prop.Prop, o Options) (*Node, error) {
 	return n, nil
 }
 
-// stripBehind is the strip behind the node. A controller on a wrong universe
-// really listens there, so that fault moves the address.
+// stripBehind makes the strip that the node drives. A controller set to a wrong
+// universe listens on that universe, so this fault moves the address.
 func stripBehind(p *prop.Prop, faults []strip.Fault) (*strip.Strip, error) {
 	if _, err := strip.New(p, faults...); err != nil {
 		return nil, err
@@ -113,7 +113,7 @@ func stripBehind(p *prop.Prop, faults []strip.Fault) (*strip.Strip, error) {
 	return strip.New(&moved, rest...)
 }
 
-// Prop is the plan, as whoever lights the node knows it.
+// Prop is the prop as planned, without the faults.
 func (n *Node) Prop() *prop.Prop { return n.prop }
 
 // Faults are the faults put in.
@@ -125,15 +125,16 @@ func (n *Node) Addr() netip.AddrPort { return n.at }
 // Port is the UDP port it listens on.
 func (n *Node) Port() uint16 { return n.Addr().Port() }
 
-// Look is what it lights now, and since when. The light is never written again.
+// Look is the current light of the strip and the time of its last change. The light is
+// never written again.
 func (n *Node) Look() strip.Look {
 	n.mu.Lock()
 	defer n.mu.Unlock()
 	return n.look
 }
 
-// Updates has room for the newest look and forgets older ones. It is for one
-// taker, and is closed when the node ends.
+// Updates delivers the newest look only, to one receiver. It is closed when the node
+// ends.
 func (n *Node) Updates() <-chan strip.Look { return n.updates }
 
 // Done is closed when the node has ended.
@@ -163,10 +164,10 @@ func (n *Node) open(ctx context.Context) error {
 	return nil
 }
 
-// usualAddr is where to listen unless given otherwise: at the port that the prop is
-// sent to, on its host where that is a loopback address, else on 127.0.0.1; to hear
-// groups, on any address, since what is sent to a group does not come to a socket that is
-// bound to one (ip(7)).
+// usualAddr is the address to listen on if Options.Addr is empty, with the port of the
+// prop's address: the prop's host if that is a loopback address, else 127.0.0.1. For
+// groups it is 0.0.0.0, since a socket bound to one address receives nothing that is
+// sent to a group (ip(7)).
 func usualAddr(of prop.Address, groups bool) netip.AddrPort {
 	at := netip.AddrFrom4([4]byte{127, 0, 0, 1})
 	if host, err := netip.ParseAddr(of.Host); err == nil && host.IsLoopback() {
@@ -178,8 +179,8 @@ func usualAddr(of prop.Address, groups bool) netip.AddrPort {
 	return netip.AddrPortFrom(at, cmp.Or(of.Port, protocol.Port))
 }
 
-// listenError says why the node cannot listen. Windows has error numbers of
-// its own for the two (10048, 10049).
+// listenError says why the node cannot listen. 10048 and 10049 are WSAEADDRINUSE and
+// WSAEADDRNOTAVAIL of Windows.
 func listenError(addr string, err error) error {
 	var no syscall.Errno
 	errors.As(err, &no)
@@ -204,7 +205,7 @@ func holder(addr string) string {
 	return "another program"
 }
 
-// closeSockets gives everything back to the system.
+// closeSockets closes all sockets and leaves all groups.
 func (n *Node) closeSockets() {
 	n.groups.leave()
 	n.in.close()

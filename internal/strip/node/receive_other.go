@@ -7,10 +7,11 @@ import (
 	"net/netip"
 )
 
-// A receiver takes datagrams from a socket.
+// A receiver reads datagrams from a socket.
 type receiver struct{}
 
-// receive takes one datagram and what the system says of it.
+// receive reads one datagram into buf and its control data into oob. n and oobn are
+// their lengths in octets.
 func (receiver) receive(conn *net.UDPConn, buf, oob []byte) (n, oobn int, from netip.AddrPort, err error) {
 	n, oobn, _, from, err = conn.ReadMsgUDPAddrPort(buf, oob)
 	return n, oobn, from, err

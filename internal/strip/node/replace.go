@@ -7,10 +7,9 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// Become lays another prop on the bench behind the same controller, such as one
-// run of the prop before it is joined to the others. p must be addressed as the
-// node's own prop and need no universe more. The slots last heard light it at
-// once.
+// Become connects another prop to the node's controller, such as one run of the prop
+// before it is joined to the others. p must start on the same universe as the node's
+// own prop and need no more universes. It shows the last slots received at once.
 func (n *Node) Become(p *prop.Prop, faults ...strip.Fault) error {
 	s, err := stripBehind(p, faults)
 	if err != nil {
@@ -23,7 +22,7 @@ func (n *Node) Become(p *prop.Prop, faults ...strip.Fault) error {
 	return nil
 }
 
-// become takes the strip that Become has left, and reports whether there was one.
+// become takes over the strip that Become has set, and reports whether there was one.
 func (n *Node) become() bool {
 	s := n.next.Swap(nil)
 	if s != nil {

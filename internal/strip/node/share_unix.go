@@ -4,10 +4,10 @@ package node
 
 import "syscall"
 
-// shareAddress lets other programs of this machine listen on the same port
-// (socket(7): SO_REUSEADDR): all hear the same multicast groups, and the bench
-// its own universes beside a simulated prop. A unicast packet goes to one socket
-// only, so an address is claimed, and copies are offered.
+// shareAddress lets other programs of this machine listen on the same port (socket(7):
+// SO_REUSEADDR): all receive the same multicast groups, and the bench hears its own
+// universes while a simulated prop runs. A unicast packet reaches one socket only; see
+// claim and package port.
 func shareAddress(_, _ string, c syscall.RawConn) error {
 	var failed error
 	err := c.Control(func(fd uintptr) {

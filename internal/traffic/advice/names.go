@@ -53,8 +53,8 @@ func Plain(name string) string {
 	return strings.Join(strings.Fields(b.String()), " ")
 }
 
-// address is the source's address alone, for a remedy; its name where the
-// address says nothing.
+// address is the source's address alone, for a remedy; "the sender on this machine"
+// where it has none.
 func address(s *protocol.SourceReport) string {
 	if !s.From.IsValid() || s.From.Addr().IsUnspecified() {
 		return "the sender on this machine"

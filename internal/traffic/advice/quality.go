@@ -15,9 +15,9 @@ const (
 	packetsToTime      = 45 // a second at the ceiling; fewer are a burst, not a rate
 )
 
-// quality reports loss, packets out of order, duplicate packets and too high a
-// rate: one sentence a source for all universes concerned. With two senders
-// under one CID, sequence numbers say nothing about the network.
+// quality reports loss, packets out of order, duplicate packets and too high a rate, in
+// one sentence for all universes of a source. It skips streams of two senders under one
+// CID, whose sequence numbers interleave.
 func (w *writer) quality(s *protocol.SourceReport) {
 	var lossy, late, doubled, fast share
 	for i := range s.Streams {
@@ -50,7 +50,8 @@ func weigh(share float64) Weight {
 	return Warning
 }
 
-// A share is a figure over some universes, weighed by their packets.
+// A share is the mean of a figure over some universes, weighted by their judged
+// packets.
 type share struct {
 	universes []protocol.Universe
 	sum       float64
@@ -68,8 +69,7 @@ func (s *share) addIf(is bool, st *protocol.StreamReport, value float64) {
 
 func (s *share) mean() float64 { return s.sum / float64(max(1, s.weight)) }
 
-// sayOf adds a sentence about all universes of a share, and nothing if it has
-// none.
+// sayOf adds a sentence about all universes of a share, if it has any.
 func (w *writer) sayOf(of share, s Sentence) {
 	if len(of.universes) > 0 {
 		w.say(s, of.universes...)

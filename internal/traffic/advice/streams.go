@@ -42,7 +42,7 @@ func (w *writer) stream(s *protocol.SourceReport, st *protocol.StreamReport) {
 	}
 }
 
-// rival is for a live source on a universe that we drive too.
+// rival adds the sentence about a live source on a universe that we drive too.
 func (w *writer) rival(s *protocol.SourceReport, st *protocol.StreamReport) {
 	if sends(st, protocol.StartPriority) {
 		w.slotRival(s, st)
@@ -71,8 +71,8 @@ func (w *writer) rival(s *protocol.SourceReport, st *protocol.StreamReport) {
 	}
 }
 
-// slotRival is for a rival that gives each slot a priority of its own
-// (START code 0xdd): which slots of the universe it takes from us.
+// slotRival adds the sentence about a rival that gives each slot a priority (START code
+// 0xdd): the slots of the universe that it takes from us.
 func (w *writer) slotRival(s *protocol.SourceReport, st *protocol.StreamReport) {
 	taken, tied := SlotsTaken(st, w.ours.Priority)
 	who := Capital(Called(s))
@@ -125,8 +125,8 @@ func Slots(at []int) string {
 	return strings.Replace(Named(us), "universe", "slot", 1)
 }
 
-// gone is for a source that ended a universe or fell silent on it. Nothing is
-// known of a universe that is no longer listened to.
+// gone adds the sentence about a source that ended a universe or fell silent on it. A
+// universe that is no longer listened to gets none.
 func (w *writer) gone(s *protocol.SourceReport, st *protocol.StreamReport) {
 	ago := w.r.At.Sub(st.Since)
 	if ago > recentEnough || st.State == protocol.Unheard {
