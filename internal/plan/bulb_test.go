@@ -10,7 +10,8 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A bulb has no strip, no pads, no ends and no data wire, so its plan speaks of none.
+// A bulb has no strip, no pads, no ends and no data wire, so its plan mentions none of
+// them.
 func TestAPlanOfABulbSpeaksOfABulb(t *testing.T) {
 	pl, err := For(prop.BuoyLamp(), 1, power.FullWhite())
 	require.NoError(t, err)

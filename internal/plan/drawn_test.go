@@ -37,8 +37,8 @@ type mark struct {
 	text       string
 }
 
-// marks are the elements of a drawing that a pattern finds: x, y, a size and
-// what else it caught.
+// marks returns the elements of a drawing that match a pattern. Its groups are x, y, a
+// size and a text.
 func marks(t *testing.T, svg, pattern string) (out []mark) {
 	t.Helper()
 	for _, m := range regexp.MustCompile(pattern).FindAllStringSubmatch(svg, -1) {
@@ -134,8 +134,8 @@ func TestPlateDrawing(t *testing.T) {
 	assert.NotContains(t, newPlateDrawing(free).draw(false), "data in")
 }
 
-// The lead from far away is drawn as far as the plate goes, and its words lie
-// on the drawing.
+// A lead that starts off the plate is drawn up to the edge of the plate, and its label
+// lies on the drawing.
 func TestLeadEndsOnTheDrawing(t *testing.T) {
 	for _, at := range []route.Point{{X: -3, Y: -3}, {X: 3, Y: 3}, {X: -3, Y: 3}, {X: 3, Y: -3}, {X: 0.01, Y: 0.01}} {
 		sp := board()
@@ -188,9 +188,8 @@ func TestArrowsOnlyWhereThereIsRoom(t *testing.T) {
 	}
 }
 
-// The pages of a plate of any size cover it: each shows a part that begins where
-// the one before ends but for the overlap, has the names of its neighbours, and
-// a line where the next one's edge comes to lie.
+// The pages of a plate of any size cover it. Each page overlaps the page before it,
+// names its neighbours, and has a line where the edge of the next page lies.
 func TestPagesCutThePlate(t *testing.T) {
 	for _, row := range []struct {
 		across, down float64 // of the plate, between its outermost holes
@@ -322,7 +321,7 @@ func TestFactsOfTheBoard(t *testing.T) {
 	assert.NotContains(t, strings.Join(sp.Facts(), "\n"), "apart")
 }
 
-// What is proven is what the bounds of the route say.
+// The sentences on what is proven follow from the bounds of the route.
 func TestWhatIsProven(t *testing.T) {
 	said := func(r, best route.Route, inFile bool) string {
 		sp := board()
@@ -349,8 +348,8 @@ func TestWhatIsProven(t *testing.T) {
 	assert.NotContains(t, said(r, more, true), "better", "shorter, but more tucked away")
 }
 
-// In letters: each number stands in the column and row of its hole, in columns
-// one wider than the widest number; where they do not fit, in strips.
+// The text drawing has each number in the column and row of its hole, in columns one
+// wider than the widest number. If they do not fit, it is split into strips.
 func TestBoardInLetters(t *testing.T) {
 	text := board().Text(80)
 	assert.Contains(t, text, "from the front\n   2 3 7\n   1 4 8\n")
@@ -372,7 +371,7 @@ func TestBoardInLetters(t *testing.T) {
 	assert.Contains(t, far.Text(80), "too close or too far apart")
 }
 
-// The route for programs names each hole's pixel, place and piece.
+// The route in JSON gives each hole's pixel, place and piece.
 func TestBoardForPrograms(t *testing.T) {
 	sp := board()
 	sp.Sign.Plate.Pieces = []route.Piece{{Name: "mast", In: -1}}

@@ -11,8 +11,8 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A coil of any length is planned for, one of less than a metre too; without one
-// nothing is.
+// Tube is cut from coils of any length above 0, also of less than a metre. Without a
+// coil there is no plan.
 func TestCoilsOfAnyLength(t *testing.T) {
 	p := prop.Porthole()
 	p.Runs[0].Cut, p.Runs[1].Cut = 0.4, 0.6 // metres of tube
@@ -52,7 +52,7 @@ func TestPlusOfTheFirstLead(t *testing.T) {
 	assert.Equal(t, "data out of outer ring, pixel 48", wireFrom(&prop.Prop{Runs: []prop.Run{{Name: "outer ring"}}}, prop.Joint{From: 0, LastPixel: 47}, "data"))
 }
 
-// Heat a metre is told however little it is.
+// Heat per metre is printed even when it is small.
 func TestLittleHeatIsTold(t *testing.T) {
 	p := parse(t, strings.Replace(line("WS2812B", 10, "1 m"), "[supply]", "density = \"60 per metre\"\n[supply]", 1))
 	pl, err := For(p, 0.01, power.FullWhite())
@@ -62,7 +62,7 @@ func TestLittleHeatIsTold(t *testing.T) {
 	assert.Contains(t, oneLine(pl.Text(100)), " W a metre; some ")
 }
 
-// The route of the file stands unless another is asked for.
+// The route of the file is kept unless replace is true.
 func TestWhoseRouteIsTaken(t *testing.T) {
 	sp, d := laid(t)
 	assert.False(t, sp.InFile)

@@ -8,8 +8,8 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// BenchmarkManyRuns reads and plans a prop of 50,000 runs of one pixel: what
-// grows with the square of the runs shows here.
+// BenchmarkManyRuns reads and plans a prop of 50,000 runs of one pixel, where work that
+// grows with the square of the runs would show.
 func BenchmarkManyRuns(b *testing.B) {
 	text := "name = \"many\"\n[strip]\nchip = \"WS2812B\"\nreel = \"5 m\"\n[supply]\namps = \"100 A\"\n[address]\nhost = \"multicast\"\nuniverse = 1\n" +
 		strings.Repeat("[[run]]\npixels = 1\n", 50_000)

@@ -143,6 +143,7 @@ func newPlateDrawing(sp *StringPlan) *plateDrawing {
 	return d
 }
 
+// at converts a point of the plate, in metres, to the drawing, in mm.
 func (d *plateDrawing) at(p prop.Point, mirror bool) prop.Point {
 	x, y := 1000*(p.X-d.lo.X)+plateEdge, 1000*(d.hi.Y-p.Y)+plateEdge
 	if mirror {

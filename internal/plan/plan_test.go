@@ -19,8 +19,8 @@ func parse(t *testing.T, text string) *prop.Prop {
 	return p
 }
 
-// Four nested rings from one 25 ft coil, with centres 2 in apart: lengths,
-// counts and marks as common practice has them.
+// Four nested rings from one 25 ft coil, with centres 2 in apart: lengths, counts and
+// marks from common practice.
 const fourRings = `
 name = "Four rings"
 [strip]
@@ -160,7 +160,7 @@ func TestBothPackings(t *testing.T) {
 	assert.Equal(t, 34, pl.JSON().Other[1].LastSlot)
 }
 
-// The quick way to another level gives what the long way gives.
+// At gives the same plan as For at that level.
 func TestAtIsForAtAnotherLevel(t *testing.T) {
 	for _, p := range append(prop.Demos(), parse(t, fourRings)) {
 		full, err := For(p, 1, power.FullWhite())
@@ -204,8 +204,8 @@ func TestJSONCountsFromOne(t *testing.T) {
 	}
 }
 
-// Lengths, marks and levels of JSON are those of the plan, and reels add up:
-// pieces and rest make the reel.
+// Lengths, marks and levels in JSON are those of the plan. The pieces and the rest of
+// each reel add up to its length.
 func TestJSONLengthsAddUp(t *testing.T) {
 	p := parse(t, strings.Replace(fourRings, "reel = \"25 ft\"\n", "reel = \"25 ft\"\ncoil = \"25 ft\"\n", 1))
 	pl, err := For(p, 0.3, power.FullWhite())

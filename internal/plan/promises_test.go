@@ -14,11 +14,11 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// oneLine is a text with all its white space made single spaces.
+// oneLine replaces all white space of a text by single spaces.
 func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
-// runsOf is a prop of n runs of ten pixels, the leads between them as given;
-// the last lead goes on.
+// runsOf is a prop of n runs of ten pixels with the given leads between them; the last
+// lead is used for all further runs.
 func runsOf(n int, leads ...string) string {
 	text := strings.Replace(line("WS2812B", 10, "1 m"), "[supply]", "density = \"60 per metre\"\n[supply]", 1)
 	for i := range n - 1 {
@@ -27,7 +27,7 @@ func runsOf(n int, leads ...string) string {
 	return text
 }
 
-// Up to twelve runs are listed with their heat, of more the rest is counted.
+// The heat of up to twelve runs is listed; further runs are counted.
 func TestHeatOfManyRuns(t *testing.T) {
 	for n, want := range map[int]string{12: "", 14: "and 2 more runs"} {
 		text := planOf(t, runsOf(n, "10 cm")).Text(100)
@@ -45,8 +45,8 @@ func TestHeatOfManyRuns(t *testing.T) {
 	assert.Contains(t, text, "a: 3.1 W, 18.3 W a metre; some 29 °C warmer than the air in a closed tube of 20 mm")
 }
 
-// By hand, from the tables: at 35 K over the air and more it is too warm: with
-// 61 mA at 5 V and pi x 0.02 x 10 W a metre and kelvin, from 72.1 pixels a metre on.
+// By hand, from the tables: more than 35 K over the air is too warm. With 61 mA at 5 V
+// and pi x 0.02 x 10 W per metre and kelvin, that is from 72.1 pixels a metre on.
 func TestHotTubesAreWarnedOf(t *testing.T) {
 	for density, want := range map[string]bool{"72 per metre": false, "74 per metre": true} {
 		text := strings.Replace(line("WS2812B", 100, "1 m"), "[supply]", "density = \""+density+"\"\n[supply]", 1)
@@ -74,8 +74,8 @@ func TestUnknownChipIsTimedAsUsual(t *testing.T) {
 	assert.True(t, planOf(t, line("WS2812B", 100, "1 m")).Data.Known)
 }
 
-// Clocked chips, by their format documents: 32 zeros before, 32 bits a pixel,
-// half a bit a pixel after. They have a wire more to keep short.
+// Clocked chips, by their format documents: 32 zeros before, 32 bits a pixel, half a
+// bit a pixel after. The clock wire needs the same care as the data wire.
 func TestClockedFrame(t *testing.T) {
 	k, ok := prop.KnownByName("APA102")
 	require.True(t, ok)
@@ -89,8 +89,8 @@ func TestClockedFrame(t *testing.T) {
 	assert.NotContains(t, strings.Join(planOf(t, line("WS2812B", 100, "1 m")).Data.Says, "\n"), "clock")
 }
 
-// A string too long for the stream's rate is shared among as many outputs as it
-// takes, no fewer. WS2812B: 755 pixels at 44 Hz, by hand (1/44 - 50 µs)/30 µs.
+// A string too long for the stream's rate is divided among the fewest outputs that
+// reach it. WS2812B: 755 pixels at 44 Hz, by hand (1/44 - 50 µs)/30 µs.
 func TestOutputsForTheRate(t *testing.T) {
 	for pixels, outputs := range map[int]int{750: 0, 755: 0, 756: 2, 1510: 2, 1511: 3} {
 		said := strings.Join(planOf(t, line("WS2812B", pixels, "1 m")).Data.Says, "\n")
@@ -102,8 +102,8 @@ func TestOutputsForTheRate(t *testing.T) {
 	}
 }
 
-// The lead to the first pixel: plain up to 3 m, with a driver up to 10 m, then
-// not at all; each limit is still inside.
+// The lead to the first pixel may be plain up to 3 m and with a driver up to 10 m. Both
+// limits are inclusive.
 func TestLeadLimits(t *testing.T) {
 	for lead, want := range map[string]string{"3 m": "", "3.01 m": "wants three things", "10 m": "wants three things", "10.01 m": "too long for a bare data wire"} {
 		said := strings.Join(planOf(t, line("WS2812B", 10, lead)).Data.Says, "\n")
@@ -113,8 +113,8 @@ func TestLeadLimits(t *testing.T) {
 	}
 }
 
-// What a data input wants, by the datasheet's 0.7 of its supply: 3.3 V are short
-// of 3.5 V, not of 3.3/0.7 = 4.71 V.
+// A data input needs 0.7 of its supply (datasheet): 3.3 V are too low for a supply of 5
+// V, which needs 3.5 V, and enough up to 3.3/0.7 = 4.71 V.
 func TestLevelOfTheDataWire(t *testing.T) {
 	said := func(chip, volts string) string {
 		text := strings.Replace(line(chip, 10, "1 m"), "amps =", "volts = \""+volts+"\"\namps =", 1)
@@ -127,8 +127,8 @@ func TestLevelOfTheDataWire(t *testing.T) {
 	assert.NotContains(t, said("WS2815", "12 V"), "of its")
 }
 
-// A lead between runs wants the signal again every 3 m: by hand, 3 m none, 6 m
-// one pixel, 6.1 m two. The longest is named, the others are counted.
+// A lead between runs needs a repeater every 3 m: by hand, none for 3 m, one pixel for
+// 6 m, two for 6.1 m. The longest lead is named, the others are counted.
 func TestSignalIsRepeatedOnLongLeads(t *testing.T) {
 	said := func(leads ...string) string {
 		return strings.Join(planOf(t, runsOf(len(leads)+1, leads...)).Data.Says, "\n")
@@ -179,8 +179,7 @@ func TestTextHasTheReportsFigures(t *testing.T) {
 	assert.Contains(t, low.Text(100), "Power at level 20 %")
 }
 
-// Where a feed is said to be cut off there is no lowest voltage to speak of; one
-// dead pixel is enough for that.
+// The text gives no lowest voltage if even one pixel is without supply.
 func TestLowestVoltageOnlyWhereThereIsOne(t *testing.T) {
 	pl := planOf(t, line("WS2812B", 10, "1 m"))
 	assert.Contains(t, pl.Text(100), "  - lowest voltage")
@@ -191,7 +190,7 @@ func TestLowestVoltageOnlyWhereThereIsOne(t *testing.T) {
 	assert.NotContains(t, pl.Text(100), "  - lowest voltage")
 }
 
-// The counts from lengths say where the file has another number, and only there.
+// The counts from lengths name the number in the file only where it differs.
 func TestCountsThatDiffer(t *testing.T) {
 	pl, err := For(parse(t, fourRings), 1, power.FullWhite())
 	require.NoError(t, err)
@@ -234,8 +233,8 @@ func TestNestedRings(t *testing.T) {
 	assert.Equal(t, 1, planOf(t, small).Nest[0].Run, "the larger is outermost, wherever it stands in the file")
 }
 
-// Every reel is listed with its pieces and what is left, and the plan says how
-// far it is proven.
+// Every reel is listed with its pieces and its rest, and the text says whether fewer
+// reels could do.
 func TestCutsInWords(t *testing.T) {
 	text := oneLine(planOf(t, fourRings).Text(200))
 	assert.Contains(t, text, "Cut: strip")
@@ -256,8 +255,8 @@ func TestCutsInWords(t *testing.T) {
 	assert.NotContains(t, none.Text(200), "no plan needs fewer", "nothing fits a reel")
 }
 
-// The table of wires is as wide as its longest place, so that all arrows stand
-// in one column; a lead without a length says so.
+// The table of wires is as wide as its longest place, so that all arrows are in one
+// column. A lead without a length in the file is marked.
 func TestWiresInColumns(t *testing.T) {
 	text := planOf(t, runsOf(3, "10 cm")).Text(120)
 	at := -1
@@ -282,8 +281,8 @@ func TestWiresInColumns(t *testing.T) {
 	assert.Contains(t, pl.Text(200), "b is closed: join plus and ground of its end to those of its start; never the data (run 2)")
 }
 
-// A paragraph breaks at spaces, never past the width unless one word is wider,
-// and takes as many words as fit.
+// A paragraph breaks at spaces, is never wider than the width unless one word is, and
+// has as many words per line as fit.
 func TestParagraphsFillTheLine(t *testing.T) {
 	for width := 12; width < 40; width++ {
 		w := &writer{width: width}
@@ -306,8 +305,8 @@ func TestParagraphsFillTheLine(t *testing.T) {
 	assert.Equal(t, planOf(t, fourRings).Counts(40), planOf(t, fourRings).Counts(1))
 }
 
-// Rows of addresses and what they share, by hand: the row uses universe 2 from
-// slot 500, all of 3, and 4 up to slot 8.
+// The slots of a row and its collisions, by hand: the row uses universe 2 from slot
+// 500, all of 3, and 4 up to slot 8.
 func TestSlotsOfARow(t *testing.T) {
 	r := prop.Row{FirstUniverse: 2, FirstSlot: 500, LastUniverse: 4, LastSlot: 8}
 	for u, want := range map[int][2]int{1: {513, 0}, 2: {500, 512}, 3: {1, 512}, 4: {1, 8}, 5: {513, 0}} {
@@ -348,8 +347,8 @@ func TestTogetherInWords(t *testing.T) {
 	}
 }
 
-// Universes in use are counted once each, in order, also where runs share one
-// and where one run spans several.
+// Each universe in use is listed once, in order, also where runs share one or one run
+// spans several.
 func TestUniversesInUse(t *testing.T) {
 	pl := planOf(t, line("WS2812B", 170, "1 m")+"[[run]]\nname = \"b\"\npixels = 341\n")
 	assert.Equal(t, []int{1, 2, 3, 4}, pl.universes())
@@ -357,8 +356,8 @@ func TestUniversesInUse(t *testing.T) {
 	assert.Equal(t, []int{1}, planOf(t, runsOf(3, "1 m")).universes())
 }
 
-// A strip that gives next to no heat still has its watts a metre, and
-// one feed is enough to leave plus off the controller's lead.
+// Little heat is still printed as watts a metre, and with one feed the controller's
+// lead already has no plus.
 func TestSmallFiguresAreSaid(t *testing.T) {
 	pl := planOf(t, runsOf(1))
 	low, err := pl.At(0.02)
@@ -372,7 +371,7 @@ func TestSmallFiguresAreSaid(t *testing.T) {
 	assert.Len(t, short.Coil.TooLong, 4, "30 in hold none of the rings")
 }
 
-// A route of the file stays unless another is asked for.
+// The route of the file is kept unless replace is true.
 func TestARouteIsReplacedOnlyWhenAsked(t *testing.T) {
 	_, d := laid(t)
 	_, kept, err := LayString(d, false)

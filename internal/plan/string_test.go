@@ -35,8 +35,8 @@ func laid(t *testing.T) (*StringPlan, *prop.Document) {
 	return sp, d
 }
 
-// The drawing for the terminal has every number once, front and back are each
-// other's mirror image, and rows keep their holes.
+// The text drawing has every number once, the back is the mirror image of the front,
+// and rows keep their holes.
 func TestTerminalDrawing(t *testing.T) {
 	sp, _ := laid(t)
 	for _, width := range []int{50, 80, 120} {
@@ -104,7 +104,8 @@ func TestRouteFactsAndJSON(t *testing.T) {
 	require.ErrorContains(t, err, "has no [sign]")
 }
 
-// A route in the file that could be better is shown as it is, and said so.
+// A route in the file that is not the best is shown unchanged, with the figures of the
+// better one.
 func TestAWorseRouteInTheFile(t *testing.T) {
 	const text = "name = \"Row\"\n[strip]\nchip = \"WS2811 5V\"\n[supply]\nvolts = \"5 V\"\namps = \"3 A\"\n[address]\nhost = \"192.0.2.1\"\nuniverse = 1\n" +
 		"[sign]\npitch = \"1 in\"\nreach = \"2 in\"\nholes = \"***\"\n[[run]]\nshape = \"string\"\ncorners = [\"1 in, 0 in\", \"0 in, 0 in\", \"2 in, 0 in\"]\n"
@@ -116,8 +117,8 @@ func TestAWorseRouteInTheFile(t *testing.T) {
 	assert.Contains(t, strings.Join(sp.Facts(), "\n"), "a better route is known than this one of the file: 0 tucked away and 2 in; --route --replace writes it")
 }
 
-// The pages printed by a browser: numbers stand where the holes are, true to
-// scale, from the front and mirrored from the back, on as many sheets as said.
+// A browser prints the pages true to scale: the numbers are where the holes are, from
+// the front and mirrored from the back, on the expected number of sheets.
 func TestPagesAreTrueToScale(t *testing.T) {
 	chromium, toText, info := tool(t, "chromium"), tool(t, "pdftotext"), tool(t, "pdfinfo")
 	sp, _ := laid(t)
@@ -163,12 +164,12 @@ func measureTile(t *testing.T, sp *StringPlan, page string, wide float64, mirror
 		for i := range v {
 			v[i], _ = strconv.ParseFloat(m[i+1], 64)
 		}
-		if v[3]-v[1] < 11 || v[1] < 60 { // smaller type is of pixels tucked away; above stands the caption
+		if v[3]-v[1] < 11 || v[1] < 60 { // smaller type belongs to tucked pixels; the caption is above
 			continue
 		}
 		const point = 25.4 / 72 // millimetres
 		if v[0]*point < pageMargin+3 || v[2]*point > wide-pageMargin-3 {
-			continue // may be cut in two by the edge; the neighbour has it whole
+			continue // the edge may cut the number; the next page has all of it
 		}
 		at[int(v[4])] = [2]float64{(v[0] + v[2]) / 2 * point, (v[1] + v[3]) / 2 * point}
 	}

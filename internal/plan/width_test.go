@@ -12,8 +12,7 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// Sentences keep to the width they are given, down to 40 columns; on less they
-// stay as they are at 40.
+// Sentences keep to the given width, down to 40 columns. Below that they are as at 40.
 func TestSentencesKeepToTheWidth(t *testing.T) {
 	pl, err := For(prop.Porthole(), 1, power.FullWhite())
 	require.NoError(t, err)

@@ -11,7 +11,7 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// The plan on paper reads in the order of the evening.
+// The text is in the order of work: cut, drill, solder, feed, address, power.
 func TestTheOrderOfTheEvening(t *testing.T) {
 	pl, err := For(parse(t, fourRings), 1, power.FullWhite())
 	require.NoError(t, err)
@@ -23,8 +23,9 @@ func TestTheOrderOfTheEvening(t *testing.T) {
 	}
 }
 
-// Every conductor of every joint stands in the table once: by hand, three rings
-// have three leads of three wires, but for the plus that feeds bring to the first; a run that stands apart has no plus.
+// The table has every conductor of every joint once. By hand: three rings have three
+// leads of three wires; the first has no plus, which the feeds bring, and the lead to a
+// run whose plus rail is apart has none either.
 func TestWiringTable(t *testing.T) {
 	p := prop.Porthole()
 	pl, err := For(p, 1, power.FullWhite())

@@ -29,8 +29,8 @@ type relaxation struct {
 	first  int   // the hole after the start
 	last   int   // the hole before the end
 
-	key  []float64
-	open []int // holes not yet in the tree
+	key  []float64 // weight of each open hole's lightest step into the tree
+	open []int     // holes not yet in the tree
 }
 
 // The state of a step in the branching.

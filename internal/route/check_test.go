@@ -17,8 +17,8 @@ func row(reach float64, tucked int, at ...float64) *Plate {
 	return p
 }
 
-// By hand: a step of d takes as many cords as it takes to reach d, and one
-// pixel less than cords.
+// By hand: a step of length d takes ceil(d/reach) cords, and one tucked pixel fewer
+// than cords.
 func TestTuck(t *testing.T) {
 	p := row(0.1, 4, 0)
 	for _, r := range []struct {
@@ -57,8 +57,8 @@ func TestGaps(t *testing.T) {
 	assert.Empty(t, far.Gaps())
 }
 
-// A plate whose gaps can be bridged may still have no route: a star of three
-// arms needs one step from arm to arm too many.
+// A plate without gaps may still have no route: in a star of three arms, one step from
+// arm to arm is too long.
 func TestNoRouteThoughNoGap(t *testing.T) {
 	p := &Plate{Reach: 1}
 	for _, at := range []Point{{0, 0}, {1, 0}, {2, 0}, {-1, 0}, {-2, 0}, {0, 1}, {0, 2}} {
@@ -108,7 +108,7 @@ func TestPlatesThatAreNone(t *testing.T) {
 	}
 }
 
-// The search never changes what it is given, and gives the same route again.
+// Solve does not change the plate, and finds the same route twice.
 func TestSameAgain(t *testing.T) {
 	p := plateOf(rand.New(rand.NewPCG(2, 8)), 25)
 	a, err := Solve(p)

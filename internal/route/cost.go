@@ -20,14 +20,14 @@ func (a cost) less(b cost) bool {
 // string, then its end.
 type grid struct {
 	plate      *Plate
-	n          int // holes
-	start, end int // the two nodes that are not holes
-	hard       []int64
-	soft       []float64
-	tuck       []int // pixels tucked away in a step; 0 for steps to the end
-	level      []int // how far out the innermost piece with both ends of a step is
-	refused    int64 // hard cost of a step that tucks away more than allowed
-	broken     int64 // hard cost of leaving one level of pieces
+	n          int       // holes
+	start, end int       // the two nodes that are not holes
+	hard       []int64   // of every step; this and the next three are n+2 by n+2
+	soft       []float64 // metres
+	tuck       []int     // pixels tucked away in a step; 0 for steps to the end
+	level      []int     // how far out the innermost piece with both ends of a step is
+	refused    int64     // hard cost of a step that tucks away more than allowed
+	broken     int64     // hard cost of leaving one level of pieces
 }
 
 func newGrid(p *Plate) *grid {
@@ -71,6 +71,7 @@ func common(a, b []int) int {
 	return k
 }
 
+// set sets a step in both directions. most is the plate's limit of tucked pixels in one step.
 func (g *grid) set(i, j int, soft float64, tuck, level, most int) {
 	m := g.n + 2
 	hard := int64(min(tuck, most)) + int64(level)*g.broken

@@ -107,7 +107,7 @@ func (g *grid) exact() (order []int, ok bool) {
 // than any length.
 type exactSearch struct {
 	*grid
-	unit float64
+	unit float64 // metres that one tucked pixel counts as, more than any route has
 }
 
 func (e *exactSearch) cost(a, b int) float64 {

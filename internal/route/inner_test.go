@@ -9,8 +9,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// The account that the search keeps of its tour is the tour's cost, it never
-// gets worse, and no piece is torn on the way.
+// The running cost of the search is the cost of its tour and never rises, and no piece
+// is broken up.
 func TestSearchKeepsAccount(t *testing.T) {
 	for seed := range 30 {
 		p := plateOf(rand.New(rand.NewPCG(uint64(seed), 11)), 5+seed*2)
@@ -35,7 +35,7 @@ func TestSearchKeepsAccount(t *testing.T) {
 	}
 }
 
-// Reversals taken back leave the tour as it was, as a way round.
+// Undone reversals restore the order of holes.
 func TestUndo(t *testing.T) {
 	dice := rand.New(rand.NewPCG(3, 3))
 	p := plateOf(dice, 40)
@@ -54,7 +54,7 @@ func TestUndo(t *testing.T) {
 	}
 }
 
-// wholeOrder is a random order that keeps every piece in one stretch.
+// wholeOrder is a random order that keeps the holes of every piece consecutive.
 func wholeOrder(dice *rand.Rand, m *member) []int {
 	if m.inside == nil {
 		return slices.Clone(m.holes)
@@ -66,8 +66,8 @@ func wholeOrder(dice *rand.Rand, m *member) []int {
 	return out
 }
 
-// Whatever the prices, the tree weighs no more than any route (Held and Karp
-// 1970), and settling steps and taking that back changes nothing.
+// At any prices the tree weighs no more than any route (Held and Karp 1970). Setting
+// steps and undoing that changes nothing.
 func TestTreeIsALowerBound(t *testing.T) {
 	for seed := range 60 {
 		dice := rand.New(rand.NewPCG(uint64(seed), 12))

@@ -10,8 +10,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// plateOf draws a plate: holes on a lattice of one metre, pieces that lie one in
-// another, a start and a lead now and then.
+// plateOf makes a random plate: holes on a lattice of one metre, and sometimes nested
+// pieces, a start and a lead.
 func plateOf(dice *rand.Rand, holes int) *Plate {
 	p := &Plate{Reach: 1 + 2*dice.Float64(), Tucked: 20}
 	wide := int(math.Ceil(math.Sqrt(2*float64(holes)))) + 1
@@ -28,8 +28,8 @@ func plateOf(dice *rand.Rand, holes int) *Plate {
 	return p
 }
 
-// givePieces divides the plate into words from left to right and those into
-// letters; some holes stay free.
+// givePieces divides the plate into words from left to right and the words into
+// letters. Some holes belong to no piece.
 func (p *Plate) givePieces(dice *rand.Rand, wide int) {
 	words, letters := 1+dice.IntN(3), 1+dice.IntN(3)
 	for w := range words {
@@ -50,9 +50,9 @@ func (p *Plate) givePieces(dice *rand.Rand, wide int) {
 	}
 }
 
-// figures are those of an order of holes, worked out from the definition alone:
-// whether all pieces are in one stretch, pixels tucked away, length, and the
-// most tucked away in one step.
+// figures computes from the definition, without the code under test: whether the holes
+// of every piece are consecutive, the pixels tucked away, the length in metres, and the
+// most pixels tucked away in one step.
 func figures(p *Plate, order []int) (whole bool, dark int, length float64, most int) {
 	tuck := func(d, reach float64) int {
 		k := 0
@@ -160,8 +160,8 @@ func TestBestOfAllOrders(t *testing.T) {
 	}
 }
 
-// The proof by bounds, which larger plates need, says no more than what holds:
-// it never claims more than the best of all orders, and proves most of them.
+// The bounds, by which larger plates are proven, are never above the best of all
+// orders, and prove most of these plates.
 func TestBoundsHoldForAllOrders(t *testing.T) {
 	proven, rounds := 0, 150
 	for seed := range rounds {
@@ -185,8 +185,7 @@ func TestBoundsHoldForAllOrders(t *testing.T) {
 	require.Greater(t, proven, rounds*9/10)
 }
 
-// A plate with as many holes as the largest signs have: the definition holds,
-// whatever the pieces, the cord and the start.
+// Routes of random plates of up to 60 holes, 500 with RINGOUT_LONG, fit the definition.
 func TestEveryPlateHasASoundRoute(t *testing.T) {
 	plates, most := 4, 60
 	if os.Getenv("RINGOUT_LONG") != "" {

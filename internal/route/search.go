@@ -9,13 +9,13 @@ import (
 // and keeps the result unless it is worse.
 type search struct {
 	*grid
-	near   [][]int
+	near   [][]int // see neighbours
 	tour   *tour
-	best   cost
+	best   cost // of tour
 	random *rand.Rand
-	queue  []int
-	queued []bool
-	outer  int // level of a step outside all pieces
+	queue  []int  // nodes around which an exchange may help
+	queued []bool // by node
+	outer  int    // level of a step outside all pieces
 }
 
 func newSearch(g *grid) *search {

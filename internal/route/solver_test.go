@@ -16,10 +16,10 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// record writes the plates again, with what the outside solver says of them.
+// record rewrites the recorded plates with the optimum that cbc finds.
 var record = flag.Bool("record", false, "solve the recorded plates with cbc and write them")
 
-// A solution is one with what an outside solver of integer programs found.
+// A solution is a plate with the optimum that a solver of integer programs found.
 type solution struct {
 	Plate  *Plate  `json:"plate"`
 	Dark   int     `json:"dark"`   // pixels tucked away by the best route; -1 when there is no route
@@ -37,8 +37,8 @@ func solvedPlates(t *testing.T) []solution {
 	return all
 }
 
-// The best route by an integer program, solved by programs that are not ours,
-// is the one found here, on every recorded plate.
+// On every recorded plate Solve finds a route as good as the optimum of an integer
+// program, which other programs solved.
 func TestRecordedSolutions(t *testing.T) {
 	all := solvedPlates(t)
 	require.GreaterOrEqual(t, len(all), 60)
@@ -59,8 +59,8 @@ func TestRecordedSolutions(t *testing.T) {
 	require.Positive(t, none, "some plates have no route")
 }
 
-// The same by bounds alone, as on plates too large for tables: what is claimed
-// holds against the outside solver.
+// On the recorded plates the bounds, used alone as on plates too large for tables, are
+// never above the solver's optimum.
 func TestBoundsAgainstRecordedSolutions(t *testing.T) {
 	proven := 0
 	for i, s := range solvedPlates(t) {
@@ -85,8 +85,8 @@ func TestBoundsAgainstRecordedSolutions(t *testing.T) {
 	require.GreaterOrEqual(t, proven, 50)
 }
 
-// The recorded solutions are what the outside solvers say: a few by each in
-// the usual run, all of them in the long one.
+// Each solver confirms the recorded solutions: every twelfth in the usual run, all of
+// them with RINGOUT_LONG.
 func TestOutsideSolvers(t *testing.T) {
 	each := 12
 	if os.Getenv("RINGOUT_LONG") != "" {

@@ -4,10 +4,10 @@ package route
 // start is part of it and is never removed.
 type tour struct {
 	grid *grid
-	at   []int // nodes in order
-	pos  []int // the inverse
-	log  [][2]int
-	work int // exchanges of two nodes so far, plus a fixed number for each reversal
+	at   []int    // nodes in order
+	pos  []int    // the inverse
+	log  [][2]int // reversals so far, each by the indices of its segment
+	work int      // exchanges of two nodes so far, plus a fixed number for each reversal
 }
 
 func newTour(g *grid, order []int) *tour {

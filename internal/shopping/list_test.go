@@ -55,7 +55,7 @@ func TestListOfThePorthole(t *testing.T) {
 	assert.NotContains(t, l.Text(), "Tube", "it gives no length of tube")
 }
 
-// What one prop leaves over of a reel serves the next.
+// The rest of one prop's reel is used for the next prop.
 func TestReelsAreSharedAmongProps(t *testing.T) {
 	a, b := prop.Porthole(), prop.Porthole()
 	b.Name = "Second"

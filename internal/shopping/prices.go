@@ -14,7 +14,7 @@ import (
 // Prices are unit prices by item name.
 type Prices struct {
 	Currency string
-	Each     map[string]float64
+	Each     map[string]float64 // in Currency, for one unit of the item
 }
 
 // ParsePrices reads a price file: a currency at the top, and a table [price] with one

@@ -12,7 +12,7 @@ import (
 	"example.org/ringout/protocol/link"
 )
 
-// sink is an Output that tells of each Put and keeps nothing.
+// sink is an Output that signals each Put and stores nothing.
 type sink struct{ got chan struct{} }
 
 func (s sink) Put([][]byte) {
@@ -35,7 +35,7 @@ func benchShow(b testing.TB, pixels int) *Show {
 	return s
 }
 
-// One frame from pattern to slots, with snapshots out of the way.
+// BenchmarkFrame times one frame from pattern to slots, without snapshots.
 func BenchmarkFrame(b *testing.B) {
 	for _, n := range []int{144, 10_000} {
 		for _, id := range []string{"chase", "count-up", "sweep", "even"} {
@@ -54,7 +54,7 @@ func BenchmarkFrame(b *testing.B) {
 	}
 }
 
-// From Set to Put, the goroutine asleep before.
+// BenchmarkSetToPut times Set to Put with the show's goroutine asleep before.
 func BenchmarkSetToPut(b *testing.B) {
 	s := benchShow(b, 144)
 	got := s.out.(sink).got
@@ -88,7 +88,7 @@ func TestFrameAllocatesNothing(t *testing.T) {
 	}
 }
 
-// How late steps come at 40 a second, over five seconds.
+// BenchmarkStepLateness reports how late steps are at 40 a second, over five seconds.
 func BenchmarkStepLateness(b *testing.B) {
 	s := benchShow(b, 144)
 	out := &stamps{}

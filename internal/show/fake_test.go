@@ -25,7 +25,7 @@ type put struct {
 	slots [][]byte
 }
 
-// fake is an Output that writes everything down.
+// fake is an Output that records every call.
 type fake struct {
 	mu     sync.Mutex
 	start  time.Time
@@ -91,8 +91,8 @@ func strip(n int) *prop.Prop {
 		Supply: prop.Supply{Volts: 5, Amps: float64(n)}, Address: prop.Address{Universe: 1}}
 }
 
-// bench runs a show inside a bubble of synctest, where time stands still
-// until all sleep.
+// bench is a show inside a bubble of synctest, where time advances only when all
+// goroutines sleep.
 type bench struct {
 	*show.Show
 	out  *fake

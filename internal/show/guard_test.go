@@ -12,10 +12,10 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A cat on the keyboard: patterns, levels, steps and colours at random, many a
-// second. What goes out must keep to WCAG 2.3.1, counted here the plain way
-// and not with package flash: in no second do a quarter of the pixels make
-// more than three pairs of opposite changes of luminance.
+// With patterns, levels, steps and colours at random, many a second, the frames sent
+// keep to WCAG 2.3.1. The test counts by itself, not with package flash: in no second
+// do a quarter of the pixels make more than three pairs of opposite changes of
+// luminance.
 func TestNoKeysMakeItFlash(t *testing.T) {
 	for n := 1; n <= 12; n++ {
 		t.Run(fmt.Sprint(n), func(t *testing.T) {
@@ -61,7 +61,7 @@ func blinking(puts []put, n int) (k int) {
 			}
 			switch l := light(p, px); {
 			case way > 0 && l > from, way < 0 && l < from:
-				from = l // on the same way
+				from = l // still in the same direction
 			case way == 0 && abs(l-from) >= 0.1, way > 0 && from-l >= 0.1, way < 0 && l-from >= 0.1:
 				turns++
 				if way = 1; l < from {

@@ -17,7 +17,8 @@ import (
 	"example.org/ringout/protocol/link"
 )
 
-// The inside of a span begins a run, and so do the runs that begin within it.
+// The first pixel of a span counts as the start of a run, as do the starts of runs
+// inside it.
 func TestStartsInASpan(t *testing.T) {
 	at := []int{0, 4, 7, 10}
 	for span, want := range map[Span][]int{{First: 0, Last: 11}: {0, 4, 7, 10}, {First: 4, Last: 10}: {0, 3, 6}, {First: 5, Last: 9}: {0, 2}, {First: 4, Last: 6}: {0}, {First: 3, Last: 4}: {0, 1}, {First: 10, Last: 10}: {0}} {
@@ -38,8 +39,8 @@ func TestStartsInASpan(t *testing.T) {
 	assert.Equal(t, []int{0, 3, 5}, starts(p))
 }
 
-// The limiter gives the highest level of a thousandth that fits, by trying all
-// of them; what just fits is not lowered.
+// The limiter gives the highest level that fits, in thousandths, as a search through
+// all of them finds it. A frame that just fits is not dimmed.
 func TestHighestLevelByTryingAll(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := &prop.Prop{Chip: prop.Chip{Order: "GRBW", IdleAmps: 0.001, ChannelAmps: 0.02}, Supply: prop.Supply{Amps: rapid.Float64Range(0.001, 1).Draw(t, "amps")}}
@@ -77,7 +78,8 @@ func TestHighestLevelByTryingAll(t *testing.T) {
 	})
 }
 
-// A share of the supply that makes no sense lets no more through than the usual.
+// An invalid continuous share of the supply allows no more current than the usual
+// share.
 func TestSupplyOfTheLimiter(t *testing.T) {
 	for share, want := range map[float64]float64{0: 8, 0.5: 5, 1: 10, 3: 10, -1: 8} {
 		l, err := newLimiter(&prop.Prop{Chip: prop.Chip{Order: "RGB"}, Supply: prop.Supply{Amps: 10, Continuous: share}})
@@ -90,7 +92,7 @@ func TestSupplyOfTheLimiter(t *testing.T) {
 	}
 }
 
-// quiet is an output whose state can be told, and counts what it is asked.
+// quiet is an Output with a settable state that counts its calls.
 type quiet struct {
 	puts, asked int
 	waiting     bool
@@ -114,9 +116,9 @@ func still(t *testing.T, q *quiet, pixels int) *Show {
 	return s
 }
 
-// An unchanged frame is handed up without a copy, a changed one with its own;
-// snapshots come a thirtieth of a second after a change at the earliest, else
-// twice a second, and sooner while packets have not left.
+// A snapshot copies a changed frame and reuses an unchanged one. Snapshots come a
+// thirtieth of a second after a change at the earliest, else twice a second, and sooner
+// while packets have not left.
 func TestWhenSnapshotsAreDue(t *testing.T) {
 	q := &quiet{state: link.Sending}
 	s := still(t, q, 3)
@@ -164,7 +166,7 @@ func TestWhenSnapshotsAreDue(t *testing.T) {
 		waiting bool
 		state   link.State
 		due     time.Duration
-		still   bool // a link that has turned bad or good again is news
+		still   bool // false when the state of a link has changed
 	}{{true, link.Sending, snapEvery, true}, {true, link.Refused, linkEvery, false}, {false, link.Refused, linkEvery, true},
 		{false, link.Sending, linkEvery, false}, {false, link.Sending, linkEvery, true}} {
 		q.waiting, q.state = row.waiting, row.state
@@ -175,8 +177,8 @@ func TestWhenSnapshotsAreDue(t *testing.T) {
 	}
 }
 
-// What a Want changes: another pattern, serial, part or kind of light begins
-// again; another level, colour or speed does not.
+// A Want with another pattern, serial, part or kind of light restarts the pattern's
+// time; another level, colour or speed does not.
 func TestWhatBeginsAnew(t *testing.T) {
 	frames := func(dst patterns.Frame, n int, _ time.Duration) patterns.Frame { return dst }
 	base := Want{Pattern: "chase", Level: 1, Auto: true, Settings: patterns.Settings{Speed: 2}}
@@ -224,8 +226,8 @@ func TestWhatBeginsAnew(t *testing.T) {
 	assert.Equal(t, 8, s.walk.step(now.Add(time.Hour)), "the end of Auto is a pause at the step reached")
 }
 
-// The step reached follows from the time gone, forwards only, and the next is due
-// just when it is reached; a pattern that holds has no step after its last.
+// The step is computed from the elapsed time, and the next step is due exactly when it
+// is reached. A pattern that does not loop has no step after its last.
 func TestWalkByTheClock(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		start := time.Date(2026, 11, 25, 19, 30, 0, 0, time.UTC)
@@ -249,8 +251,8 @@ func TestWalkByTheClock(t *testing.T) {
 	})
 }
 
-// A frame of the caller's that is too short or too long is brought to the prop's
-// pixels, and a mask leaves light only inside.
+// A frame of the caller that is too short or too long is adjusted to the prop's pixels,
+// and a mask leaves light only inside its spans.
 func TestFramesAreBroughtToSize(t *testing.T) {
 	for n := range 7 {
 		s := still(t, &quiet{}, 3)
@@ -272,8 +274,8 @@ func TestFramesAreBroughtToSize(t *testing.T) {
 	}
 }
 
-// The frame clock wakes for the next step, for a frame held, for the next moment
-// of a caller's frames, or to tell the state of the link.
+// The frame clock wakes for the next step, for a held frame, for the next of a caller's
+// frames, or to report the state of the link.
 func TestWhatTheClockWakesFor(t *testing.T) {
 	s := still(t, &quiet{}, 20)
 	now := time.Date(2026, 11, 25, 19, 30, 0, 0, time.UTC)
@@ -292,8 +294,8 @@ func TestWhatTheClockWakesFor(t *testing.T) {
 	}
 }
 
-// The way to the box is not walked when nothing has changed, and the last
-// snapshot is dark with the current of dark pixels.
+// An unchanged frame is not given to the Output again, and the last snapshot is dark
+// with the current of dark pixels.
 func TestStillAndEnd(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		q := &quiet{}
@@ -318,7 +320,7 @@ func TestStillAndEnd(t *testing.T) {
 	})
 	s := still(t, &quiet{}, 2)
 	assert.Equal(t, 2*time.Second, s.closeWithin)
-	for range 3 { // nobody takes: the newest stays
+	for range 3 { // no one receives: the newest is kept
 		s.Set(Want{Serial: 1})
 	}
 	s.Set(Want{Serial: 2})
@@ -329,7 +331,7 @@ func TestStillAndEnd(t *testing.T) {
 	assert.True(t, slices.Equal([]int{0}, startsIn(nil, Span{First: 3, Last: 4})))
 }
 
-// A pointing lights what it points at over the rest of its run.
+// The sound and the bad pixel of a Pointing replace the dim light of its run.
 func TestPointingByPixels(t *testing.T) {
 	p := Pointing{Sound: 2, Bad: 3, Run: Span{First: 1, Last: 5}}
 	f := p.Frames()(nil, 8, 0)

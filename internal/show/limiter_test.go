@@ -34,7 +34,7 @@ func drawFrame(t *rapid.T) patterns.Frame {
 	}), 1, 80).Draw(t, "frame")
 }
 
-// amps is the current of a frame the plain way: pixel by pixel.
+// amps is the current of a frame, added up pixel by pixel.
 func amps(c prop.Chip, f patterns.Frame) (sum float64) {
 	for _, col := range f {
 		sum += power.PixelAmps(c, col)
@@ -42,8 +42,8 @@ func amps(c prop.Chip, f patterns.Frame) (sum float64) {
 	return sum
 }
 
-// Whatever frame, supply, chip and level: what goes out, after rounding, stays
-// within rating times factor, or it is dark; and it is not lowered for nothing.
+// For any frame, supply, chip and level, the frame sent, after rounding, draws no more
+// than rating times share, or is dark; and a frame that fits is not dimmed.
 func TestLimiterHolds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, f := drawProp(t), drawFrame(t)
@@ -90,7 +90,8 @@ func TestLimiterHolds(t *testing.T) {
 	})
 }
 
-// It lowers no further than it must: a thousandth more would be too much.
+// The limiter dims no further than it must: a level one thousandth higher would exceed
+// the limit.
 func TestLimiterGivesWhatThereIs(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, f := drawProp(t), drawFrame(t)
@@ -146,7 +147,7 @@ func TestLimiterRows(t *testing.T) {
 	}
 }
 
-// A supply too small for dark pixels is told even when nothing is wanted.
+// A supply too small for dark pixels is reported even when no light is wanted.
 func TestLimiterTellsIdleAlone(t *testing.T) {
 	l, err := newLimiter(&prop.Prop{Chip: prop.Chip{Order: "GRB", IdleAmps: 0.001, ChannelAmps: 0.02}, Supply: prop.Supply{Amps: 0.1}})
 	require.NoError(t, err)

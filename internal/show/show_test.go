@@ -25,7 +25,7 @@ func TestBeginsDark(t *testing.T) {
 	})
 }
 
-// A want goes out in the moment it is set, not at the next tick.
+// A Want is sent when it is set, not at the next tick.
 func TestSetGoesOutAtOnce(t *testing.T) {
 	inBubble(t, show.Config{Prop: strip(3)}, func(b *bench) {
 		time.Sleep(777 * time.Millisecond)
@@ -39,7 +39,7 @@ func TestSetGoesOutAtOnce(t *testing.T) {
 	})
 }
 
-// What stands still is sent once; repeating it is the sender's work.
+// An unchanged frame is given to the Output once; the sender repeats it.
 func TestStillFramesAreNotSentAgain(t *testing.T) {
 	inBubble(t, show.Config{Prop: strip(8), Begin: show.Want{Pattern: "even", Level: 0.1}}, func(b *bench) {
 		time.Sleep(time.Minute)
@@ -49,7 +49,7 @@ func TestStillFramesAreNotSentAgain(t *testing.T) {
 	})
 }
 
-// Ten seconds of walking: every step once, each at its time.
+// In ten seconds of Auto every step comes once, at its time.
 func TestAutoWalksOnTime(t *testing.T) {
 	w := show.Want{Pattern: "chase", Auto: true, Level: 1, Settings: patterns.Settings{Speed: 40}}
 	inBubble(t, show.Config{Prop: strip(60), Begin: w}, func(b *bench) {
@@ -74,8 +74,7 @@ func TestSpeedIsKeptUnderThePatternsLimit(t *testing.T) {
 	})
 }
 
-// Every pattern at full speed on short and long strips: the guard behind never
-// has to hold a frame.
+// The guard holds no frame of any pattern at full speed, on short and long strips.
 func TestWalksAreNeverHeld(t *testing.T) {
 	for _, n := range []int{1, 2, 4, 5, 6, 9, 20, 21, 144} {
 		for _, p := range patterns.All() {
@@ -171,8 +170,8 @@ func TestSnapshot(t *testing.T) {
 	})
 }
 
-// Snapshots come no more than 30 times a second while all moves, twice
-// when all is still.
+// Snapshots come at most 30 times a second while frames change, and twice a second
+// otherwise.
 func TestSnapshotRate(t *testing.T) {
 	count := func(w show.Want) (n int) {
 		inBubble(t, show.Config{Prop: strip(144), Begin: w}, func(b *bench) {
@@ -194,7 +193,7 @@ func TestSnapshotRate(t *testing.T) {
 	assert.Greater(t, moving, 150)
 }
 
-// A key held down on a strip of one pixel may not make it flash: WCAG 2.3.1.
+// A held key must not make a strip of one pixel flash (WCAG 2.3.1).
 func TestGuardHoldsWhatWouldFlash(t *testing.T) {
 	inBubble(t, show.Config{Prop: strip(1)}, func(b *bench) {
 		on, off := show.Want{Pattern: "even", Level: 1}, show.Want{Pattern: "black"}

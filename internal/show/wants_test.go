@@ -41,7 +41,7 @@ func TestMaskAndFrames(t *testing.T) {
 	})
 }
 
-// A frame of someone else's is not written to.
+// The show does not write to a frame that a FrameFunc returns.
 func TestFramesOfOthersStayTheirs(t *testing.T) {
 	theirs := patterns.Frame{red, red}
 	inBubble(t, show.Config{Prop: strip(2)}, func(b *bench) {
@@ -92,8 +92,8 @@ func TestOddWants(t *testing.T) {
 	})
 }
 
-// Empty parts stay dark in patterns. A probe may light them: it says itself
-// what it wants.
+// Empty parts stay dark in patterns. A probe may light them, since it sets every pixel
+// itself.
 func TestEmptyPartsStayDark(t *testing.T) {
 	p := strip(4)
 	p.Parts = []prop.Part{{Name: "gap", First: 1, Last: 2, Empty: true}, {Name: "all", First: 0, Last: 3}}
@@ -107,7 +107,7 @@ func TestEmptyPartsStayDark(t *testing.T) {
 	})
 }
 
-// What the power plan says of a prop with an empty part is what the limiter
+// The power plan of a prop with an empty part has the same current as the limiter
 // counts when a pattern lights the rest.
 func TestThePlanAndThePatternsAgreeOnEmptyParts(t *testing.T) {
 	p := prop.Porthole()
@@ -125,7 +125,7 @@ func TestThePlanAndThePatternsAgreeOnEmptyParts(t *testing.T) {
 	})
 }
 
-// A part alone: the pattern counts inside it, and all else is dark.
+// With Only, the pattern counts inside the part, and all other pixels are dark.
 func TestOnlyAPart(t *testing.T) {
 	w := show.Want{Pattern: "single", Step: 1, Level: 1, Settings: patterns.Settings{Colour: red}, Only: &show.Span{First: 2, Last: 4}}
 	inBubble(t, show.Config{Prop: strip(6), Begin: w}, func(b *bench) {

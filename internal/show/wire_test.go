@@ -30,7 +30,7 @@ const (
 	terminated    = 0x40
 )
 
-// listener hears what arrives on a loopback port.
+// listener receives the datagrams of a loopback port.
 type listener struct {
 	conn *net.UDPConn
 	got  chan []byte
@@ -158,8 +158,8 @@ func (e *listener) next(t testing.TB) []byte {
 	}
 }
 
-// ends is what arrives up to the last of the packets that end so many
-// universes, three each (6.2.6), and what may come behind them.
+// ends collects packets up to the last that ends the given number of universes, three
+// each (6.2.6), and any that follow.
 func (e *listener) ends(t testing.TB, universes int) (list [][]byte) {
 	t.Helper()
 	for more := 3 * universes; more > 0; {
@@ -172,7 +172,7 @@ func (e *listener) ends(t testing.TB, universes int) (list [][]byte) {
 	return append(list, e.rest()...)
 }
 
-// rest is what has arrived by the time that it is quiet.
+// rest collects packets until none arrives for 50 ms.
 func (e *listener) rest() (list [][]byte) {
 	for {
 		select {
@@ -184,8 +184,8 @@ func (e *listener) rest() (list [][]byte) {
 	}
 }
 
-// endsDark: black, unless the universe is so already, then three packets with
-// Stream_Terminated (6.2.6).
+// endsDark checks that a universe ends with black, unless it is black already, and
+// three packets with Stream_Terminated (6.2.6).
 func endsDark(t *testing.T, universe int, black bool, packets [][]byte) {
 	t.Helper()
 	ends := 0
@@ -204,8 +204,8 @@ func endsDark(t *testing.T, universe int, black bool, packets [][]byte) {
 	assert.Equal(t, 3, ends, "universe %d", universe)
 }
 
-// From Set to the datagram at the receiver, all at rest before, beside a bare
-// write to the same receiver in the same run.
+// BenchmarkSetToWire times Set to the datagram at the receiver, after a pause, and for
+// comparison a bare write to the same receiver in the same run.
 func BenchmarkSetToWire(b *testing.B) {
 	e := listen(b)
 	w := wire(b, strip(144), e)

@@ -38,8 +38,8 @@ func TestSourcesRivalsFirst(t *testing.T) {
 	assert.Empty(t, Sources(nil, ours))
 }
 
-// A source of which only the announcement is heard is a rival too: it may
-// send straight to our host.
+// A source that is heard only by its announcement is a rival too: it may send to our
+// host by unicast.
 func TestAnnouncedOnly(t *testing.T) {
 	tr := protocol.NewTracker()
 	d := protocol.Discovery{CID: protocol.CID{7}, Source: protocol.NameOf("Pier PC")}
@@ -102,7 +102,7 @@ func TestWarningIsAboutOurs(t *testing.T) {
 	assert.False(t, ok)
 }
 
-// What is no longer listened to falls silent by our own doing.
+// Within leaves out that a universe fell silent because we stopped listening to it.
 func TestWithinWhatIsListenedTo(t *testing.T) {
 	r := heard(t, "Pier PC")
 	r.Sources[0].Streams[0].Universe, r.Sources[0].Streams[0].State, r.Sources[0].Streams[0].Since = 8, protocol.Lost, r.At
@@ -119,7 +119,7 @@ func TestEventsInOrder(t *testing.T) {
 	assert.Equal(t, []link.Event{e(1), e(2), e(3), e(4)}, n.Events)
 }
 
-// Names of wide letters do not push the columns apart.
+// Names of wide letters do not shift the columns.
 func TestColumnsHoldWideNames(t *testing.T) {
 	want := strings.Index(header, "universe") + len("universe")
 	for _, name := range []string{"", "Pier PC", strings.Repeat("灯", 21), strings.Repeat("W", 63), "e\u0301te\u0301"} {
@@ -130,7 +130,7 @@ func TestColumnsHoldWideNames(t *testing.T) {
 	}
 }
 
-// Where a program on this machine hands on what it gets, nothing passes by.
+// Unicast to a program on this machine that offers copies counts as heard.
 func TestCopiesAreHeard(t *testing.T) {
 	r := heard(t, "Pier PC")
 	for i := range r.Sources {

@@ -15,7 +15,7 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// six RGB pixels from slot 1 of universe 3: two runs of three.
+// lamp has six GRB pixels from slot 1 of universe 3, in two runs of three.
 var lamp = &prop.Prop{Name: "Pennant", Chip: prop.Chip{Order: "GRB", Volts: 5, LightsPerMetre: 60},
 	Runs: []prop.Run{{Name: "mast", Pixels: 3}, {Name: "tail", Pixels: 3}}, Address: prop.Address{Universe: 3, Priority: 100}}
 
@@ -33,8 +33,8 @@ func frame(c patterns.Colour) patterns.Frame {
 	return f
 }
 
-// Who lights each pixel, by the rules of ANSI E1.31-2018 6.2.3, 7.7 and START
-// code 0xdd; the packets are laid out by octet numbers. Order GRB: 255 0 0 is
+// The source of each pixel's light, by the rules of ANSI E1.31-2018 6.2.3, 7.7 and
+// START code 0xdd; the packets are laid out by octet numbers. In order GRB, 255 0 0 is
 // green on the strip.
 func TestLightOf(t *testing.T) {
 	greens := []byte{255, 0, 0, 255, 0, 0, 255, 0, 0, 255, 0, 0, 255, 0, 0, 255, 0, 0}
@@ -105,9 +105,10 @@ func TestStretches(t *testing.T) {
 	require.Zero(t, l.Count(No))
 }
 
-// The model of ANSI E1.31-2018 6.2.3 and START code 0xdd said another way: of
-// all who drive a slot the highest rank wins, at one rank the highest level; a
-// slot of rank 0 is not driven, nor one past what a slotwise source sends.
+// A second model of ANSI E1.31-2018 6.2.3 and START code 0xdd, written differently. Of
+// all sources of a slot the highest rank wins, at one rank the highest level. A source
+// with rank 0 does not drive the slot, nor does a slotwise source that does not send
+// it.
 func TestStrongestOnASlot(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		perSlot := rapid.Bool().Draw(t, "slotwise")
@@ -149,8 +150,8 @@ func TestStrongestOnASlot(t *testing.T) {
 	})
 }
 
-// Pixels beyond the runs, and runs beyond the pixels, end the stretches; each
-// pixel stands in one stretch of its own run.
+// The stretches end with the runs or the pixels, whichever are fewer. Each pixel is in
+// one stretch of its own run.
 func TestStretchesHoldEveryPixelOnce(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l := Light{Pixels: make([]Pixel, rapid.IntRange(0, 12).Draw(t, "pixels"))}
@@ -190,8 +191,8 @@ func TestStretchesHoldEveryPixelOnce(t *testing.T) {
 	})
 }
 
-// A pixel whose channels lie with different drivers is merged, and one that all
-// channels take from one source is that source's.
+// A pixel whose channels have different sources is Merged; with one source for all
+// channels it belongs to that source.
 func TestPixelOfTwoDrivers(t *testing.T) {
 	patch, err := prop.PatchFor(lamp)
 	require.NoError(t, err)

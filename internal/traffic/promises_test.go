@@ -40,8 +40,8 @@ func follows(u protocol.Universe, winners ...byte) protocol.UniverseReport {
 	return r
 }
 
-// Rivals come first, then we, then others that are live, then those gone; each
-// keeps to the report's order otherwise.
+// Rivals come first, then our own source, then other live ones, then those that have
+// gone; equals keep the report's order.
 func TestOrderOfSources(t *testing.T) {
 	lost := gone(on(3, 100), protocol.Lost, 9*time.Second)
 	listed := src(7, "announces ours")
@@ -67,8 +67,8 @@ func TestOrderOfSources(t *testing.T) {
 	assert.False(t, Sources(&protocol.Report{Sources: []protocol.SourceReport{listed}}, ours)[0].Rival, "we announce our own")
 }
 
-// A row has the figures of all live universes of its source: the least and the
-// most priority, the worst of the way, and the sum of what came twice and late.
+// A row has the figures of all live universes of its source: lowest and highest
+// priority, the worst loss and jitter, and the sums of duplicate and late packets.
 func TestARowAddsUpItsUniverses(t *testing.T) {
 	a, b, c := on(3, 100), on(5, 40), on(4, 150)
 	a.Loss, a.Twice, a.Late, a.Jitter, a.Rate = 0.1, 3, 10, time.Millisecond, 44
@@ -94,7 +94,7 @@ func TestARowAddsUpItsUniverses(t *testing.T) {
 	assert.Equal(t, [2]uint8{7, 150}, [2]uint8{s.Low, s.High}, "of all where none is live")
 }
 
-// Where a source stands, in words, by what receivers do on each universe.
+// Standing follows from how receivers treat the source on each universe.
 func TestStandings(t *testing.T) {
 	preview := on(5, 100)
 	preview.Preview = true
@@ -130,8 +130,8 @@ func TestFollow(t *testing.T) {
 	assert.Equal(t, []string{"not followed", "followed", "tied", "followed for some slots"}, []string{Ignored.String(), Followed.String(), Tied.String(), Shared.String()})
 }
 
-// A line has the address its packets come from, or the source's where that says
-// nothing; a preview and what is gone are not followed.
+// A line has the address its packets come from, or the source's address where that is
+// unspecified. A preview or ended stream is not followed.
 func TestLineOfAStream(t *testing.T) {
 	st := on(3, 150)
 	st.Addresses = []netip.AddrPort{netip.MustParseAddrPort("10.9.9.9:7000"), netip.MustParseAddrPort("10.0.0.2:5568")}
@@ -196,8 +196,7 @@ func TestLevelsInLines(t *testing.T) {
 	assert.NotContains(t, Summary{Datagrams: 2}.Text(), "more lost")
 }
 
-// Of what is said the heaviest comes first, and the last words are of what was
-// not heard.
+// The most serious sentence comes first. The last ones are about what cannot be heard.
 func TestWordsHeaviestFirst(t *testing.T) {
 	n := News{Report: &protocol.Report{At: evening}, Ours: ours, Sentences: []advice.Sentence{{Weight: advice.Trouble, Text: "t"}, {Weight: advice.Warning, Text: "w"}, {Text: "n"}}, Dropped: 2}
 	got := texts(n.Words([]link.Status{to(3, "10.0.0.5", link.Sending)}))
@@ -212,7 +211,7 @@ func TestWordsHeaviestFirst(t *testing.T) {
 	assert.Empty(t, n.Words(nil), "who sends nothing is not alone on it")
 }
 
-// Whose copies are heard: ours, live, and handed on by another program.
+// Copies count only if they are of our own live stream and came from another program.
 func TestHearsCopies(t *testing.T) {
 	for name, change := range map[string]func(*protocol.StreamReport){"": func(*protocol.StreamReport) {}, "not copied": func(s *protocol.StreamReport) { s.Copied = false },
 		"gone": func(s *protocol.StreamReport) { s.State = protocol.Lost }, "another universe": func(s *protocol.StreamReport) { s.Universe = 9 }} {
@@ -232,8 +231,8 @@ func TestHearsCopies(t *testing.T) {
 	assert.Contains(t, texts(n.Words(twice)), "to 10.0.0.5 by unicast cannot")
 }
 
-// Several universes of one host are one, with their sums; the worst of them
-// speaks for the host, and hosts in trouble come first.
+// The universes of one host are one entry with their sums and the worst state. Hosts
+// with a fault come first.
 func TestHostsAddUp(t *testing.T) {
 	a, b, c, d := to(1, "10.0.0.5", link.Sending), to(2, "10.0.0.5", link.Refused), to(3, "10.0.0.5", link.Unreachable), to(9, "10.0.0.4", link.Starting)
 	a.Refused, b.Refused = 1, 2
@@ -253,14 +252,14 @@ func TestHostsAddUp(t *testing.T) {
 	assert.Len(t, Hosts([]link.Status{a, other}), 2, "another port is another listener")
 }
 
-// Sentences about no universe stay whatever is listened to; those of which one
-// universe is listened to as well.
+// Within keeps sentences about no universe, and those about at least one universe that
+// is listened to.
 func TestWithinKeeps(t *testing.T) {
 	n := News{Sentences: []advice.Sentence{{Text: "all"}, {Text: "both", Universes: []protocol.Universe{3, 8}}, {Text: "none", Universes: []protocol.Universe{8}}}}
 	assert.Equal(t, "note: all\nnote: both\n", texts(n.Within([]protocol.Universe{3}).Sentences))
 }
 
-// What warns about our own: our universes, or our own CID; never a mere note.
+// Warning returns a sentence about our universes or our CID, and never a note.
 func TestWhatWarns(t *testing.T) {
 	for name, row := range map[string]struct {
 		s    advice.Sentence
@@ -280,8 +279,8 @@ func TestWhatWarns(t *testing.T) {
 	assert.False(t, got, "who only listens has no CID that a sentence could be about")
 }
 
-// Our own packets still heard after we stopped light the prop as they say; a
-// patch that reaches past what is sent is dark.
+// Our own packets that are still heard after we stopped sending light the prop. Slots
+// past those that are sent are dark.
 func TestOurPacketsStillHeard(t *testing.T) {
 	out := &protocol.Output{Count: 2}
 	out.Slots[0], out.Slots[1], out.Slots[2] = 9, 8, 7

@@ -15,8 +15,8 @@ import (
 
 var evening = time.Date(2026, 11, 25, 19, 30, 0, 0, time.UTC)
 
-// heard folds a second of two sources on universe 3 into a report. Every fifth
-// packet of the rival is missing.
+// heard is the report of 2.5 s of two sources on universe 3. Every fifth packet of the
+// rival is missing.
 func heard(t *testing.T, rival string) *protocol.Report {
 	t.Helper()
 	tr := protocol.NewTracker()

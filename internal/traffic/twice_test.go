@@ -12,8 +12,8 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// Two senders that use one CID (against 5.6): their numbers, mixed, say nothing
-// of loss, order and doubling, so no figure is shown. One alone has them all.
+// The sequence numbers of two senders with one CID (against 5.6) interleave and give no
+// loss, order or duplicates, so no figure is shown. A single sender has all figures.
 func TestFiguresOfOneCIDUsedTwice(t *testing.T) {
 	for name, second := range map[string]bool{"twice": true, "once": false} {
 		t.Run(name, func(t *testing.T) {

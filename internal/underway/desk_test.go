@@ -23,7 +23,7 @@ import (
 
 var then = time.Date(2026, 11, 25, 19, 30, 0, 0, time.UTC)
 
-// desk is one of a demo prop with its file in a folder of the test.
+// desk is a Desk of a demo prop whose file is in a temporary folder.
 func desk(t *testing.T) *Desk {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "porthole.toml")
@@ -35,7 +35,7 @@ func deskOf(path string) *Desk {
 	return NewDesk(Options{Prop: prop.Porthole(), Path: path, Version: "test", Now: func() time.Time { return then }})
 }
 
-// TestMain is the holder of a lock too, for TestStaleLock.
+// TestMain also runs as the process that holds a lock, for TestStaleLock.
 func TestMain(m *testing.M) {
 	if path := os.Getenv("UNDERWAY_TEST_HOLD"); path != "" {
 		if _, err := acquire(path, "Porthole", then); err != nil {
@@ -48,8 +48,8 @@ func TestMain(m *testing.M) {
 	os.Exit(m.Run())
 }
 
-// A second check-out of a prop is refused in a sentence that names the first;
-// one whose process was killed leaves a file that is no obstacle.
+// A second check-out of a prop is refused with an error that names the first. The lock
+// file of a killed process does not prevent another check-out.
 func TestStaleLock(t *testing.T) {
 	d := desk(t)
 	lock := lockPath(d.File())
@@ -84,7 +84,7 @@ func TestStaleLock(t *testing.T) {
 	assert.NoFileExists(t, lock)
 }
 
-// Files of before held one check-out and nothing else.
+// An older file, which holds one check-out without a list, can be resumed.
 func TestOldFilesAreTakenUp(t *testing.T) {
 	d := desk(t)
 	s, err := checkout.New(prop.Porthole(), checkout.Options{})
@@ -104,7 +104,7 @@ func TestOldFilesAreTakenUp(t *testing.T) {
 	d.Release()
 }
 
-// Saves that come late do not undo newer ones, each part and test by itself.
+// A save that arrives late does not replace a newer one of the same part and test.
 func TestLateSavesAreDropped(t *testing.T) {
 	d := desk(t)
 	u := func(test single.Kind, replies int) record.UnfinishedCheck {
@@ -127,7 +127,7 @@ func TestLateSavesAreDropped(t *testing.T) {
 	assert.NoFileExists(t, d.File())
 }
 
-// What is said of kept answers is true whatever became of the disk.
+// WhereKept is also right when the file is gone, older, or cannot be written.
 func TestWhereKeptIsTrue(t *testing.T) {
 	u := record.UnfinishedCheck{Test: single.Flex, Replies: make([]single.Reply, 2), At: then}
 	d := desk(t)
@@ -198,8 +198,8 @@ func TestParts(t *testing.T) {
 	assert.ErrorContains(t, err, `no run or part "moon"`)
 }
 
-// Our own unicast packets, heard here, are packets that no prop has (RFC 768: a
-// datagram is for one socket); by multicast they are for everybody.
+// If this program receives its own unicast packets, no prop does, since a unicast
+// datagram reaches one socket (udp(7)). Multicast packets reach every socket.
 func TestOwnEchoIsNoProp(t *testing.T) {
 	p := prop.Porthole()
 	p.Address.Host = "127.0.0.1"

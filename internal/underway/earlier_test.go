@@ -16,8 +16,7 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// allRight is a proof of a prop on which a camera that watched it reads all places
-// as planned.
+// allRight is a proof by a camera that watched the prop and read all places as planned.
 func allRight(t *testing.T, d *Desk) *pictures.Proof {
 	t.Helper()
 	s, err := eyes.SceneOf(d.Prop())
@@ -33,8 +32,8 @@ func allRight(t *testing.T, d *Desk) *pictures.Proof {
 	return p
 }
 
-// loadEntry is a load test of the simulated prop, of which some readings may be
-// left out.
+// loadEntry is the record entry of a load test of the simulated prop, without its first
+// skipped readings.
 func loadEntry(t *testing.T, d *Desk, skipped int, faults ...strip.Fault) record.Entry {
 	t.Helper()
 	model, err := strip.New(d.Prop(), faults...)
@@ -66,8 +65,8 @@ func loadEntry(t *testing.T, d *Desk, skipped int, faults ...strip.Fault) record
 	return e
 }
 
-// A load test in the record counts for a camera's sign-off where nothing has
-// changed since, and is wanted again with the reason where something has.
+// A load test in the record counts for the sign-off by camera if nothing has changed
+// since. Otherwise the proof gives the reason why it must be repeated.
 func TestALoadTestBeforeTheCamera(t *testing.T) {
 	at := func(e record.Entry, days int) record.Entry {
 		e.At = then.Add(-time.Duration(days) * 24 * time.Hour)

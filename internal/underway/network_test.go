@@ -10,8 +10,8 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// Our own packets to one host that come back say that no prop has them; copies
-// that a prop on this machine hands on say the opposite.
+// Our own unicast packets that come back mean that no prop has them, unless they are
+// copies that a prop on this machine forwards.
 func TestWhatComesBackAndWhatIsHandedOn(t *testing.T) {
 	p := prop.Porthole()
 	p.Address.Host = "127.0.0.1"

@@ -27,7 +27,7 @@ type Offer struct {
 	At    netip.AddrPort // the address that the datagrams are sent to
 	Tap   netip.AddrPort // address that subscribers send to
 	Token string
-	path  string
+	path  string // of the offer's file
 }
 
 // folder holds the user's offers, below the system's temporary folder.
@@ -66,7 +66,7 @@ type Hub struct {
 	n     atomic.Int32 // subscribers
 	mu    sync.Mutex
 	subs  map[netip.AddrPort]time.Time // time of each one's last renewal
-	frame []byte
+	frame []byte                       // buffer of the last copy, used again
 	done  chan struct{}
 }
 

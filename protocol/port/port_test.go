@@ -20,7 +20,7 @@ var (
 	sender = netip.MustParseAddrPort("10.0.0.7:4711")
 )
 
-// read takes the next copy, within a while.
+// read waits up to 5 s for each frame and returns the next copy.
 func read(t *testing.T, c *Copies) (netip.AddrPort, string) {
 	t.Helper()
 	var buf [2048]byte
@@ -69,7 +69,7 @@ func TestSubscribersGetCopies(t *testing.T) {
 	require.Empty(t, Offers(5568), "the offer is withdrawn")
 }
 
-// Who does not know the token gets nothing.
+// A subscriber without the right token gets nothing.
 func TestAStrangerGetsNoCopies(t *testing.T) {
 	t.Setenv("TMPDIR", t.TempDir())
 	h := Open(at)
@@ -84,8 +84,8 @@ func TestAStrangerGetsNoCopies(t *testing.T) {
 	require.Zero(t, h.n.Load())
 }
 
-// A hub that was killed leaves its file behind: it does not answer, and the
-// file goes after a while.
+// A hub that was killed leaves its offer file. Subscribe fails, and the file is removed
+// after staleAfter.
 func TestAnOfferThatNoLongerHolds(t *testing.T) {
 	t.Setenv("TMPDIR", t.TempDir())
 	h := Open(at)
@@ -101,14 +101,14 @@ func TestAnOfferThatNoLongerHolds(t *testing.T) {
 	require.ErrorIs(t, err, os.ErrNotExist)
 }
 
-// A subscription whose hub falls silent ends by itself.
+// A subscription ends by itself when its hub no longer answers.
 func TestSubscriptionEndsWithItsHub(t *testing.T) {
 	t.Setenv("TMPDIR", t.TempDir())
 	h := Open(at)
 	c, err := Subscribe(Offers(5568)[0])
 	require.NoError(t, err)
 	h.mu.Lock()
-	clear(h.subs) // killed: it does not say that it goes
+	clear(h.subs) // as if killed: it sends no wordEnd
 	h.mu.Unlock()
 	h.Close()
 	for !c.Ended() {

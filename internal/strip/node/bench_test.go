@@ -9,8 +9,8 @@ import (
 	"example.org/ringout/internal/testkit/striptest"
 )
 
-// BenchmarkNodePacketToLook is the time from a packet's sending to the look it
-// makes, over loopback and two goroutines.
+// BenchmarkNodePacketToLook times a packet from sending to the look that it causes,
+// over loopback and two goroutines.
 func BenchmarkNodePacketToLook(b *testing.B) {
 	n := striptest.Start(b, small(2))
 	c, err := net.Dial("udp", n.Addr().String())

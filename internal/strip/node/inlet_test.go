@@ -9,8 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 )
 
-// A port that was named is bound once; where any will do others are tried, but
-// not for ever, and not after an error of another kind.
+// A given port is tried once. For port 0 further ports are tried, up to mostPorts, and
+// none after an error other than EADDRINUSE.
 func TestOtherPortsAreTriedWhereAnyWillDo(t *testing.T) {
 	inUse, other := fmt.Errorf("bind: %w", syscall.EADDRINUSE), errors.New("no such interface")
 	for _, row := range []struct {

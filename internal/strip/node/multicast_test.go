@@ -20,8 +20,8 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// inside is set for the copy of this test that runs in a network namespace of
-// its own, so that no multicast ever leaves it.
+// inside is the variable set for the copy of this test that runs in its own network
+// namespace, so that no multicast leaves it.
 const inside = "RINGOUT_NAMESPACE"
 
 func TestMulticastInANamespace(t *testing.T) {
@@ -45,7 +45,7 @@ func TestMulticastInANamespace(t *testing.T) {
 	require.Contains(t, string(out), "PASS: TestInsideNamespaceWrongInterface")
 }
 
-// needTools skips, or fails where all tools must be there.
+// needTools skips the test where a tool is missing, or fails it if RINGOUT_TOOLS is 1.
 func needTools(t *testing.T) {
 	t.Helper()
 	ready := runtime.GOOS == "linux" && os.Getuid() == 0
@@ -68,7 +68,7 @@ func ip(t *testing.T, args ...string) {
 	require.NoError(t, err, "ip %s: %s", strings.Join(args, " "), out)
 }
 
-// onlyInside skips outside of the namespace.
+// onlyInside skips the test outside the namespace.
 func onlyInside(t *testing.T) {
 	t.Helper()
 	if os.Getenv(inside) == "" {
@@ -84,7 +84,7 @@ func groups(t *testing.T, iface string) string {
 	return string(out)
 }
 
-// shout sends a packet to a group through one interface.
+// shout sends a packet to a group through bench0.
 func shout(t *testing.T, group string, b []byte) {
 	t.Helper()
 	c, err := net.Dial("udp4", group+":5568") // the only route out of the namespace is bench0

@@ -123,7 +123,7 @@ func TestNodeHoldsItsLastLookOrGoesDark(t *testing.T) {
 		h.send(octets(t, 255, 0, 0))
 		shows(t, n, red)
 		for range 3 {
-			h.send(with(octets(t, 0, 255, 0), octetOptions, 0x40)) // its slots mean nothing
+			h.send(with(octets(t, 0, 255, 0), octetOptions, 0x40)) // the slots of a terminated packet are ignored
 		}
 		if goDark {
 			striptest.WaitEnded(t, n)
@@ -135,8 +135,8 @@ func TestNodeHoldsItsLastLookOrGoesDark(t *testing.T) {
 	}
 }
 
-// Ended is the truth of the moment: not while another source drives, and not
-// when the same one begins again.
+// Ended is false while another source drives, and after the same source has started
+// again.
 func TestNodeHasEndedWhenNobodyDrives(t *testing.T) {
 	n := striptest.Start(t, small(1))
 	a, b := newPacketSender(t, n), newPacketSender(t, n)
@@ -172,8 +172,8 @@ func TestNodeLosesASilentSource(t *testing.T) {
 	require.Less(t, silent, 3*time.Second+late.Total())
 }
 
-// Two nodes on one port light alike, and the second takes the port when the
-// first has gone.
+// Two nodes on one port show the same light, and the second binds the port when the
+// first has ended.
 func TestNodesShareAPort(t *testing.T) {
 	t.Setenv("TMPDIR", t.TempDir())
 	first := striptest.Start(t, small(1))
@@ -185,7 +185,7 @@ func TestNodesShareAPort(t *testing.T) {
 	shows(t, second, red)
 	require.EqualValues(t, 1, second.History().Packets[1])
 	first.Close()
-	for v := byte(1); ; v++ { // what is sent while the port changes hands is lost
+	for v := byte(1); ; v++ { // packets sent while no node has the port are lost
 		h.seq = v
 		if _, err := h.conn.Write(with(octets(t, 0, 255, 0), octetSequence, v)); err == nil && second.Look().Light[0][0] == green {
 			break
@@ -249,7 +249,7 @@ func TestNodeEndsWithItsContext(t *testing.T) {
 }
 
 func TestNodeRefusesInOneSentence(t *testing.T) {
-	taken, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)}) // a stranger's
+	taken, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)}) // of another program
 	require.NoError(t, err)
 	defer taken.Close()
 	rows := []struct {
@@ -271,9 +271,9 @@ func TestNodeRefusesInOneSentence(t *testing.T) {
 	}
 }
 
-// Priority and options are those of packets of START code 0 alone: what a source
-// sends besides (here 0xCF, E1.11's text packet 0x17 and slot priorities 0xDD)
-// neither lights a preview nor lifts the source over another.
+// Only packets of START code 0 set a source's priority and options. Its other packets
+// (here 0xCF, E1.11's text packet 0x17 and slot priorities 0xDD) neither light a
+// preview nor raise its priority.
 func TestNodeAlternateStartCodes(t *testing.T) {
 	t.Run("preview stays preview", func(t *testing.T) {
 		n := striptest.Start(t, small(1))
@@ -319,7 +319,7 @@ func TestNodeAlternateStartCodes(t *testing.T) {
 	})
 }
 
-// One run of the prop takes the place of all of it behind the same controller.
+// Become replaces the prop by one run of it on the same controller, and back.
 func TestNodeBecomesARun(t *testing.T) {
 	p := prop.Porthole()
 	n, err := node.Start(t.Context(), p, node.Options{Addr: "127.0.0.1:0"})

@@ -15,8 +15,8 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// wildcard is a socket as the bench listens with: on every address of a port
-// that it shares (SO_REUSEADDR, and SO_REUSEPORT where a system wants both).
+// wildcard is a socket like that of the bench's listener: on every address of a port
+// that it shares (SO_REUSEADDR).
 func wildcard(t *testing.T, port uint16) net.PacketConn {
 	t.Helper()
 	lc := net.ListenConfig{Control: func(_, _ string, c syscall.RawConn) error {
@@ -30,9 +30,9 @@ func wildcard(t *testing.T, port uint16) net.PacketConn {
 	return c
 }
 
-// Whichever is started first, the bench that listens on a port or the prop on an
-// address with that port, both start; what is sent to the prop reaches the prop,
-// and a second prop at the address.
+// The bench that listens on a port and a prop on an address with that port can start in
+// either order. Packets to the prop reach the prop and a second prop at the same
+// address.
 func TestBenchAndPropShareAPort(t *testing.T) {
 	for _, benchFirst := range []bool{true, false} {
 		t.Run(fmt.Sprint("bench first ", benchFirst), func(t *testing.T) {

@@ -16,9 +16,9 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// worked is a packet of universe 1 with six slots, octet by octet as the
-// standard's tables 4-1, 6-1 and 7-1 lay it out and as tshark 4.0.17 reads it
-// back. It owes nothing to the code under test.
+// worked is a packet of universe 1 with six slots, written octet by octet from the
+// standard's tables 4-1, 6-1 and 7-1, and read back by tshark 4.0.17. No code under
+// test made it.
 const worked = `0010 0000 4153432d45312e3137000000
 7074 00000004 00112233445566778899aabbccddeeff
 705e 00000002 62656e6368` + "0000000000000000000000000000000000000000000000000000000000000000" +
@@ -46,7 +46,7 @@ func octets(t *testing.T, slots ...byte) []byte {
 	require.Len(t, b, 132)
 	b = append(b[:octetSlots:octetSlots], slots...)
 	n := len(slots)
-	for at, length := range map[int]int{16: 110 + n, 38: 88 + n, 115: 11 + n} { // lengths from each layer's own octets on
+	for at, length := range map[int]int{16: 110 + n, 38: 88 + n, 115: 11 + n} { // each layer's length counts from its own flags on
 		b[at], b[at+1] = 0x70|byte(length>>8), byte(length)
 	}
 	b[123], b[124] = byte((n+1)>>8), byte(n+1) // property value count

@@ -8,8 +8,8 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A simulated prop hears what its own prop file sends to this machine, unless given
-// otherwise.
+// Without Options.Addr a node listens where its prop file sends to, if that is this
+// machine.
 func TestANodeListensWhereItsPropIsSent(t *testing.T) {
 	for _, row := range []struct {
 		of     prop.Address

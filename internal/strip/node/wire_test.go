@@ -19,8 +19,8 @@ import (
 	"example.org/ringout/protocol/link"
 )
 
-// A tap stands in the wire between sender and node: it keeps every datagram
-// as it passes, so that the test can read it by octet numbers.
+// A tap forwards datagrams from a sender to a node and keeps a copy of each, so that
+// the test can read them by octet numbers.
 type tap struct {
 	conn *net.UDPConn
 	mu   sync.Mutex
@@ -28,7 +28,7 @@ type tap struct {
 	done chan struct{}
 }
 
-// newTap passes everything on to the node until the test ends.
+// newTap starts a tap that forwards to the node until the test ends.
 func newTap(t *testing.T, n *node.Node) *tap {
 	t.Helper()
 	conn, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
@@ -81,9 +81,9 @@ func sender(t *testing.T, p *prop.Prop, through *tap) (*link.Sender, *prop.Patch
 	return s, patch
 }
 
-// TestSenderToNodeByOctets sends the Porthole's frame through the wire, reads
-// the wire by the octet numbers of the standard's table, and only then asks
-// what the node lights, so that one misreading at both ends cannot pass.
+// TestSenderToNodeByOctets sends a frame of the Porthole, reads the packets by the
+// octet numbers of the standard's table, and only then checks the node's light, so that
+// one misreading at both ends cannot pass.
 func TestSenderToNodeByOctets(t *testing.T) {
 	p := prop.Porthole()
 	p.Address.Slot = 0
@@ -119,8 +119,8 @@ func TestSenderToNodeByOctets(t *testing.T) {
 	blackThenEnd(t, wire.of(p.Address.Universe))
 }
 
-// blackThenEnd checks the last packets of a universe: all slots 0, then three
-// with Stream_Terminated in octet 112 (6.2.6), one number after the other.
+// blackThenEnd checks the last packets of a universe: all slots 0, then three with
+// Stream_Terminated in octet 112 (6.2.6), with consecutive sequence numbers.
 func blackThenEnd(t *testing.T, packets [][]byte) {
 	t.Helper()
 	require.Greater(t, len(packets), 3)

@@ -20,8 +20,8 @@ func one(st protocol.StreamReport) *protocol.Report {
 		Streams: []protocol.StreamReport{st}}}}
 }
 
-// Figures in sentences are those of the report, and each is said from its
-// threshold on and not below it.
+// Figures in sentences are those of the report. Each is reported from its threshold on
+// and not below it.
 func TestFiguresAndThresholds(t *testing.T) {
 	for _, row := range []struct {
 		name string
@@ -54,8 +54,8 @@ func TestFiguresAndThresholds(t *testing.T) {
 	}
 }
 
-// 0 is a slot that the source does not drive, 1 to 200 a priority, more is none
-// (values of START code 0xdd from memory).
+// 0 means that the source does not drive the slot, 1 to 200 are priorities, higher
+// values are invalid (values of START code 0xdd from memory).
 func TestSlotsTaken(t *testing.T) {
 	p := [protocol.MaxSlots]byte{0, 1, 99, 100, 101, 200, 201, 255, 150}
 	st := &protocol.StreamReport{Slots: 8, SlotPriority: &p}

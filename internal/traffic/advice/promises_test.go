@@ -34,8 +34,8 @@ func said(r *protocol.Report, ours protocol.Ours) string {
 
 var us = protocol.Ours{CID: protocol.CID{200}, Priority: 100, Universes: []protocol.Universe{3}}
 
-// Each figure is spoken of from its threshold on, and a share over several
-// universes is weighed by their packets.
+// Each figure is reported from its threshold on, inclusive, and a share over several
+// universes is weighted by their packets.
 func TestThresholdsAreInside(t *testing.T) {
 	st := func(change func(*protocol.StreamReport)) string {
 		s := levels(3)
@@ -59,8 +59,8 @@ func TestThresholdsAreInside(t *testing.T) {
 	assert.Zero(t, (&share{}).mean())
 }
 
-// A rival above, beside and below us, and at the highest priority there is
-// (6.2.3: 200), by hand.
+// A rival at a lower, equal and higher priority than ours, and at the highest (6.2.3:
+// 200), by hand.
 func TestRivalsByPriority(t *testing.T) {
 	for _, row := range []struct {
 		theirs, ours uint8
@@ -84,8 +84,8 @@ func TestRivalsByPriority(t *testing.T) {
 	assert.Empty(t, said(pier(levels(4)), us), "a universe of theirs is their own")
 }
 
-// A rival with a priority for each slot: which slots it takes, which are tied,
-// and what its packets' own priority means to those that do not know it.
+// A rival with a priority for each slot: the slots that it takes, those that are tied,
+// and the effect of its packet priority on receivers that ignore START code 0xdd.
 func TestRivalsBySlot(t *testing.T) {
 	for _, row := range []struct {
 		packet uint8
@@ -111,7 +111,7 @@ func TestRivalsBySlot(t *testing.T) {
 	}
 }
 
-// What START codes mean, alone and beside levels.
+// The sentences on START codes, alone and beside levels.
 func TestStartCodes(t *testing.T) {
 	codes := func(cs ...uint8) string {
 		st := levels(4)
@@ -133,8 +133,8 @@ func TestStartCodes(t *testing.T) {
 	assert.Equal(t, "note: 'Pier' at 10.0.0.7 sends universe 3 for preview only: receivers must not show it.", said(pier(st), us))
 }
 
-// Synchronization (6.2.4.1, 11.1): it comes, it does not, or it is not known; the
-// address must be the one, and heard recently.
+// Synchronization packets (6.2.4.1, 11.1) come, do not come, or it is not known. Only
+// recent ones for the stream's own address count.
 func TestSynchronization(t *testing.T) {
 	st := levels(4)
 	st.SyncAddress = 7
@@ -184,8 +184,8 @@ func TestAnnouncements(t *testing.T) {
 	assert.False(t, speaks(), "it is heard")
 }
 
-// What ended or fell silent is spoken of for a minute, with the seconds it is
-// ago; a warning when it was ours that it drove.
+// A stream that ended or fell silent is reported for a minute, with the seconds since.
+// Silence on a universe of ours is a warning.
 func TestGone(t *testing.T) {
 	at := func(state protocol.StreamState, ago time.Duration, u protocol.Universe) string {
 		st := levels(u)
@@ -201,7 +201,7 @@ func TestGone(t *testing.T) {
 	assert.Empty(t, at(protocol.Unheard, time.Second, 3))
 }
 
-// Strangers at one priority are spoken of where the universe is not ours, up to
+// Other sources at equal priority are reported on universes that are not ours, up to
 // four by name.
 func TestStrangersAtOnePriority(t *testing.T) {
 	r := &protocol.Report{At: evening}
@@ -229,7 +229,7 @@ func TestStrangersAtOnePriority(t *testing.T) {
 	assert.NotContains(t, said(r, us), "equal priority", "of ours it is said another way")
 }
 
-// Packets that are no E1.31 are spoken of from the third on, for a minute.
+// Packets that are not E1.31 are reported from the third on, for a minute.
 func TestMalformedPackets(t *testing.T) {
 	m := protocol.MalformedReport{From: netip.MustParseAddr("10.0.0.9"), Packets: 3, Last: evening.Add(-time.Minute), Err: errors.New("bad\x1b")}
 	at := func() string {
@@ -251,8 +251,8 @@ func TestMalformedPackets(t *testing.T) {
 	}
 }
 
-// Who is alone on our universes: no other source that is live on them or lists
-// them, and nothing said of them.
+// Alone is true if no other source is live on our universes or lists them, and no
+// sentence is about them.
 func TestAloneOnOurs(t *testing.T) {
 	alone := func(r *protocol.Report, said ...Sentence) bool { return Alone(r, us, said) }
 	gone := levels(3)
@@ -272,7 +272,7 @@ func TestAloneOnOurs(t *testing.T) {
 	assert.True(t, alone(pier(), Sentence{}))
 }
 
-// Sentences of one weight go by universe, and on one universe the source that
+// Sentences of one weight are sorted by universe, and on one universe the source that
 // receivers follow comes first.
 func TestOrderOfSentences(t *testing.T) {
 	r := pier(levels(3), levels(4))
@@ -301,8 +301,8 @@ func TestOrderOfSentences(t *testing.T) {
 	assert.Equal(t, []string{"note", "warning", "trouble"}, []string{Note.String(), Warning.String(), Trouble.String()})
 }
 
-// A sentence that just fits its line stays whole; one cell less and the remedy
-// comes first.
+// A sentence that just fits its line stays whole; with one cell less the line begins
+// with the remedy.
 func TestLineAtItsWidth(t *testing.T) {
 	s := Sentence{Text: "x 灯 also drives it. Stop it there.", Do: "Stop x", Why: "it drives it"}
 	w := runewidth.StringWidth(s.Text)
@@ -312,7 +312,7 @@ func TestLineAtItsWidth(t *testing.T) {
 	assert.Equal(t, s.Text, s.Line(3), "without a remedy there is nothing to keep")
 }
 
-// Names and addresses of a source that has one, the other, both or none.
+// Called and address of a source with both name and address, and without an address.
 func TestCalledAndAddressed(t *testing.T) {
 	for _, row := range []struct {
 		from         string

@@ -18,8 +18,8 @@ import (
 
 var evening = time.Date(2026, 11, 25, 19, 30, 0, 0, time.UTC)
 
-// A desk is a tracker that foreign packets are played to, with a clock, and
-// joined to groups as the listener joins them.
+// A desk is a tracker with a clock that receives the packets of a case and joins groups
+// as the listener does.
 type desk struct {
 	t    *testing.T
 	trk  *protocol.Tracker
@@ -37,7 +37,8 @@ func newDesk(t *testing.T, cases ...foreign.Case) *desk {
 	return d
 }
 
-// at moves the clock to a moment of the case, ticking as a listener does.
+// at moves the clock to a moment of the case in ticks of 100 ms, as a listener does,
+// and calls each after every tick.
 func (d *desk) at(moment time.Duration, each func()) {
 	for end := evening.Add(moment); d.now.Before(end); {
 		d.now = d.now.Add(min(end.Sub(d.now), 100*time.Millisecond))
@@ -64,8 +65,8 @@ func pattern(c foreign.Case, p string) *regexp.Regexp {
 	return regexp.MustCompile(p)
 }
 
-// Every sentence is said where it is true, and is not said where a case next
-// to it makes it untrue, at any moment.
+// Every sentence is given where it is true, and at no moment of a similar case where it
+// is not.
 func TestSentencesAreTrue(t *testing.T) {
 	for _, c := range foreign.Cases() {
 		t.Run(c.Name, func(t *testing.T) {
@@ -139,8 +140,8 @@ func TestLineKeepsTheRemedy(t *testing.T) {
 	require.GreaterOrEqual(t, spoken, 8)
 }
 
-// A stranger's name cannot take hold of the terminal, of the sentence, or of
-// an address.
+// The name of a source cannot control the terminal, change the sentence, or pass as an
+// address.
 func TestSentencesArePrintable(t *testing.T) {
 	for name, want := range map[string]string{
 		"{u}Pi\x1b[31mer\u202e\u009b2J\r\nPC": "'{u}Pi[31mer2JPC' at 10.77.0.2",
@@ -217,7 +218,7 @@ func TestOwnCIDUsedTwice(t *testing.T) {
 	require.True(t, strings.HasPrefix(got[0].Text, "Somebody else sends universe 3 under our own CID (heard from 10.77.0.2 and 10.77.0.3): "), got[0].Text)
 }
 
-// Alone is not said under anyone who has to do with our universes.
+// Alone is false in every case where another source is involved in our universes.
 func TestAlone(t *testing.T) {
 	alone := map[string]bool{"a universe of theirs": true, "malformed": true, "loss": true}
 	for _, c := range foreign.Cases() {
@@ -248,8 +249,8 @@ func TestAlone(t *testing.T) {
 	require.True(t, Alone(r, d.ours, Sentences(r, d.ours)), "our own stream is nobody else")
 }
 
-// What this machine missed itself, or stopped listening to, is no fault of a
-// source.
+// Packets that this machine missed, or stopped listening to, are not reported as a
+// fault of the source.
 func TestOwnAbsenceIsNotASource(t *testing.T) {
 	rows := []struct {
 		name   string
@@ -287,7 +288,7 @@ func TestOwnAbsenceIsNotASource(t *testing.T) {
 	}
 }
 
-// A packet that was on its way when its group was left makes no silence.
+// A packet that arrives after its group was left does not lead to a report of silence.
 func TestNothingIsSaidOfALeftGroup(t *testing.T) {
 	d := newDesk(t)
 	s := foreign.Sender{CID: [16]byte{1}, Name: "Pier", Priority: 100, Universe: 3}
