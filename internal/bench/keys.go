@@ -13,7 +13,7 @@ import (
 	"time"
 )
 
-// keys is the way from a key to the datagram.
+// keys measures the latency from a key press to the datagram.
 func keys(r *rig) ([]sample, error) {
 	s, file, err := r.quay()
 	if err != nil {
@@ -36,8 +36,8 @@ func keys(r *rig) ([]sample, error) {
 	return []sample{{ours, small}, {[]float64{quantile(ours, 0.99)}, []float64{quantile(small, 0.99)}}, {ours, bare}}, nil
 }
 
-// quay opens a sink and makes the file of a prop that is lit there. The caller
-// closes the sink.
+// quay opens a sink and writes a prop file whose address is that sink. The
+// caller closes it.
 func (r *rig) quay() (s *sink, file string, err error) {
 	if s, err = newSink(); err != nil {
 		return nil, "", err
@@ -62,8 +62,8 @@ func (r *rig) quayFile(s *sink) (string, error) {
 	return file, os.WriteFile(file, text, 0o644)
 }
 
-// keyed presses keys 60 ms apart and times the next datagram; before that it
-// presses first what brings the program there.
+// keyed returns the latency of 30 key presses in ms. Before each it waits until
+// nothing has been sent for 60 ms. The keys in first lead to the page measured.
 func (r *rig) keyed(s *sink, first []string, name string, args ...string) ([]float64, error) {
 	p, err := r.brought(first, name, args...)
 	if err != nil {
@@ -73,7 +73,7 @@ func (r *rig) keyed(s *sink, first []string, name string, args ...string) ([]flo
 	var took []float64
 	var last []byte
 	b := make([]byte, 1500)
-	if len(first) > 0 { // a busy machine may take longer to get there
+	if len(first) > 0 { // on a busy machine the page may come late
 		if err := changed(s, b, nil); err != nil {
 			return nil, fmt.Errorf("%s: nothing is sent: %w", name, err)
 		}
@@ -92,8 +92,8 @@ func (r *rig) keyed(s *sink, first []string, name string, args ...string) ([]flo
 	return took, nil
 }
 
-// changed waits for a packet with other slots than the last one's; a repeat of
-// that, which keeps a stream alive, is not it.
+// changed waits for a packet whose slots differ from last. Keep-alive packets,
+// which repeat the slots, are skipped.
 func changed(s *sink, b, last []byte) error {
 	if err := s.conn.SetReadDeadline(time.Now().Add(5 * time.Second)); err != nil {
 		return err
@@ -106,8 +106,8 @@ func changed(s *sink, b, last []byte) error {
 	}
 }
 
-// quiet waits until nothing has come for 60 ms, so that all repeats of one
-// change are out, and gives the slots of the last packet.
+// quiet waits until no packet has arrived for 60 ms, so that all repeats of a
+// change have been sent. It returns the slots of the last packet.
 func quiet(s *sink, b, last []byte) ([]byte, error) {
 	for {
 		if err := s.conn.SetReadDeadline(time.Now().Add(60 * time.Millisecond)); err != nil {
@@ -124,7 +124,7 @@ func quiet(s *sink, b, last []byte) ([]byte, error) {
 	}
 }
 
-// brought starts a program in a terminal and presses what brings it to a page.
+// brought starts a program in a terminal and presses the keys that lead to a page.
 func (r *rig) brought(first []string, name string, args ...string) (*running, error) {
 	drawn := make(chan struct{}, 1)
 	p, err := r.startIn(func(b []byte) {
@@ -142,13 +142,14 @@ func (r *rig) brought(first []string, name string, args ...string) (*running, er
 		p.tty.WriteString(k)
 		time.Sleep(300 * time.Millisecond)
 	}
-	time.Sleep(700 * time.Millisecond) // all repeats of the last change are out
+	time.Sleep(700 * time.Millisecond) // all repeats of the last change have been sent
 	return p, nil
 }
 
-// keysMoving is the way from a key to the datagram while one pixel walks, 40 steps
-// a second, and is drawn. Both programs keep to 44 packets a second, so a key waits
-// half a period on average. A key changes the level, which is the brightest slot.
+// keysMoving measures the latency from a key press to the datagram during a chase of
+// 40 steps per second, drawn on screen. Both programs limit themselves to 44 packets
+// per second, so a key waits half a period on average. Keys change the level, which
+// is the value of the brightest slot.
 func keysMoving(r *rig) ([]sample, error) {
 	s, file, err := r.quay()
 	if err != nil {
@@ -166,8 +167,8 @@ func keysMoving(r *rig) ([]sample, error) {
 	return []sample{{ours, least}, {[]float64{quantile(ours, 0.99)}, []float64{quantile(least, 0.99)}}}, nil
 }
 
-// levels presses two keys in turn and times the first datagram whose brightest slot
-// is another.
+// levels presses two keys in turn and returns the time in ms until the first datagram
+// with another value of its brightest slot.
 func (r *rig) levels(s *sink, first, pressed []string, name string, args ...string) ([]float64, error) {
 	p, err := r.brought(first, name, args...)
 	if err != nil {
@@ -176,7 +177,7 @@ func (r *rig) levels(s *sink, first, pressed []string, name string, args ...stri
 	defer p.end()
 	var took []float64
 	for i := range 40 {
-		time.Sleep(80*time.Millisecond + time.Duration(i)*time.Millisecond) // at any moment of a period
+		time.Sleep(80*time.Millisecond + time.Duration(i)*time.Millisecond) // spread over the phases of a period
 		if err := s.drain(); err != nil {
 			return nil, err
 		}

@@ -1,11 +1,11 @@
 //go:build linux
 
-// Command bench shows how fast ringout is, as ratios: every line is measured
-// beside a yardstick in the same minute, in turns, so that what else the machine
-// does falls on both. Figures are medians of all rounds.
+// Command bench measures the speed of ringout relative to reference programs.
+// Both are measured in turns within the same minute, so other load on the
+// machine affects both. Figures are medians over all rounds.
 //
-//	go run ./internal/bench             every line, about ten minutes
-//	go run ./internal/bench -only key   the lines whose name holds "key"
+//	go run ./internal/bench             every row, about ten minutes
+//	go run ./internal/bench -only key   the groups whose name contains "key"
 //
 // It needs Linux and a C compiler, and sends on 127.0.0.1 only.
 package main
@@ -56,10 +56,10 @@ func run(only string, rounds int) error {
 	return nil
 }
 
-// A group is what one measurement tells at once.
+// A group is the rows that one measurement yields together.
 type group struct {
 	name    string
-	measure func(*rig) ([]sample, error) // one sample a line
+	measure func(*rig) ([]sample, error) // one sample per row
 	lines   []line
 }
 
@@ -70,21 +70,21 @@ type line struct {
 	kind       kind
 }
 
-// A kind says what the goal is of.
+// A kind says which figure the goal limits.
 type kind int
 
 const (
-	atMostTimes  kind = iota // ours by the yardstick's, at most
-	atLeastTimes             // ours by the yardstick's, at least
+	atMostTimes  kind = iota // ratio of ours to the reference, at most
+	atLeastTimes             // ratio of ours to the reference, at least
 	atMost                   // ours alone, at most
-	within                   // ours alone, above or below 0 by at most
+	within                   // distance of ours from 0, at most
 	none                     // no goal was set
 )
 
-// A sample is one round: the program's figures and the yardstick's.
+// A sample is the figures of one round: the program's and the reference's.
 type sample struct{ ours, yard []float64 }
 
-// row is the line in Markdown.
+// row formats the line as a row of a Markdown table.
 func (l line) row(all []sample) string {
 	var ours, yard []float64
 	for _, s := range all {
@@ -115,10 +115,11 @@ func (l line) row(all []sample) string {
 	return fmt.Sprintf("| %s | %.3g %s | %s | %s | %s | %s |", l.what, a, l.unit, beside, ratio, goal, shown)
 }
 
-// median is the middle value, 0 of none.
+// median is the median; 0 for an empty list.
 func median(v []float64) float64 { return quantile(v, 0.5) }
 
-// quantile is the value that a share of all lie below.
+// quantile is the value that a share q, 0 to 1, of all values lie below; 0 for an
+// empty list.
 func quantile(v []float64, q float64) float64 {
 	if len(v) == 0 {
 		return 0

@@ -1,6 +1,6 @@
 //go:build !linux
 
-// Command bench measures on Linux only.
+// Command bench runs on Linux only.
 package main
 
 import (

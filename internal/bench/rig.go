@@ -17,11 +17,11 @@ import (
 	"github.com/creack/pty"
 )
 
-// A rig has everything built that is measured.
+// A rig holds the built programs to measure.
 type rig struct {
 	dir, root string
-	files     map[string]string // name to path
-	started   int               // programs
+	files     map[string]string // path by name
+	started   int               // number of programs started
 }
 
 func newRig() (*rig, error) {
@@ -54,7 +54,7 @@ func newRig() (*rig, error) {
 
 func (r *rig) close() error { return os.RemoveAll(r.dir) }
 
-// do runs a command in the project, without cgo.
+// do runs a command in the module's root, without cgo.
 func (r *rig) do(name string, args ...string) error {
 	c := exec.Command(name, args...)
 	c.Dir, c.Env = r.root, append(os.Environ(), "CGO_ENABLED=0")
@@ -64,8 +64,8 @@ func (r *rig) do(name string, args ...string) error {
 	return nil
 }
 
-// command is one of the built programs, started for the first time: with a new
-// configuration, so that the page of cautions is there and takes the first key.
+// command returns one of the built programs with a new configuration folder, so
+// the page of cautions always comes first and takes the first key.
 func (r *rig) command(name string, args ...string) *exec.Cmd {
 	c := exec.Command(r.files[name], args...)
 	r.started++
@@ -74,7 +74,7 @@ func (r *rig) command(name string, args ...string) *exec.Cmd {
 	return c
 }
 
-// A running program is one that is measured and then ended.
+// running is a started program.
 type running struct {
 	cmd *exec.Cmd
 	tty *os.File // nil without a terminal
@@ -85,8 +85,8 @@ func (r *rig) start(name string, args ...string) (*running, error) {
 	return p, p.cmd.Start()
 }
 
-// startIn starts a program in a pseudo-terminal of 120 by 40 whose drawing goes
-// to a function, from a goroutine of its own.
+// startIn starts a program in a pseudo-terminal of 120 by 40 cells. Its own
+// goroutine calls drawn with the output as it arrives.
 func (r *rig) startIn(drawn func([]byte), name string, args ...string) (*running, error) {
 	p := &running{cmd: r.command(name, args...)}
 	var err error
@@ -115,8 +115,8 @@ func (p *running) end() {
 	}
 }
 
-// used is the processor time of all threads so far, to the nanosecond
-// (proc_pid_schedstat: the first number of each thread).
+// used is the processor time of all threads so far, in nanoseconds: the first
+// number of each thread's schedstat (kernel documentation, "Scheduler Statistics").
 func (p *running) used() time.Duration {
 	names, _ := filepath.Glob(fmt.Sprintf("/proc/%d/task/*/schedstat", p.cmd.Process.Pid))
 	var all time.Duration
@@ -132,14 +132,14 @@ func (p *running) used() time.Duration {
 	return all
 }
 
-// share is how much of one core the program takes during a span, in percent.
+// share is the processor time used during a span, in percent of one core.
 func (p *running) share(span time.Duration) float64 {
 	before, began := p.used(), time.Now()
 	time.Sleep(span)
 	return 100 * float64(p.used()-before) / float64(time.Since(began))
 }
 
-// megabytes is the memory that the program holds (proc(5): VmRSS).
+// megabytes is the resident memory in MB (proc(5), VmRSS).
 func (p *running) megabytes() float64 {
 	text, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", p.cmd.Process.Pid))
 	if err != nil {

@@ -13,7 +13,8 @@ import (
 	"time"
 )
 
-// groups are all lines, in the table's order. The goals stood before the code.
+// groups are all rows in the table's order. The goals were set before the code
+// was written.
 var groups = []group{
 	pace(1, 1.5), pace(16, 1.5), pace(100, 1.2), pace(500, 1.15),
 	{name: "key to datagram", measure: keys, lines: []line{
@@ -42,7 +43,8 @@ var groups = []group{
 
 const period = 22_728 * time.Microsecond // 44 Hz, rounded up to a microsecond
 
-// pace is the sender at 44 Hz with every packet repeated, beside C.
+// pace compares the sender at 44 Hz, without suppression of repeats, with a C
+// program and with the least Go program.
 func pace(universes int, goal float64) group {
 	of := fmt.Sprintf("%d universe", universes)
 	if universes > 1 {
@@ -82,7 +84,7 @@ func pace(universes int, goal float64) group {
 		}
 		out := []sample{
 			{[]float64{ours.share}, []float64{yard.share}},
-			{ours.jitter, yard.jitter}, // the median of all
+			{ours.jitter, yard.jitter}, // row takes the median of all
 			{[]float64{quantile(ours.jitter, 0.99)}, []float64{quantile(yard.jitter, 0.99)}},
 			{[]float64{ours.off}, []float64{yard.off}},
 			{[]float64{ours.share}, []float64{least.share}},
@@ -97,14 +99,14 @@ func pace(universes int, goal float64) group {
 	return g
 }
 
-// A beat is how a sender kept its time.
+// A beat is the timing and the cost of a sender.
 type beat struct {
 	share, megabytes float64
 	jitter           []float64 // µs
-	off              float64   // of the mean rate, %
+	off              float64   // deviation of the mean rate, %
 }
 
-// paced watches a sender for a slice.
+// paced measures a sender for two seconds.
 func (r *rig) paced(s *sink, name string, args ...string) (beat, error) {
 	p, err := r.start(name, args...)
 	if err != nil {
@@ -133,7 +135,7 @@ func (r *rig) paced(s *sink, name string, args ...string) (beat, error) {
 	return b, nil
 }
 
-// starts is the time to the first frame, and that of the shortest command.
+// starts measures the time to the first frame, and the run time of --version.
 func starts(r *rig) ([]sample, error) {
 	first := make(chan struct{}, 1)
 	size := 0
@@ -181,8 +183,8 @@ func benchMemory(r *rig) ([]sample, error) {
 	return []sample{{ours: []float64{p.megabytes()}}}, nil
 }
 
-// demo is the demo's share of a core with a still pattern, and with one that
-// changes 40 times a second.
+// demo measures the demo's use of a core with a still pattern, and with 40 steps
+// per second.
 func demo(r *rig) ([]sample, error) {
 	p, err := r.startIn(func([]byte) {}, "ringout", "demo")
 	if err != nil {
@@ -207,7 +209,7 @@ func demo(r *rig) ([]sample, error) {
 	return []sample{{ours: []float64{rest}}, {[]float64{rest}, least[:1]}, {ours: []float64{moving}}, {[]float64{moving}, least[1:]}}, nil
 }
 
-// smallDemo is the share of a core of the twin of the demo.
+// smallDemo measures the use of a core, in percent, by the demo's reference program.
 func (r *rig) smallDemo(steps string) (float64, error) {
 	p, err := r.startIn(func([]byte) {}, "smalldemo", steps)
 	if err != nil {
@@ -218,8 +220,8 @@ func (r *rig) smallDemo(steps string) (float64, error) {
 	return p.share(2 * time.Second), nil
 }
 
-// flatOut is the sender without a pace, from the benchmark of its package that
-// alternates it with a bare loop of the same system call.
+// flatOut is the sender at its highest rate. The figures come from the benchmark of
+// its package, which alternates it with a bare loop of the same system call.
 func flatOut() group {
 	g := group{name: "send flat out"}
 	sizes := []int{1, 16, 100, 500}
@@ -242,7 +244,7 @@ func flatOut() group {
 	return g
 }
 
-// drawing is the prop's drawing with every cell changing.
+// drawing is the time to draw the prop when every cell changes.
 func drawing() group {
 	return group{name: "drawing", lines: []line{{"a drawing of 4,440 cells, all changed, beside a hand-built string", "ms", 0.2, atMost}}, measure: func(r *rig) ([]sample, error) {
 		text, err := r.benchmark("./tui/canvas", "^Benchmark(EveryCellChanges|HandBuilt)$", "300ms")
@@ -254,7 +256,7 @@ func drawing() group {
 	}}
 }
 
-// benchmark runs a Go benchmark of a package once.
+// benchmark runs a Go benchmark of a package once and returns its output.
 func (r *rig) benchmark(pkg, name, span string) (string, error) {
 	c := exec.Command("go", "test", "-run", "^$", "-bench", name, "-benchtime", span, pkg)
 	c.Dir = r.root
@@ -265,7 +267,7 @@ func (r *rig) benchmark(pkg, name, span string) (string, error) {
 	return string(out), nil
 }
 
-// metric is one figure of a line of a benchmark's output.
+// metric extracts the figure with a unit from one row of a benchmark's output.
 func metric(text, row, unit string) float64 {
 	for line := range strings.Lines(text) {
 		if !strings.Contains(line, row+"-") && !strings.Contains(line, row+" ") && !strings.Contains(line, row+"\t") {

@@ -16,9 +16,9 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// A sink is a UDP port of 127.0.0.1 whose kernel stamps what it takes in. It
-// keeps the packets of universe 1 only, by a filter in the kernel, so that
-// reading costs the machine little.
+// A sink is a UDP socket on 127.0.0.1 with arrival times from the kernel. A
+// socket filter passes only packets of universe 1, so that receiving the rest
+// costs little processor time.
 type sink struct{ conn *net.UDPConn }
 
 func newSink() (*sink, error) {
@@ -46,7 +46,7 @@ func newSink() (*sink, error) {
 
 func (s *sink) port() int { return s.conn.LocalAddr().(*net.UDPAddr).Port }
 
-// arrivals are the kernel's times of the packets of a span.
+// arrivals returns the kernel's arrival times during a span.
 func (s *sink) arrivals(span time.Duration) ([]time.Time, error) {
 	if err := s.conn.SetReadDeadline(time.Now().Add(span)); err != nil {
 		return nil, err
@@ -74,13 +74,14 @@ func (s *sink) arrivals(span time.Duration) ([]time.Time, error) {
 	}
 }
 
-// drain throws away what waits.
+// drain discards the packets that wait in the socket.
 func (s *sink) drain() error {
 	_, err := s.arrivals(time.Millisecond)
 	return err
 }
 
-// brightest is the highest value of the first packet in which that is as wanted.
+// brightest waits for a packet whose highest slot value is as wanted, and returns
+// that value.
 func (s *sink) brightest(wanted func(byte) bool) (byte, error) {
 	if err := s.conn.SetReadDeadline(time.Now().Add(5 * time.Second)); err != nil {
 		return 0, err

@@ -1,7 +1,6 @@
-// Package exits turns every road out of the program into the end of one
-// context, so that what is lit goes dark before the process ends: the signals
-// that can be caught, a standard output that takes no more, and a reader that
-// closes its end of the output's pipe.
+// Package exits ends one context on every way out of the program, so that the
+// prop is turned off before the process ends: signals that can be caught, a
+// failed write to standard output, and a closed reading end of its pipe.
 //
 // SIGKILL and faults of the Go runtime itself (out of memory, a map written by
 // two goroutines at once) cannot be caught. Receivers then hold or go dark 2.5 s
@@ -23,11 +22,11 @@ import (
 // A Cause is why a context of Watch ended.
 type Cause struct {
 	Signal os.Signal // nil when the output ended it
-	Stacks []byte    // what every goroutine did when a signal of a crash came
+	Stacks []byte    // stacks of all goroutines when a crash signal came
 	Err    error     // of the write, when the output ended it
 }
 
-// Error says it in one sentence.
+// Error describes the cause in one sentence.
 func (c *Cause) Error() string {
 	switch {
 	case c.Signal != nil:
@@ -38,12 +37,11 @@ func (c *Cause) Error() string {
 	return fmt.Sprintf("the output can't be written: %v", c.Err)
 }
 
-// Unwrap is the error of the write.
+// Unwrap returns the error of the failed write; nil for a signal.
 func (c *Cause) Unwrap() error { return c.Err }
 
-// Code is the exit code: 1 for an output that takes no more, 128 and the
-// signal's number for a signal of a crash (common practice of shells), 0 for
-// one that asks to end.
+// Code is the exit code: 1 after a failed write, 128 plus the signal's number
+// for a crash signal (common practice of shells), 0 for any other signal.
 func (c *Cause) Code() int {
 	n, _ := c.Signal.(syscall.Signal)
 	switch {
@@ -55,16 +53,17 @@ func (c *Cause) Code() int {
 	return 0
 }
 
-// Of is the cause that a context ended of; nil when there is none.
+// Of returns the *Cause that ended a context; nil if something else did or it
+// has not ended.
 func Of(ctx context.Context) *Cause {
 	var c *Cause
 	errors.As(context.Cause(ctx), &c)
 	return c
 }
 
-// Watch gives a context that ends with the first signal of the list, or once
-// the reader of output, when that is a pipe, has gone. A signal after the first
-// changes nothing, as closing has a limit of its own.
+// Watch returns a context that ends with the first signal in leaving, or when
+// output is a pipe and its reader closes it. Later signals are ignored, since
+// closing down has its own time limit.
 func Watch(parent context.Context, output *os.File) (ctx context.Context, stop func()) {
 	ctx, cancel := context.WithCancelCause(parent)
 	watchReader(output, func() { cancel(&Cause{Err: syscall.EPIPE}) })
@@ -86,7 +85,7 @@ func Watch(parent context.Context, output *os.File) (ctx context.Context, stop f
 	}
 }
 
-// crashing reports whether a signal usually ends a program with a dump.
+// crashing reports whether the Go runtime would answer a signal with a dump.
 func crashing(s os.Signal) bool {
 	for _, c := range crashes {
 		if s == c {
@@ -96,13 +95,13 @@ func crashing(s os.Signal) bool {
 	return false
 }
 
-// stacks is what every goroutine does now, 1 MB at most.
+// stacks returns the stacks of all goroutines, at most 1 MB.
 func stacks() []byte {
 	b := make([]byte, 1<<20)
 	return b[:runtime.Stack(b, true)]
 }
 
-// An Output is an output whose first failed write ends a context.
+// An Output is a writer whose first failed write ends a context.
 type Output struct {
 	to  io.Writer
 	end context.CancelCauseFunc
@@ -111,13 +110,15 @@ type Output struct {
 	err error
 }
 
-// Guard gives w as an Output and the context that its first failed write ends.
+// Guard wraps w in an Output and returns the context that its first failed
+// write ends.
 func Guard(parent context.Context, w io.Writer) (context.Context, *Output) {
 	ctx, end := context.WithCancelCause(parent)
 	return ctx, &Output{to: w, end: end}
 }
 
-// Write writes on. After a failed write it writes nothing and fails the same.
+// Write writes to the underlying writer. After a failed write it writes nothing
+// and returns the same error.
 func (o *Output) Write(b []byte) (int, error) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
@@ -133,7 +134,7 @@ func (o *Output) Write(b []byte) (int, error) {
 	return n, nil
 }
 
-// Err is a *Cause once a write has failed.
+// Err returns a *Cause once a write has failed, before that nil.
 func (o *Output) Err() error {
 	o.mu.Lock()
 	defer o.mu.Unlock()

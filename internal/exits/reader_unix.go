@@ -8,9 +8,9 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// watchReader calls end once the reader of a pipe or socket has closed its end,
-// so that a command that waits for an answer with the light on does not have to
-// write first to find out. Of a file of another kind it watches nothing.
+// watchReader calls end when the reader of a pipe or socket closes its end. A
+// command that waits for an answer with the prop lit may not write for a long
+// time, so a failed write would be too late. Other files are not watched.
 func watchReader(f *os.File, end func()) {
 	st, err := f.Stat()
 	if err != nil || st.Mode()&(os.ModeNamedPipe|os.ModeSocket) == 0 {
@@ -20,7 +20,7 @@ func watchReader(f *os.File, end func()) {
 	if err != nil {
 		return
 	}
-	go raw.Control(func(fd uintptr) { // holds the file open meanwhile
+	go raw.Control(func(fd uintptr) { // Control keeps the file open while it runs
 		list := []unix.PollFd{{Fd: int32(fd)}}
 		for {
 			_, err := unix.Poll(list, -1)

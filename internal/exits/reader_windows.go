@@ -2,5 +2,5 @@ package exits
 
 import "os"
 
-// watchReader watches nothing here: a write finds out.
+// watchReader does nothing on Windows: the next write fails instead.
 func watchReader(*os.File, func()) {}

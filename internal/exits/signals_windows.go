@@ -7,7 +7,7 @@ import (
 
 var crashes []os.Signal
 
-// leaving are all signals that end the program. Windows turns a closed console,
-// a log-off and a shutdown into SIGTERM for Go programs, Ctrl-Break into
-// os.Interrupt.
+// leaving are all signals that end the program. On Windows the Go runtime
+// reports a closed console, a log-off and a shutdown as SIGTERM, and Ctrl-Break
+// as os.Interrupt (os/signal, "Windows").
 var leaving = []os.Signal{os.Interrupt, syscall.SIGTERM}

@@ -7,18 +7,18 @@ import (
 	"example.org/ringout/internal/eyes/steps"
 )
 
-// least is the least spacing, in camera pixels of a small picture, at which spots are found
-// in it; below that the camera's full picture is used.
+// least is the smallest spacing of spots, in camera pixels of the small picture, at which it
+// is used. Below that Find takes the full-size picture.
 const least = 6.0
 
-// A View is the picture and its spots while the camera is aimed.
+// A View is one picture and the spots found in it while the camera is aimed.
 type View struct {
-	Small  eyes.Picture // the newest, small
-	Number int          // of it
+	Small  eyes.Picture // the newest small picture
+	Number int          // number of that picture
 	Sight  steps.Sight  // in camera pixels of the large picture
 }
 
-// Watch waits for the next small picture.
+// Watch waits for the next small picture and puts it into the view.
 func Watch(ctx context.Context, eye Eye, v View) (View, error) {
 	small, n, err := eye.Glance(ctx, v.Number)
 	if err == nil {
@@ -27,8 +27,8 @@ func Watch(ctx context.Context, eye Eye, v View) (View, error) {
 	return v, err
 }
 
-// Find finds the spots in a view, while the prop shows the first lit look. It uses no black
-// look, which would not match while the camera moves.
+// Find finds the spots in a view while the prop shows the first lit look. It subtracts no
+// black look, which would not match while the camera moves.
 func Find(ctx context.Context, eye Eye, s *eyes.Scene, v View) (steps.Sight, error) {
 	w, h := eye.Size()
 	if w == 0 || v.Small.W == 0 {
@@ -45,7 +45,7 @@ func Find(ctx context.Context, eye Eye, s *eyes.Scene, v View) (steps.Sight, err
 	return sightOf(s, large)
 }
 
-// scaled is a sight of a small picture in camera pixels of the large one.
+// scaled converts a sight from a small picture to camera pixels of one of size w by h.
 func scaled(s steps.Sight, w, h int) steps.Sight {
 	k := float64(w) / float64(max(s.W, 1))
 	for i, p := range s.Spots {
@@ -59,7 +59,7 @@ func scaled(s steps.Sight, w, h int) steps.Sight {
 func sightOf(s *eyes.Scene, p eyes.Picture) (steps.Sight, error) {
 	spots, m, err := eyes.Aim(s, eyes.NewPicture(p.W, p.H), p, s.Looks[1])
 	if n := len(s.Places()); len(spots) > n {
-		spots = spots[:n] // the brightest come first
+		spots = spots[:n] // sorted by brightness
 	}
 	return steps.Sight{W: p.W, H: p.H, Spots: spots, Spacing: m.Spacing, Blown: m.Blown}, err
 }

@@ -16,14 +16,14 @@ import (
 // pictures of a film or a kept folder.
 type Camera struct {
 	Eye
-	Scene *eyes.Scene // the plan and its looks; of a kept folder, as they were
+	Scene *eyes.Scene // plan and looks; for a kept folder, those kept with it
 	Own   string      // a sentence on controls that could not be fixed, "" for none
-	Past  bool        // the sequence was shown before, so the prop is not lit
+	Past  bool        // the pictures already exist, so the prop is not lit
 }
 
-// Open opens a camera, a stream, a film or a kept folder for a prop, which is nil when only
-// a kept folder is read. It reads a film and a folder completely. With an error it still
-// returns the scene if that is known.
+// Open opens the source name for prop p. p may be nil for a kept folder, which holds its own
+// plan. It reads a film or a folder completely. On an error it still returns the scene if that
+// is known.
 func Open(ctx context.Context, name string, p *prop.Prop) (out Camera, err error) {
 	source, err := camera.Find(name)
 	if err != nil {
@@ -58,13 +58,13 @@ type heldCamera struct {
 	held *camera.Hold
 }
 
-// Close restores the camera's controls and closes it.
+// Close restores the controls, then closes the camera.
 func (c heldCamera) Close() {
 	c.held.Release()
 	c.Live.Close()
 }
 
-// sceneOf is the scene of a prop, or the one that was kept with pictures of it.
+// sceneOf is the scene kept with the pictures of a folder, else the one planned for p.
 func sceneOf(source camera.Source, p *prop.Prop) (*eyes.Scene, error) {
 	if source.Kind != camera.Folder {
 		return eyes.SceneOf(p)
@@ -76,8 +76,8 @@ func sceneOf(source camera.Source, p *prop.Prop) (*eyes.Scene, error) {
 	return s, err
 }
 
-// Proof begins a proof with a camera, at a level, 0 to 1, and with known marks. A kept folder
-// may have both itself.
+// Proof starts a proof at a level, 0 to 1, with the known marks. Pictures that already exist
+// have their own level, which replaces this one; the scene's marks are used if none are given.
 func (c Camera) Proof(level float64, marks []eyes.Mark) steps.Proof {
 	if c.Past && c.Scene.Level > 0 {
 		level = c.Scene.Level
@@ -90,19 +90,20 @@ func (c Camera) Proof(level float64, marks []eyes.Mark) steps.Proof {
 	return p
 }
 
-// A recordedCamera is the pictures of a sequence that was shown before.
+// A recordedCamera serves the pictures of a film or a kept folder.
 type recordedCamera struct{ take camera.Take }
 
-// Size is that of the pictures.
+// Size is the size of the pictures, in camera pixels.
 func (f *recordedCamera) Size() (w, h int) { return f.take.Pictures[0].W, f.take.Pictures[0].H }
 
 // Close does nothing.
 func (f *recordedCamera) Close() {}
 
-// Lag is 0: the pictures exist.
+// Lag is 0, since the pictures already exist.
 func (f *recordedCamera) Lag() time.Duration { return 0 }
 
-// Glance is the first lit look, small. There is no second one.
+// Glance returns the first lit look as a small picture. There is no later one: if after is
+// above 0 it waits for the end of ctx and returns its error.
 func (f *recordedCamera) Glance(ctx context.Context, after int) (eyes.Picture, int, error) {
 	if after > 0 {
 		<-ctx.Done()
@@ -111,7 +112,7 @@ func (f *recordedCamera) Glance(ctx context.Context, after int) (eyes.Picture, i
 	return shrunk(f.take.Pictures[1]), 1, nil
 }
 
-// Now is the picture of a look.
+// Now returns the picture of a look.
 func (f *recordedCamera) Now(_ context.Context, look, _ int) (eyes.Picture, error) {
 	return f.take.Pictures[look], nil
 }
@@ -121,12 +122,12 @@ func (f *recordedCamera) Sequence(context.Context, *eyes.Scene, func(int, eyes.L
 	return f.take, nil
 }
 
-// Retake reports that the look is still disturbed: a film cannot be taken again.
+// Retake reports that the look is still disturbed: a film cannot be repeated.
 func (f *recordedCamera) Retake(context.Context, *eyes.Scene, *camera.Take, int, func(int, eyes.Look)) (bool, error) {
 	return true, nil
 }
 
-// shrunk is a picture reduced to at most the width of small ones, by means of squares.
+// shrunk reduces a picture to at most the width of small ones, by averaging squares.
 func shrunk(p eyes.Picture) eyes.Picture {
 	side := int(math.Ceil(float64(p.W) / camera.SmallWide))
 	if side <= 1 {
@@ -141,7 +142,7 @@ func shrunk(p eyes.Picture) eyes.Picture {
 	return out
 }
 
-// squareMean is the mean of one colour over a square of a picture.
+// squareMean is the mean of one colour over a square of a picture, side in camera pixels.
 func squareMean(p eyes.Picture, x, y, side, c int) uint16 {
 	sum := 0
 	for i := range side * side {

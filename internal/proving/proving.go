@@ -1,6 +1,6 @@
-// Package proving drives a proof by camera: it lights the prop, takes pictures, and follows
-// the steps of package steps. The command line and the Check screen both use it. It starts
-// no goroutine; every call waits.
+// Package proving runs a proof by camera: it lights the prop, takes pictures and follows the
+// steps of package steps. The command line and the Check screen both use it. It starts no
+// goroutine; every call blocks until it is done.
 package proving
 
 import (
@@ -15,31 +15,31 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// An Eye is a camera that is open; *camera.Live is one.
+// An Eye is an open camera, such as *camera.Live.
 type Eye interface {
-	// Glance is the newest small picture after number after, and its number.
+	// Glance returns the newest small picture with a number above after, and that number.
 	Glance(ctx context.Context, after int) (eyes.Picture, int, error)
-	// Now is the mean of the next few pictures of a look that is shown already.
+	// Now returns the mean of the next pictures while a look is shown.
 	Now(ctx context.Context, look, pictures int) (eyes.Picture, error)
-	// Sequence shows all looks and takes their pictures.
+	// Sequence shows all looks and returns their pictures.
 	Sequence(ctx context.Context, s *eyes.Scene, show func(i int, look eyes.Look)) (camera.Take, error)
-	// Retake shows one look again; true when something moved.
+	// Retake shows one look again and puts its picture into t; true if something moved.
 	Retake(ctx context.Context, s *eyes.Scene, t *camera.Take, look int, show func(i int, look eyes.Look)) (bool, error)
-	// Lag is the time that a look is shown before it is measured.
+	// Lag is the time from sending a look until it can be measured.
 	Lag() time.Duration
-	// Size is the size of the large pictures; 0 before the first.
+	// Size is the size of the full-size pictures, in camera pixels; 0 before the first.
 	Size() (w, h int)
 	Close()
 }
 
-// A Lamp lights the prop with a look at a level, and waits until that has
-// left.
+// A Lamp lights the prop with a look at a level, 0 to 1, and waits until the
+// packets have been sent.
 type Lamp func(ctx context.Context, look eyes.Look, level float64) error
 
-// averaged is the number of pictures whose mean is measured.
+// averaged is the number of pictures averaged for a measurement.
 const averaged = 4
 
-// A Job is a proof that is under way.
+// A Job is a proof in progress.
 type Job struct {
 	Eye    Eye
 	Lamp   Lamp
@@ -49,7 +49,7 @@ type Job struct {
 	take camera.Take
 }
 
-// light lights the prop, unless the looks were shown before.
+// light lights the prop, unless the pictures already exist.
 func (j *Job) light(ctx context.Context, p steps.Proof, look eyes.Look) error {
 	if p.Past {
 		return nil
@@ -57,8 +57,8 @@ func (j *Job) light(ctx context.Context, p steps.Proof, look eyes.Look) error {
 	return j.Lamp(ctx, look, p.Level)
 }
 
-// Prove continues a proof from the level to the map, or until it stops. It returns an error
-// only when the context has ended; errors of the camera are in the proof.
+// Prove continues a proof until it has a map or stops. It returns an error only when the
+// context has ended; errors of the camera are in the proof.
 func (j *Job) Prove(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 	for {
 		j.report(p)
@@ -88,7 +88,7 @@ func (j *Job) report(p steps.Proof) {
 	}
 }
 
-// level measures one lit look against black.
+// level measures one lit look against black, to set the level.
 func (j *Job) level(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 	sight, m, err := j.measure(ctx, p)
 	if err != nil {
@@ -97,7 +97,7 @@ func (j *Job) level(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 	return p.Aimed(sight).Levelled(m), nil
 }
 
-// Look is the camera's picture of one look, counted from 0.
+// Look lights one look, counted from 0, and returns its picture.
 func (j *Job) Look(ctx context.Context, p steps.Proof, look int) (eyes.Picture, error) {
 	if err := j.light(ctx, p, p.Scene.Looks[look]); err != nil {
 		return eyes.Picture{}, err
@@ -108,7 +108,7 @@ func (j *Job) Look(ctx context.Context, p steps.Proof, look int) (eyes.Picture, 
 	return j.Eye.Now(ctx, look, averaged)
 }
 
-// measure is the spots and measures of one lit look against black.
+// measure returns the spots and measures of one lit look against black.
 func (j *Job) measure(ctx context.Context, p steps.Proof) (s steps.Sight, m eyes.Measures, err error) {
 	last := len(p.Scene.Looks) - 1
 	var shots [2]eyes.Picture
@@ -121,10 +121,10 @@ func (j *Job) measure(ctx context.Context, p steps.Proof) (s steps.Sight, m eyes
 	return steps.Sight{W: shots[0].W, H: shots[0].H, Spots: spots, Spacing: m.Spacing, Blown: m.Blown}, m, err
 }
 
-// run takes the pictures of a sequence, and those that were disturbed again.
+// run takes the pictures of a sequence and retakes disturbed ones.
 func (j *Job) run(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 	show := func(i int, look eyes.Look) {
-		if i < len(p.Scene.Looks) { // not the black look at the end
+		if i < len(p.Scene.Looks) { // the black at the end is no look
 			p = p.Showing(i)
 			j.report(p)
 		}
@@ -156,8 +156,8 @@ func (j *Job) run(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 	return p, j.light(ctx, p, p.Scene.Looks[0])
 }
 
-// runUnlit takes the pictures of a dark prop look by look: without light the start of a
-// sequence cannot be found in the pictures.
+// runUnlit takes the pictures of a dark prop look by look, since the start of a sequence
+// cannot be found in pictures without light.
 func (j *Job) runUnlit(ctx context.Context, p steps.Proof, show func(i int, look eyes.Look)) (steps.Proof, error) {
 	j.take = camera.Take{}
 	for k, look := range p.Scene.Looks {
@@ -171,7 +171,7 @@ func (j *Job) runUnlit(ctx context.Context, p steps.Proof, show func(i int, look
 	return p.Ran(nil), j.light(ctx, p, p.Scene.Looks[0])
 }
 
-// read reads the pictures.
+// read decodes the pictures and adds the map to the proof.
 func (j *Job) read(p steps.Proof) (steps.Proof, error) {
 	scene := p.Scened()
 	if j.Keep != nil {
@@ -196,8 +196,8 @@ func pause(ctx context.Context, d time.Duration) error {
 	}
 }
 
-// Play shows the looks of a scene for filming; shown is called when each look begins,
-// counted from 0.
+// Play shows the looks of a scene for filming, at a level from 0 to 1. It calls shown at the
+// start of each look, counted from 0.
 func Play(ctx context.Context, s *eyes.Scene, level float64, lamp Lamp, shown func(look int)) error {
 	next := time.Now()
 	for i, step := range s.Steps() {
@@ -206,7 +206,7 @@ func Play(ctx context.Context, s *eyes.Scene, level float64, lamp Lamp, shown fu
 		}
 		shown(i % len(s.Looks))
 		if i == 0 {
-			next = time.Now() // after the first light, which takes longer to be sent
+			next = time.Now() // counted from the end of the first light, which takes longer to send
 		}
 		next = next.Add(step.Hold) // from the planned time, so that delays do not add up
 		if err := pause(ctx, time.Until(next)); err != nil {
@@ -216,7 +216,7 @@ func Play(ctx context.Context, s *eyes.Scene, level float64, lamp Lamp, shown fu
 	return nil
 }
 
-// Frames is a look as a pattern of the show.
+// Frames returns a look as a frame function of the show.
 func Frames(s *eyes.Scene, look eyes.Look, p *prop.Prop) func(dst patterns.Frame, pixels int, t time.Duration) patterns.Frame {
 	frame := s.Frame(nil, look, p.Chip.Order.Channels())
 	return func(dst patterns.Frame, _ int, _ time.Duration) patterns.Frame { return append(dst[:0], frame...) }

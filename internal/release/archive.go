@@ -15,8 +15,8 @@ import (
 	"time"
 )
 
-// writeTarGz packs files below one folder. Owner, date and order are fixed, so
-// that the same files give the same bytes.
+// writeTarGz packs files below one folder into a .tar.gz. Owner, date and order are
+// fixed, so that the same files give the same bytes.
 func writeTarGz(name, folder string, files []file, when time.Time) error {
 	return create(name, func(w io.Writer) error {
 		zw, err := gzip.NewWriterLevel(w, gzip.BestCompression)
@@ -41,8 +41,8 @@ func writeTarGz(name, folder string, files []file, when time.Time) error {
 	})
 }
 
-// writeZip is the same as a ZIP archive. Pages get the line ends of Windows
-// nowhere: editors there read both.
+// writeZip does the same as a ZIP archive. Text files keep LF line ends, which
+// editors on Windows read too.
 func writeZip(name, folder string, files []file, when time.Time) error {
 	return create(name, func(w io.Writer) error {
 		zw := zip.NewWriter(w)
@@ -72,7 +72,7 @@ func (f file) mode() int64 {
 	return 0o644
 }
 
-// create writes a new file; one that could not be written whole is an error.
+// create writes a new file and reports any failed write, including at Close.
 func create(name string, write func(io.Writer) error) error {
 	f, err := os.Create(name)
 	if err != nil {
@@ -81,8 +81,8 @@ func create(name string, write func(io.Writer) error) error {
 	return errors.Join(write(f), f.Close())
 }
 
-// checksums lists the SHA-256 of every file in a folder, in the form that
-// "sha256sum -c" reads (GNU coreutils).
+// checksums writes the SHA-256 of every file in a folder, in the format of
+// "sha256sum -c" (GNU coreutils).
 func checksums(folder string) error {
 	entries, err := os.ReadDir(folder) // sorted by name
 	if err != nil {

@@ -11,12 +11,12 @@ import (
 	"strings"
 )
 
-// licenceName is how modules name the files that must travel with a copy.
+// licenceName matches the names of files that must be distributed with a copy.
 var licenceName = regexp.MustCompile(`(?i)^(licen[cs]e|copying|notice|patents)([.-].*)?$`)
 
-// licences collects the licence texts of every module that is linked into a
-// program, and of the Go library, in one file. A module without one is an
-// error: such a program may not be handed out.
+// licences collects in one file the licence texts of every module linked into a
+// program and of the Go library. A module without a licence text is an error,
+// since the program may then not be distributed.
 func (r *release) licences(ctx context.Context, program string) (string, error) {
 	info, err := buildinfo.ReadFile(program)
 	if err != nil {
@@ -69,11 +69,11 @@ func licenceOf(text *strings.Builder, title, dir string) error {
 	return licenceInReadme(text, title, dir)
 }
 
-// licenceHeading begins the part of a module's page that names its licence.
+// licenceHeading matches the heading of the licence in a module's README.
 var licenceHeading = regexp.MustCompile(`(?mi)^#+ +licen[cs]e *$`)
 
-// licenceInReadme takes what a module without a licence file says of its
-// licence on its page.
+// licenceInReadme extracts the licence section from the README of a module
+// without a licence file.
 func licenceInReadme(text *strings.Builder, title, dir string) error {
 	page, err := os.ReadFile(filepath.Join(dir, "README.md"))
 	if err != nil {

@@ -1,13 +1,13 @@
-// Command release makes what a user downloads: for every platform an archive
-// with the program, its manual pages, completions, pages and licences, packages
-// for Debian and Red Hat systems, a bill of materials, and one list of
-// checksums. The same commit gives the same bytes on any path. Nothing is sent
-// anywhere.
+// Command release makes the files to download: for every platform an archive
+// with the program, manual pages, completions, reference pages and licences,
+// packages for Debian and Red Hat systems, a bill of materials, and one list of
+// checksums. The same commit gives the same bytes in any folder. It uploads
+// nothing.
 //
 //	go run ./internal/release            into dist/
 //	go run ./internal/release -out DIR -version 1.2.0 -only linux/amd64
 //
-// It calls the go command, git, and two released tools by version (tools.go).
+// It runs the go command, git, and two tools of fixed versions (tools.go).
 package main
 
 import (
@@ -61,8 +61,8 @@ func run(ctx context.Context, out, version, only string) error {
 	return checksums(out)
 }
 
-// emptyFolder makes a folder, and refuses one that has something in it: a
-// release must hold nothing of an earlier one.
+// emptyFolder makes a folder and refuses one that is not empty, so no file of an
+// earlier release gets into this one.
 func emptyFolder(name string) error {
 	if err := os.MkdirAll(name, 0o755); err != nil {
 		return err

@@ -5,7 +5,7 @@ import (
 	"strings"
 )
 
-// A platform is what a program is built for, and in which forms it is packed.
+// A platform is a build target and the formats it is packed in.
 // To add one: add its row, then a test that runs its program (run_test.go).
 type platform struct {
 	os, arch string
@@ -33,10 +33,10 @@ func (p platform) program() string {
 	return "ringout"
 }
 
-// packageArch is the name that the packager has for the processor.
+// packageArch is the packager's name for the processor.
 func (p platform) packageArch() string { return p.arch + p.arm }
 
-// choose gives all platforms, or the one that is named.
+// choose returns all platforms, or the one named by only.
 func choose(only string) ([]platform, error) {
 	if only == "" {
 		return platforms, nil

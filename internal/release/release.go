@@ -11,12 +11,12 @@ import (
 	"time"
 )
 
-// A release is one run: where it writes, what it stamps in, and the files that
-// every platform gets alike.
+// A release is one run of the command: its folders, the version and date it
+// sets, and the files common to all platforms.
 type release struct {
-	root    string // of the module
+	root    string // folder of the module
 	out     string
-	work    string // for what is thrown away at the end
+	work    string // temporary folder
 	version string
 	when    time.Time // of the commit: the date of every file
 	shared  []file    // in every archive
@@ -29,7 +29,7 @@ type file struct {
 	exec bool
 }
 
-// goodVersion is what the packagers of all systems take: digits first.
+// goodVersion matches versions that all package formats accept: digits first.
 var goodVersion = regexp.MustCompile(`^[0-9]+\.[0-9]+\.[0-9]+([-+~.][0-9A-Za-z.~+-]+)?$`)
 
 func newRelease(ctx context.Context, out, version string) (*release, error) {
@@ -64,11 +64,11 @@ func newRelease(ctx context.Context, out, version string) (*release, error) {
 	return &release{root: root, out: out, work: work, version: version, when: when}, nil
 }
 
-// versionOf is the tag of the commit, or its date and hash where it has none.
-// Changes that are not committed are marked, for such a build can't be had again.
+// versionOf is the tag of the commit, or its date and hash if it has none. A
+// build with uncommitted changes is marked, since it cannot be reproduced.
 func versionOf(ctx context.Context, root string, when time.Time) (string, error) {
 	tag, err := output(ctx, root, "git", "describe", "--tags", "--exact-match", "--match", "v[0-9]*")
-	if err != nil { // no tag here
+	if err != nil { // the commit has no tag
 		hash, err := output(ctx, root, "git", "rev-parse", "--short=12", "HEAD")
 		if err != nil {
 			return "", err
@@ -85,8 +85,8 @@ func versionOf(ctx context.Context, root string, when time.Time) (string, error)
 	return strings.TrimPrefix(tag, "v"), nil
 }
 
-// common makes the files that are the same on every platform: this machine's
-// own build writes the manual pages and the completions.
+// common makes the files common to all platforms. A build for this machine
+// writes the manual pages and the completions.
 func (r *release) common(ctx context.Context) error {
 	program := filepath.Join(r.work, "here", "ringout")
 	if err := r.build(ctx, platform{}, program); err != nil {
@@ -120,8 +120,8 @@ func (r *release) common(ctx context.Context) error {
 	return r.addPages()
 }
 
-// addPages adds the pages and the pictures that the README links to, at the
-// places where it looks for them.
+// addPages adds the pages and pictures that the README links to, in the same
+// relative places.
 func (r *release) addPages() error {
 	readme, err := os.ReadFile(filepath.Join(r.root, "README.md"))
 	if err != nil {
@@ -144,8 +144,8 @@ func (r *release) add(name, from string) {
 	r.shared = append(r.shared, file{name: name, from: from})
 }
 
-// A completion is one shell's: the file's name in the archive, and where a
-// package puts it.
+// completions lists, for each shell, the file in the archive and the path where
+// a package installs it, "" for none.
 var completions = []struct{ shell, name, installed string }{
 	{"bash", "ringout.bash", "/usr/share/bash-completion/completions/ringout"},
 	{"zsh", "_ringout", "/usr/share/zsh/vendor-completions/_ringout"},
@@ -153,11 +153,11 @@ var completions = []struct{ shell, name, installed string }{
 	{"powershell", "ringout.ps1", ""},
 }
 
-// linkTarget is the target of a link or of a picture in Markdown.
+// linkTarget matches the target of a link or picture in Markdown.
 var linkTarget = regexp.MustCompile(`\]\(([^)#\s]+)`)
 
-// links lists the files of the project that a page in Markdown links to, once
-// each, in its order.
+// links lists the files of the project that a Markdown page links to, each once,
+// in order of appearance.
 func links(page string) []string {
 	var names []string
 	seen := map[string]bool{"LICENSE": true, "README.md": true, "DEVELOPERS.md": true}
@@ -170,7 +170,7 @@ func links(page string) []string {
 	return names
 }
 
-// platform makes everything for one platform.
+// platform makes archive, packages and bill of materials for one platform.
 func (r *release) platform(ctx context.Context, p platform) error {
 	name := fmt.Sprintf("ringout_%s_%s_%s%s", r.version, p.os, p.arch, p.arm)
 	program := filepath.Join(r.work, name, p.program())
@@ -198,8 +198,8 @@ func (r *release) platform(ctx context.Context, p platform) error {
 	return r.packages(ctx, p, files)
 }
 
-// build compiles the program for a platform, or for this machine where the
-// platform is empty. No path, no date and no number of a build gets into it.
+// build compiles the program for a platform, or for this machine if p is empty.
+// It embeds no path, date or build ID, so that the result is reproducible.
 func (r *release) build(ctx context.Context, p platform, to string) error {
 	env := []string{"CGO_ENABLED=0", "GOFLAGS=", "GOWORK=off"}
 	if p.os != "" {

@@ -10,14 +10,14 @@ import (
 	"strings"
 )
 
-// The released tools that are taken by version, so that they are no dependency
-// of the program.
+// released lists the tools by version. They are built from their own modules, so
+// they are no dependency of the program.
 var released = []string{
 	"github.com/goreleaser/nfpm/v2/cmd/nfpm@v2.45.2",
 	"github.com/CycloneDX/cyclonedx-gomod/cmd/cyclonedx-gomod@v1.10.0",
 }
 
-// install builds the released tools for this run.
+// install builds the tools into the temporary folder.
 func (r *release) install(ctx context.Context) error {
 	for _, t := range released {
 		if err := command(ctx, r.root, []string{"GOBIN=" + filepath.Join(r.work, "tools"), "GOFLAGS="}, "go", "install", t); err != nil {
@@ -27,18 +27,18 @@ func (r *release) install(ctx context.Context) error {
 	return nil
 }
 
-// tool is the path of a released tool.
+// tool is the path of a built tool.
 func (r *release) tool(name string) string { return filepath.Join(r.work, "tools", name) }
 
-// billOfMaterials lists what a program is made of, read from the program
-// itself, in the CycloneDX format (ECMA-424). It has no number and no date of
-// its own, so that it is the same each time.
+// billOfMaterials lists the modules in a program, read from the program itself,
+// in the CycloneDX format (ECMA-424). It has no serial number and no date, so that
+// it is reproducible.
 func (r *release) billOfMaterials(ctx context.Context, program, to string) error {
 	return command(ctx, r.root, nil, r.tool("cyclonedx-gomod"), "bin", "-json", "-std", "-noserial", "-notimestamp",
 		"-version", "v"+r.version, "-output", to, program)
 }
 
-// packages makes a deb and an rpm.
+// packages makes a deb and an rpm package.
 func (r *release) packages(ctx context.Context, p platform, files []file) error {
 	config := filepath.Join(r.work, "package-"+p.packageArch()+".yaml")
 	if err := os.WriteFile(config, []byte(r.packageConfig(p, files)), 0o644); err != nil {
@@ -52,7 +52,7 @@ func (r *release) packages(ctx context.Context, p platform, files []file) error 
 	return nil
 }
 
-// packageConfig is what the packager is given, in its own YAML.
+// packageConfig is the packager's configuration, in YAML.
 func (r *release) packageConfig(p platform, files []file) string {
 	var b strings.Builder
 	date := r.when.Format("2006-01-02T15:04:05Z")
@@ -85,8 +85,8 @@ contents:
 	return b.String()
 }
 
-// installed is where a package puts a file, by the Filesystem Hierarchy
-// Standard 3.0 (4.9.2, 4.11); empty where it leaves it out.
+// installed is the path where a package installs a file (Filesystem Hierarchy
+// Standard 3.0, 4.9.2 and 4.11); empty for a file it leaves out.
 func installed(f file) string {
 	switch {
 	case f.exec:
@@ -104,20 +104,19 @@ func installed(f file) string {
 	return "/usr/share/doc/ringout/" + f.name
 }
 
-// output runs a command and gives what it printed, without the last line end.
+// output runs a command and returns its standard output without the final line end.
 func output(ctx context.Context, dir, name string, args ...string) (string, error) {
 	var out bytes.Buffer
 	err := start(ctx, dir, nil, &out, name, args...)
 	return strings.TrimRight(out.String(), "\n"), err
 }
 
-// command runs a command for what it does.
+// command runs a command and discards its standard output.
 func command(ctx context.Context, dir string, env []string, name string, args ...string) error {
 	return start(ctx, dir, env, nil, name, args...)
 }
 
-// start runs a command in a folder; what it said on standard error is part of
-// the error.
+// start runs a command in a folder. Its error includes the standard error output.
 func start(ctx context.Context, dir string, env []string, out *bytes.Buffer, name string, args ...string) error {
 	var said bytes.Buffer
 	c := exec.CommandContext(ctx, name, args...)

@@ -1,5 +1,5 @@
-// Package words has the small pieces of English that sentences of all packages
-// are put together from, and how quantities are written: a function each.
+// Package words has helpers for English sentences, such as plurals and lists,
+// and one formatter for each kind of quantity.
 package words
 
 import (
@@ -14,7 +14,7 @@ func Capital(s string) string {
 	return strings.ToUpper(s[:n]) + s[n:]
 }
 
-// Plural is one for a single thing and many for any other number of them.
+// Plural returns one if n is 1, else many.
 func Plural[N ~int | ~uint16 | ~uint64](n N, one, many string) string {
 	if n == 1 {
 		return one
@@ -28,8 +28,8 @@ func Count[N ~int | ~uint16 | ~uint64](n N, noun string) string {
 	return fmt.Sprintf("%d %s", n, Plural(n, noun, noun+"s"))
 }
 
-// Sentence is s with a capital in front and a full stop at its end, unless it
-// ends as a sentence does. An empty text stays so.
+// Sentence is s with a capital first letter and a final full stop, unless s
+// already ends like a sentence. An empty s stays empty.
 func Sentence(s string) string {
 	if s == "" || strings.ContainsAny(s[len(s)-1:], ".?!") {
 		return Capital(s)
@@ -37,7 +37,7 @@ func Sentence(s string) string {
 	return Capital(s) + "."
 }
 
-// Aside is a sentence with an aside in brackets before its full stop: "It is dark (likely)."
+// Aside inserts a text in brackets before the full stop: "It is dark (likely)."
 func Aside(sentence, aside string) string {
 	text, stop := strings.CutSuffix(sentence, ".")
 	text += " (" + aside + ")"
@@ -47,7 +47,7 @@ func Aside(sentence, aside string) string {
 	return text
 }
 
-// And lists things for a sentence: "a", "a and b", "a, b and c".
+// And joins texts for a sentence: "a", "a and b", "a, b and c".
 func And(all []string) string {
 	last := len(all) - 1
 	if last < 1 {

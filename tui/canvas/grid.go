@@ -6,19 +6,19 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A grid is the places that a drawing as it lies has for pixels. Coordinates of a spotAt on
-// it are whole columns and lines, from 0.
+// A grid is the set of places for pixels in a drawing of the prop in its real shape. A
+// spotAt on it has whole columns and lines, from 0.
 type grid struct {
 	cols, lines int
 	perCell     int // lines in a cell
 	side, above int // columns and lines left free around the drawing
 }
 
-// shape is how many columns wide a line is high: a cell is two columns high.
+// shape is the height of a line in column widths. A cell is twice as high as wide.
 func (g grid) shape() float64 { return 2 / float64(g.perCell) }
 
-// seen is a place as it looks: columns, and rows counted in columns from the upper half of
-// the first cell on.
+// seen converts a place to half-cell coordinates: x in columns, y in half cells from the upper
+// half of the first cell.
 func (s spotAt) seen(g grid) spotAt {
 	if g.perCell == 1 {
 		return spotAt{s.x, 2*s.y + 0.5}
@@ -26,18 +26,19 @@ func (s spotAt) seen(g grid) spotAt {
 	return s
 }
 
-// odd is n or one less: with a place in the middle, both sides of a drawing are alike.
+// odd is the largest odd number up to n, at least 1. An odd size has a middle place, so a
+// symmetrical prop is drawn symmetrically.
 func odd(n int) int { return max(1, n-1+n%2) }
 
-// A fit is where the pixels of all runs lie on a grid, and how many share their place with
-// one before them.
+// A fit holds the place of each pixel by run, and the number of pixels hidden behind an
+// earlier one in the same place.
 type fit struct {
 	by     grid
 	at     [][]spotAt
 	hidden int
 }
 
-// better is the one of two fits that hides fewer pixels, the first where both hide as many.
+// better returns the fit that hides fewer pixels; a if both hide the same number.
 func better(a, b fit) fit {
 	if b.hidden < a.hidden {
 		return b
@@ -45,10 +46,10 @@ func better(a, b fit) fit {
 	return a
 }
 
-// fitted lays pixels out on a grid.
+// fitted lays out the pixels of each run, positions in metres, on a grid.
 func fitted(pts [][]prop.Point, g grid) fit {
 	lo, hi := prop.Bounds(pts...)
-	scale := math.Inf(1) // columns a metre
+	scale := math.Inf(1) // columns per metre
 	if dx := hi.X - lo.X; dx > 0 {
 		scale = min(scale, float64(g.cols-1-2*g.side)/dx)
 	}
@@ -59,7 +60,7 @@ func fitted(pts [][]prop.Point, g grid) fit {
 		scale = 0 // a single pixel, or all in one place
 	}
 	scale = evenly(pts, max(0, scale), g)
-	down := scale / g.shape() // lines a metre
+	down := scale / g.shape() // lines per metre
 	if high := hi.Y - lo.Y; high > 0 && hi.X-lo.X > flat*high && straight(pts) {
 		down = min(mostStretch*down, max(down, float64(g.lines-1-2*g.above)/high))
 		down = evenLines(pts, down, scale/g.shape())
@@ -84,27 +85,30 @@ func fitted(pts [][]prop.Point, g grid) fit {
 	return out
 }
 
-// mostStretch is how much higher than it is wide a prop without bends may be drawn: a flat
-// one has then more places for its pixels.
+// mostStretch is the largest ratio of vertical to horizontal scale for a flat prop without
+// bends. Stretching gives its pixels more places.
 const mostStretch = 2
 
-// flat is how much wider than high it is then.
+// flat is the ratio of width to height above which a prop without bends may be stretched.
 const flat = 2.5
 
-// mostCorners are as many changes of direction as a run without bends may have.
+// mostCorners is the number of direction changes up to which a prop counts as without bends.
 const mostCorners = 12
 
-// mostSpread is the share of a step up or down, over whole places, that evenSides makes good.
+// mostSpread is the largest excess of a step over a whole number of lines that evenSides
+// corrects, as a share of that number.
 const mostSpread = 0.3
 
-// little is the share of a step over whole places that is left out, pixel by pixel.
+// little is the largest excess of a step over a whole number of places that inStep drops, as
+// a share of that number.
 const little = 0.05
 
-// mostStrides are as many as are compared: a prop of more has no even drawing.
+// mostStrides limits the number of different strides compared. A prop with more has no even
+// drawing.
 const mostStrides = 24
 
-// margins are the columns and rows left free around a drawing for the signs of
-// the way; small drawings have none to spare.
+// margins are the columns and rows left free around a drawing for arrowheads and the data
+// input sign; 0 for small drawings.
 func margins(width, height int) (side, above int) {
 	if width < 30 || height < 10 {
 		return 0, 0
@@ -112,8 +116,8 @@ func margins(width, height int) (side, above int) {
 	return 2, 1
 }
 
-// within is the nearest of n places. Halves go towards the middle on both sides, so
-// that what is round stays so.
+// within rounds v to one of n places, 0 to n-1. Halves round towards the middle, so a round
+// shape stays symmetrical.
 func within(v float64, n int) int {
 	const noise = 1e-6
 	at := math.Floor(v + 0.5 + noise)
@@ -123,5 +127,6 @@ func within(v float64, n int) int {
 	return max(0, min(n-1, int(at)))
 }
 
-// looseFrom is the distance in columns from which on pixels in a line have a column between.
+// looseFrom is the least pixel spacing, in columns, at which neighbours on a line keep an
+// empty column between them.
 const looseFrom = 1.75

@@ -7,15 +7,15 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A Name is what a legend says of a sign, or of a drawing: in full and in the fewest words.
+// A Name is one text of a legend, in full and in its shortest form.
 type Name struct{ Full, Brief string }
 
-// Named is a text that has no fewer words.
+// Named is a Name without a shorter form.
 func Named(text string) Name { return Name{text, text} }
 
-// Legend is names in so many rows at most, with two spaces between: in full where there is
-// room, else those that come last in fewer words. all reports whether each is there: where
-// even the fewest words have no room, those that come last are left out.
+// Legend sets names in at most rows lines of width cells, two spaces apart. If they do not
+// fit in full, the last ones take their short form; if that does not fit either, the last ones
+// are left out and all is false.
 func Legend(width, rows int, names ...Name) (lines []string, all bool) {
 	var said []Name
 	for _, n := range names {
@@ -41,7 +41,8 @@ func Legend(width, rows int, names ...Name) (lines []string, all bool) {
 	return []string{style.Cell(said[0].Brief, max(0, width))}, false
 }
 
-// filled are names in so many rows, the last ones in fewer words.
+// filled sets names in at most rows lines, the last brief of them in short form; ok is false
+// if they do not fit.
 func filled(width, rows int, names []Name, brief int) (lines []string, ok bool) {
 	for i, n := range names {
 		text := n.Full
@@ -63,8 +64,8 @@ func filled(width, rows int, names []Name, brief int) (lines []string, ok bool) 
 	return lines, true
 }
 
-// Way names the signs of the way that this drawing has: where data enters, and the first of
-// its arrowheads; empty where there are none.
+// Way explains the data input sign and the first arrowhead of this drawing; empty if it has
+// neither.
 func (c *Canvas) Way() Name {
 	in, on := c.signOf(entry), c.signOf(0)
 	switch {
@@ -78,7 +79,7 @@ func (c *Canvas) Way() Name {
 	return Name{in + " data in, " + on + " its way", in + " in, " + on + " on"}
 }
 
-// signOf is the sign of an arrowhead, or of where data enters; empty where it is not drawn.
+// signOf is the text of a mark, an arrowhead or the data input; empty if it is not drawn.
 func (c *Canvas) signOf(head int) string {
 	for i := range c.rows {
 		for _, m := range c.rows[i].marks {
@@ -90,7 +91,7 @@ func (c *Canvas) signOf(head int) string {
 	return ""
 }
 
-// Scale says how many pixels a mark covers; empty where it is one.
+// Scale says how many pixels a mark covers; empty for one.
 func (c *Canvas) Scale() Name {
 	if c.per == 1 {
 		return Name{}
@@ -98,7 +99,7 @@ func (c *Canvas) Scale() Name {
 	return Name{fmt.Sprintf("%d pixels a mark", c.per), fmt.Sprintf("%d a mark", c.per)}
 }
 
-// With is a name with a comma and another one after it, where there is one.
+// With appends another name after a comma; an empty one changes nothing.
 func (n Name) With(other Name) Name {
 	if other.Full == "" {
 		return n
@@ -106,8 +107,8 @@ func (n Name) With(other Name) Name {
 	return Name{n.Full + ", " + other.Full, n.Brief + ", " + other.Brief}
 }
 
-// Shared says that this drawing, as it lies, has fewer signs than there are pixels; empty
-// where each has its own. Two lights may lie in the halves of a cell, signs may not.
+// Shared says that several pixels share a sign in this drawing; empty if each has its own.
+// light means colours, of which a cell holds two, one in each half; it holds only one letter.
 func (c *Canvas) Shared(light bool) Name {
 	most := 0
 	for i := range c.rows {
@@ -128,8 +129,8 @@ func (c *Canvas) Shared(light bool) Name {
 	return Name{fmt.Sprintf("signs up to %d pixels", most), fmt.Sprintf("up to %d pixels", most)}
 }
 
-// LightNames name the signs of a drawing of light, those first that are needed most: the way,
-// holes, and where there are no colours what letters mean.
+// LightNames explain the signs of a drawing of light, the most needed first: data input and
+// direction, holes, letters on a terminal without colours, shared signs.
 func (c *Canvas) LightNames() (out []Name) {
 	out = append(out, c.Way())
 	if c.HasHoles() {
@@ -138,7 +139,8 @@ func (c *Canvas) LightNames() (out []Name) {
 	return append(append(out, c.letterNames()...), c.Shared(true))
 }
 
-// MostNames are all that LightNames may be, whatever is lit, of the whole prop or of a part.
+// MostNames are the most names that LightNames can return, whatever is lit; part adds the sign
+// for pixels outside a part.
 func (c *Canvas) MostNames(part bool) (out []Name) {
 	out = append(out, c.Way())
 	if c.HasHoles() {
@@ -153,9 +155,9 @@ func (c *Canvas) MostNames(part bool) (out []Name) {
 	return append(out, c.Shared(true))
 }
 
-// LegendRows is how many rows a legend has above a drawing, up to most: as many as it takes to
-// fit, if the drawing, which is laid out below so many rows, loses nothing by it; one that is
-// coarse anyway may.
+// LegendRows is the number of rows, up to most, for the legend above a drawing: as many as
+// fits needs, but no more than leave the drawing as detailed as below one row. below lays the
+// drawing out under that many rows. A drawing coarser than mostPer may get coarser still.
 func LegendRows(most int, below func(rows int) *Canvas, fits func(c *Canvas, rows int) bool) int {
 	one := below(1)
 	for rows := 1; rows <= most; rows++ {
@@ -175,10 +177,10 @@ func LegendRows(most int, below func(rows int) *Canvas, fits func(c *Canvas, row
 	return most
 }
 
-// SignNames name what each drawing of signs has: the way, and that signs are shared.
+// SignNames explain a drawing of signs: data input and direction, and shared signs.
 func (c *Canvas) SignNames() []Name { return []Name{c.Way(), c.Shared(false)} }
 
-// letterNames name the signs of light that are drawn now where there are no colours.
+// letterNames explain the letters and signs now drawn on a terminal without colours.
 func (c *Canvas) letterNames() (out []Name) {
 	if c.depth != style.Letters {
 		return nil
@@ -199,7 +201,7 @@ func (c *Canvas) letterNames() (out []Name) {
 	return out
 }
 
-// lightSigns are the signs of light that a drawing has.
+// lightSigns records which signs of light a drawing contains.
 type lightSigns struct {
 	dark, outside bool
 	drawn         [2][8]bool // capitals and small letters, by hue
@@ -221,7 +223,7 @@ func (l *lightSigns) add(c *Canvas, s *spot) {
 	}
 }
 
-// letters say what letters stand for: up to two by name, more in general.
+// letters explain the letters in use: up to two by name, more by one general rule.
 func (l *lightSigns) letters() (out []Name) {
 	for size, hues := range l.drawn {
 		for h, drawn := range hues {
@@ -242,7 +244,7 @@ func (l *lightSigns) letters() (out []Name) {
 	return out
 }
 
-// What letters stand for in general.
+// The general rules for letters.
 var (
 	initials = Name{"letters: initials of colours", "letters: colours"}
 	smallDim = Name{"small letters dim", "small: dim"}

@@ -6,10 +6,10 @@ import (
 	"slices"
 )
 
-// settle moves pixels that share a place with another one to a free place beside, and pixels
-// that touch one another in their line where most are further apart. It returns how many
-// still share a place. Cheap moves come first; where a drawing is the same on both sides, both
-// are treated alike.
+// settle moves pixels that share a place to a free place beside it. In a loose drawing it also
+// moves pixels that touch a neighbour on their line. ideal holds the exact positions, on the
+// rounded ones, which it changes. It returns the number of pixels still hidden. The shortest
+// moves come first, and pixels that mirror each other move together.
 func settle(ideal, on [][]spotAt, g grid) (hidden int) {
 	s := settling{ideal: ideal, on: on, by: g, taken: map[spotAt]int{}, loose: closest(ideal, g) >= looseFrom}
 	n := 0
@@ -19,7 +19,7 @@ func settle(ideal, on [][]spotAt, g grid) (hidden int) {
 			n++
 		}
 	}
-	if crowded := n - len(s.taken); float64(crowded) <= crowd*float64(n) { // else there is no room to move
+	if crowded := n - len(s.taken); float64(crowded) <= crowd*float64(n) { // else there are too few free places
 		s.mirror()
 		for range 3 {
 			s.pass()
@@ -28,7 +28,7 @@ func settle(ideal, on [][]spotAt, g grid) (hidden int) {
 	return n - len(s.taken)
 }
 
-// closest is the least distance of two pixels that follow one another, in columns.
+// closest is the least distance of two consecutive pixels, in columns.
 func closest(ideal [][]spotAt, g grid) float64 {
 	least := math.Inf(1)
 	for _, run := range ideal {
@@ -40,29 +40,29 @@ func closest(ideal [][]spotAt, g grid) float64 {
 	return least
 }
 
-// A settling is the work of settle: where pixels should be, where they are, and how many
-// are in a place.
+// A settling is the state of settle: exact and drawn positions of the pixels, and the number
+// of pixels in each place.
 type settling struct {
 	ideal, on [][]spotAt
 	by        grid
 	taken     map[spotAt]int
 	loose     bool
-	other     map[pixelOf]pixelOf // the pixel in the same place on the other side
+	other     map[pixelOf]pixelOf // the pixel's mirror image
 }
 
 // A pixelOf is a pixel of a run.
 type pixelOf struct{ run, pixel int }
 
-// mirror finds the pixels that lie alike on both sides of the middle column.
+// mirror pairs the pixels that are mirror images about the middle column.
 func (s *settling) mirror() {
-	const fine = 256 // of a place
+	const fine = 256 // steps per place
 	key := func(at spotAt) [2]int { return [2]int{int(math.Round(at.x * fine)), int(math.Round(at.y * fine))} }
 	at := map[[2]int]pixelOf{}
 	s.each(func(p pixelOf) { at[key(s.ideal[p.run][p.pixel])] = p })
 	s.other = map[pixelOf]pixelOf{}
 	s.each(func(p pixelOf) {
 		k := key(s.across(s.ideal[p.run][p.pixel]))
-		for _, d := range [][2]int{{0, 0}, {1, 0}, {-1, 0}, {0, 1}, {0, -1}} { // rounding apart
+		for _, d := range [][2]int{{0, 0}, {1, 0}, {-1, 0}, {0, 1}, {0, -1}} { // allow for rounding
 			if o, ok := at[[2]int{k[0] + d[0], k[1] + d[1]}]; ok && o != p {
 				s.other[p] = o
 				return
@@ -71,7 +71,7 @@ func (s *settling) mirror() {
 	})
 }
 
-// each does something with every pixel.
+// each calls do for every pixel.
 func (s *settling) each(do func(pixelOf)) {
 	for r := range s.on {
 		for k := range s.on[r] {
@@ -80,17 +80,19 @@ func (s *settling) each(do func(pixelOf)) {
 	}
 }
 
-// across is the same place on the other side of the middle column.
+// across mirrors a place about the middle column.
 func (s *settling) across(at spotAt) spotAt { return spotAt{float64(s.by.cols-1) - at.x, at.y} }
 
-// A move takes a pixel to a free place.
+// A move puts a pixel in a free place. cost is the squared distance from its exact position,
+// see movesOf.
 type move struct {
 	of   pixelOf
 	to   spotAt
 	cost float64
 }
 
-// pass makes each move that is still needed and free, the cheapest first, on both sides.
+// pass makes the moves that are still needed and possible, the cheapest first. A pixel with a
+// mirror image moves only if the image can move too.
 func (s *settling) pass() {
 	var moves []move
 	s.each(func(p pixelOf) {
@@ -114,7 +116,7 @@ func (s *settling) pass() {
 	}
 }
 
-// try moves a pixel where its new place is free and touches none.
+// try moves a pixel if its new place is free and, in a loose drawing, touches no neighbour.
 func (s *settling) try(m move) bool {
 	from := s.on[m.of.run][m.of.pixel]
 	if s.taken[m.to] > 0 {
@@ -128,7 +130,7 @@ func (s *settling) try(m move) bool {
 	return true
 }
 
-// put takes a pixel to a place.
+// put moves a pixel to a place.
 func (s *settling) put(p pixelOf, to spotAt) {
 	s.lift(s.on[p.run][p.pixel])
 	s.taken[to]++
@@ -141,16 +143,17 @@ func (s *settling) lift(from spotAt) {
 	}
 }
 
-// crowded reports whether a place has more than one pixel, or one that touches the next.
+// crowded reports whether a place has more than one pixel or, in a loose drawing, touches a
+// neighbour.
 func (s *settling) crowded(at spotAt) bool { return s.taken[at] > 1 || s.loose && s.beside(at) }
 
-// beside reports whether a place beside another in its line is taken.
+// beside reports whether the place to the left or right is taken.
 func (s *settling) beside(at spotAt) bool {
 	return s.taken[spotAt{at.x - 1, at.y}] > 0 || s.taken[spotAt{at.x + 1, at.y}] > 0
 }
 
-// movesOf are the free places round a pixel, and what it costs to take it there: the square
-// of the distance in columns, to a millionth, so that both sides of a drawing cost the same.
+// movesOf lists the moves of a pixel to the free places around it. The cost is the squared
+// distance in columns, rounded to a millionth so that mirrored moves cost exactly the same.
 func (s *settling) movesOf(p pixelOf) (out []move) {
 	at, want := s.on[p.run][p.pixel], s.ideal[p.run][p.pixel]
 	for _, d := range []spotAt{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {

@@ -7,13 +7,14 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// straight reports whether no run has a bend, corners aside.
+// straight reports whether the runs have no bends. Up to mostCorners changes of direction
+// count as corners.
 func straight(pts [][]prop.Point) bool {
 	return !slices.ContainsFunc(strides(pts, grid{perCell: 1}), func(s stride) bool { return s.bent && s.pixels > mostCorners })
 }
 
-// evenLines is the largest number of lines a metre, up to most and no less than least, at
-// which pixels of runs that go straight up or down are whole lines apart; most without these.
+// evenLines is the largest vertical scale from least to most, in lines per metre, at which the
+// pixels of a vertical stretch are whole lines apart; most if there is none.
 func evenLines(pts [][]prop.Point, most, least float64) float64 {
 	for _, run := range pts {
 		for i := 1; i < len(run); i++ {
@@ -26,18 +27,19 @@ func evenLines(pts [][]prop.Point, most, least float64) float64 {
 	return most
 }
 
-// A stride is how far apart pixels of a part of a run are in places, at a scale of 1.
+// A stride is the distance between neighbouring pixels in part of a run. length is in places
+// at a scale of 1, pixels is how many have this distance.
 type stride struct {
 	length float64
 	pixels int
 	bent   bool
 }
 
-// evenly is the scale of the most pixels that are the same number of places apart all along
-// their run, the largest of those up to most, so that no gap looks like a fault; most where
-// there is none. Pixels of a bend are compared where it goes up or down.
+// evenly is the scale, in columns per metre up to most, at which the most pixels are evenly
+// spaced; the largest such scale, or most if there is none. An uneven gap would look like a
+// fault. A bend is compared where it is vertical.
 func evenly(pts [][]prop.Point, most float64, g grid) float64 {
-	const least = 0.5 // of most: a smaller drawing would waste the room
+	const least = 0.5 // of most: a smaller drawing would waste the space
 	all := strides(pts, g)
 	best, fitting := most, 0
 	try := func(scale float64) {
@@ -61,9 +63,9 @@ func evenly(pts [][]prop.Point, most float64, g grid) float64 {
 	return best
 }
 
-// evenSides puts the pixels of a ring whole lines apart where it goes up and down, so that no
-// line at its sides is empty: along the ring, closer than they are, until those above and
-// below have caught up.
+// evenSides moves the pixels at the two sides of a ring along it so that they are whole lines
+// apart. Without this, rounding leaves empty lines there. It moves pixels only towards the
+// side, and stops at the first that needs no move.
 func evenSides(run []spotAt, g grid) {
 	mid, radius, ok := ringOf(run, g)
 	if !ok {
@@ -95,7 +97,8 @@ func evenSides(run []spotAt, g grid) {
 	}
 }
 
-// ringOf is the middle of a ring and its radii in columns and lines.
+// ringOf returns the centre of a ring and its radii in columns and lines; ok is false if the
+// run is no ring.
 func ringOf(run []spotAt, g grid) (mid, radius spotAt, ok bool) {
 	if len(run) < 8 {
 		return mid, radius, false
@@ -114,7 +117,7 @@ func ringOf(run []spotAt, g grid) (mid, radius spotAt, ok bool) {
 	return mid, spotAt{r, r / g.shape()}, true
 }
 
-// nearestTo is the pixel of a run that is nearest to a place.
+// nearestTo is the index of the pixel of a run nearest to a place.
 func nearestTo(run []spotAt, to spotAt) (best int) {
 	for k := range run {
 		if run[k].minus(to).length() < run[best].minus(to).length()-1e-9 {
@@ -127,8 +130,9 @@ func nearestTo(run []spotAt, to spotAt) (best int) {
 // A span is a range of numbers of places at which a stride looks even.
 type span struct{ from, to float64 }
 
-// spans are those of a stride up to a number of places: whole ones and little more, and round
-// a bend as much more as evenSides makes good, or a little less than two or more.
+// spans lists the spacings, in places up to most, at which a stride looks even. A straight
+// stretch may exceed a whole number by little. A bend may exceed it by mostSpread, which
+// evenSides corrects; from two places on it may also be slightly below.
 func (s stride) spans(most float64) (out []span) {
 	const less = 0.2
 	for whole := 1.0; whole <= most+less; whole++ {
@@ -144,7 +148,7 @@ func (s stride) spans(most float64) (out []span) {
 	return out
 }
 
-// scales are the largest scales up to most at which a stride looks even.
+// scales lists the scales up to most, one per span, at which a stride looks even.
 func (s stride) scales(most float64) (out []float64) {
 	for _, sp := range s.spans(most * s.length) {
 		switch {
@@ -164,7 +168,8 @@ func (s stride) even(scale float64) bool {
 	return slices.ContainsFunc(s.spans(places), func(sp span) bool { return places >= sp.from-1e-9 && places <= sp.to+1e-9 })
 }
 
-// strides are the strides of straight stretches and, one a run, of bends.
+// strides lists the strides of straight stretches, equal ones joined, and one per run for its
+// bends.
 func strides(pts [][]prop.Point, g grid) (out []stride) {
 	add := func(s stride) {
 		at := slices.IndexFunc(out, func(o stride) bool { return o.bent == s.bent && math.Abs(o.length-s.length) < 1e-6*s.length })
@@ -192,9 +197,9 @@ func strides(pts [][]prop.Point, g grid) (out []stride) {
 	return out
 }
 
-// inStep is where the last of three pixels goes, on being its nearest place: as far from
-// before, the place of the second, as the two are apart, where the three lie in a line and
-// a gap would come of little more than whole cells adding up.
+// inStep returns the place of the third of three consecutive pixels. before is the place of
+// the second, on the nearest place of the third. If the three lie on a line, the third keeps
+// the whole-place step from the second: rounding each alone would add a gap now and then.
 func inStep(at []spotAt, before, on spotAt) spotAt {
 	const astray = 1.25 // steps
 	d, last := at[2].minus(at[1]), at[1].minus(at[0])

@@ -43,8 +43,8 @@ func start(ctx context.Context, args ...string) (*process, error) {
 	return startWith(ctx, nil, args...)
 }
 
-// startWith is start with a second pipe for ffmpeg to write into, its pipe:0, which is the
-// only other one that a child process has on every system.
+// startWith is start with a second output pipe. ffmpeg writes to it as pipe:0, its standard
+// input: no other descriptor is passed to a child process on every system.
 func startWith(ctx context.Context, second *os.File, args ...string) (*process, error) {
 	path, err := exec.LookPath("ffmpeg")
 	if err != nil {
@@ -84,8 +84,8 @@ func (p *process) stop() {
 	_ = p.wait() // its error is that it was killed
 }
 
-// picture reads the next picture in the portable pixmap format (ppm(5)),
-// which says its own size. io.EOF is the end.
+// picture reads the next picture in the portable pixmap format (ppm(5)), whose
+// header gives the size. It returns io.EOF at the end.
 func (p *process) picture() (eyes.Picture, error) {
 	var w, h, top int
 	if _, err := fmt.Fscanf(p.out, "P6\n%d %d\n%d\n", &w, &h, &top); err != nil {
@@ -104,7 +104,8 @@ func (p *process) picture() (eyes.Picture, error) {
 	return eyes.FromRGB(w, h, rgb), nil
 }
 
-// each calls take for every picture until the stream ends.
+// each calls take for every picture, i from 0, until the stream ends or take
+// returns an error.
 func (p *process) each(take func(i int, pic eyes.Picture) error) error {
 	for i := 0; ; i++ {
 		pic, err := p.picture()
@@ -122,7 +123,7 @@ func (p *process) each(take func(i int, pic eyes.Picture) error) error {
 	}
 }
 
-// A tail keeps the last of what was written to it.
+// A tail is a writer that keeps only the end of its input.
 type tail struct {
 	mu  sync.Mutex
 	buf []byte
@@ -136,14 +137,14 @@ func (t *tail) Write(b []byte) (int, error) {
 	return len(b), nil
 }
 
-// all is what was kept.
+// all returns the text kept.
 func (t *tail) all() string {
 	t.mu.Lock()
 	defer t.mu.Unlock()
 	return string(t.buf)
 }
 
-// last is the last line, without control characters.
+// last returns the last line, without control characters.
 func (t *tail) last() string {
 	lines := bytes.Split(bytes.TrimSpace([]byte(t.all())), []byte("\n"))
 	return strings.Map(func(r rune) rune {

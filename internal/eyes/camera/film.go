@@ -9,11 +9,12 @@ import (
 	"example.org/ringout/internal/eyes"
 )
 
-// filmRate is the number of pictures a second of a film that are read.
+// filmRate is the number of pictures read per second of film.
 const filmRate = 20
 
-// ReadFilm gets the picture of each look from a film of a whole sequence. It reads the film
-// once in small pictures to find the sequence, and once more within the windows.
+// ReadFilm returns the picture of each look from a film of a whole sequence. It reads the film
+// twice: in small pictures to find the sequence, then in full size within the windows of the
+// looks.
 func ReadFilm(ctx context.Context, s Source, looks int) (Take, error) {
 	var glances []eyes.Glance
 	small := fmt.Sprintf("fps=%d,scale='min(480,iw)':-2:flags=area", filmRate)
@@ -38,7 +39,7 @@ func ReadFilm(ctx context.Context, s Source, looks int) (Take, error) {
 
 func moment(i int) time.Duration { return time.Duration(i) * time.Second / filmRate }
 
-// run reads all pictures of a source through a filter.
+// run reads all pictures of a source through an ffmpeg filter.
 func run(ctx context.Context, s Source, filter string, take func(i int, p eyes.Picture) error) error {
 	p, err := start(ctx, append(append([]string(nil), s.args...), "-an", "-vf", filter, "-f", "image2pipe", "-c:v", "ppm", "pipe:1")...)
 	if err != nil {
@@ -58,12 +59,11 @@ func run(ctx context.Context, s Source, filter string, take func(i int, p eyes.P
 	return nil // a film that is damaged at its end may still have the sequence
 }
 
-// means reads the pictures of the windows and averages each, or the calm part of
-// it.
+// means averages the pictures of each window, or only those of its calm part.
 func means(ctx context.Context, s Source, cut eyes.Cutting) (Take, error) {
 	windows := cut.Windows
-	var wanted []int // of which window each picture is
-	var calm []bool  // whether it counts for the mean
+	var wanted []int // window of each picture
+	var calm []bool  // whether the picture counts for the mean
 	var parts []string
 	for k, w := range windows {
 		first, last := int((w.From*filmRate+time.Second-1)/time.Second), int(w.To*filmRate/time.Second)
@@ -84,7 +84,7 @@ func means(ctx context.Context, s Source, cut eyes.Cutting) (Take, error) {
 			out.Clips[wanted[i]].Add(p)
 			if k := wanted[i]; i+1 == len(wanted) || wanted[i+1] != k {
 				out.Pictures[k] = sums[k].Picture()
-				sums[k] = eyes.Mean{} // its sums are large
+				sums[k] = eyes.Mean{} // free the memory of its sums
 			}
 		}
 		return nil
@@ -92,8 +92,8 @@ func means(ctx context.Context, s Source, cut eyes.Cutting) (Take, error) {
 	return out, err
 }
 
-// runPassing is run for a filter that drops pictures: ffmpeg must not fill
-// the gaps.
+// runPassing is run for a filter that drops pictures. By default ffmpeg would
+// repeat pictures to fill the gaps.
 func runPassing(ctx context.Context, s Source, filter string, take func(i int, p eyes.Picture) error) error {
 	passing := s
 	passing.args = append(append([]string(nil), s.args...), "-vsync", "passthrough")

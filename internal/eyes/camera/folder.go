@@ -16,7 +16,7 @@ import (
 	"example.org/ringout/internal/parallel"
 )
 
-// ReadScene reads the scene.json of a folder.
+// ReadScene reads the file scene.json in a folder.
 func ReadScene(folder string) (*eyes.Scene, error) {
 	data, err := os.ReadFile(filepath.Join(folder, sceneName))
 	if err != nil {
@@ -29,7 +29,8 @@ func ReadScene(folder string) (*eyes.Scene, error) {
 	return s, nil
 }
 
-// ReadFolder reads the kept pictures of each look of a scene.
+// ReadFolder reads the kept picture of each look of a scene, and the single
+// frames where they were kept.
 func ReadFolder(folder string, s *eyes.Scene) (Take, error) {
 	out := Take{Pictures: make([]eyes.Picture, len(s.Looks)), Clips: make([]eyes.Clip, len(s.Looks))}
 	errs := make([]error, len(s.Looks))
@@ -42,8 +43,7 @@ func ReadFolder(folder string, s *eyes.Scene) (Take, error) {
 	return out, nil
 }
 
-// readLook reads the picture of a look, and its single frames where they were
-// kept.
+// readLook reads the picture of one look, and its single frames if kept.
 func readLook(folder string, l eyes.Look) (eyes.Picture, eyes.Clip, error) {
 	img, err := readImage(filepath.Join(folder, l.File))
 	if err != nil {
@@ -64,7 +64,7 @@ func readLook(folder string, l eyes.Look) (eyes.Picture, eyes.Clip, error) {
 	return pic, clip, nil
 }
 
-// largest is the largest number of camera pixels of a picture that is read.
+// largest is the most camera pixels that a picture may have.
 const largest = 64 << 20
 
 func readImage(path string) (image.Image, error) {
@@ -90,7 +90,7 @@ func readImage(path string) (image.Image, error) {
 	return img, nil
 }
 
-// MayKeep refuses a folder that has pictures, and makes a folder that does not exist.
+// MayKeep creates the folder if it does not exist. It refuses one that contains pictures.
 func MayKeep(folder string) error {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return fmt.Errorf("pictures cannot be kept in %s: %w", folder, err)
@@ -101,10 +101,10 @@ func MayKeep(folder string) error {
 	return nil
 }
 
-// sceneName is the file beside the pictures that says what they show.
+// sceneName is the file beside the pictures that describes the looks they show.
 const sceneName = "scene.json"
 
-// Keep writes the pictures and the scene into a folder, over those of an earlier run.
+// Keep writes the pictures and the scene into a folder and overwrites those of an earlier run.
 func Keep(folder string, scene *eyes.Scene, take Take) error {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return err

@@ -17,7 +17,7 @@ type Camera struct {
 	Title string // as its maker named it
 }
 
-// List is the cameras of this machine. On macOS and Windows ffmpeg is asked.
+// List returns the cameras of this machine. On macOS and Windows it gets them from ffmpeg.
 func List(ctx context.Context) ([]Camera, error) {
 	switch runtime.GOOS {
 	case "darwin":
@@ -28,7 +28,7 @@ func List(ctx context.Context) ([]Camera, error) {
 	return videoDevices("/dev", "/sys/class/video4linux"), nil
 }
 
-// asked runs ffmpeg for its list, which it prints to its error output.
+// asked runs ffmpeg and parses the list that it prints to standard error.
 func asked(ctx context.Context, parse func(string) []Camera, args ...string) ([]Camera, error) {
 	path, err := exec.LookPath("ffmpeg")
 	if err != nil {
@@ -38,7 +38,7 @@ func asked(ctx context.Context, parse func(string) []Camera, args ...string) ([]
 	return parse(string(out)), nil
 }
 
-// parseAVFoundation reads the part of macOS's list that names cameras.
+// parseAVFoundation reads the video devices from the list on macOS.
 func parseAVFoundation(text string) []Camera {
 	numbered := regexp.MustCompile(`\[AVFoundation [^]]*\] \[(\d+)\] (.+)`)
 	text, _, _ = strings.Cut(text, "AVFoundation audio devices")
@@ -51,7 +51,7 @@ func parseAVFoundation(text string) []Camera {
 	return out
 }
 
-// parseDirectShow reads Windows' list.
+// parseDirectShow reads the list on Windows.
 func parseDirectShow(text string) []Camera {
 	quoted := regexp.MustCompile(`\[dshow [^]]*\] +"([^"]+)" \(video\)`)
 	var out []Camera
@@ -61,10 +61,10 @@ func parseDirectShow(text string) []Camera {
 	return out
 }
 
-// videoDevices are Linux's: each camera has a node for pictures and often one
-// for data about them, which has an index above 0.
+// videoDevices lists the cameras on Linux. A camera has a node for pictures and
+// often a second one for metadata, with an index above 0, which is left out.
 func videoDevices(dev, sys string) []Camera {
-	nodes, _ := filepath.Glob(filepath.Join(dev, "video*")) // the pattern is good
+	nodes, _ := filepath.Glob(filepath.Join(dev, "video*")) // Glob fails only on a malformed pattern
 	slices.Sort(nodes)
 	var out []Camera
 	for _, n := range nodes {
@@ -72,7 +72,7 @@ func videoDevices(dev, sys string) []Camera {
 		if index, err := os.ReadFile(filepath.Join(about, "index")); err == nil && strings.TrimSpace(string(index)) != "0" {
 			continue
 		}
-		title, _ := os.ReadFile(filepath.Join(about, "name")) // without a name the node itself serves
+		title, _ := os.ReadFile(filepath.Join(about, "name")) // if this fails the node is the title
 		out = append(out, Camera{n, strings.TrimSpace(string(title))})
 	}
 	return out

@@ -20,15 +20,15 @@ const (
 	firstWait = 12 * time.Second // for the first one
 )
 
-// SmallWide is how many camera pixels a small picture has across at most.
+// SmallWide is the largest width of a small picture, in camera pixels.
 const SmallWide = 480
 
-// Lag is the time after which a look that was sent can be measured: a stream is about a
-// second late, and a camera takes time to adapt.
+// Lag is the time from sending a look until it can be measured: a stream is about a second
+// late, and a camera takes time to adapt its exposure.
 func (l *Live) Lag() time.Duration { return 1500 * time.Millisecond }
 
-// A Live is an open camera or stream. It has each picture in full size and in small, for
-// quick work. Pictures are kept in memory, as JPEG, only while a sequence runs.
+// A Live is an open camera or stream. It receives each picture in full size and, for quick
+// work, in a small size. Only while a sequence runs are pictures kept in memory, as JPEG.
 type Live struct {
 	source Source
 	ffmpeg *process
@@ -48,13 +48,13 @@ type pipeFrames struct {
 	count  int
 }
 
-// A still is one picture as it came.
+// A still is one picture as received, and its time.
 type still struct {
 	at   time.Time
 	jpeg []byte
 }
 
-// streams makes two of the pictures, the second small.
+// streams is the ffmpeg filter that splits the pictures into a full-size and a small stream.
 var streams = fmt.Sprintf("[0:v:0]fps=%d,split[l][s];[s]scale='min(%d,iw)':-2:flags=area[small]", liveRate, SmallWide)
 
 // Open opens a camera or stream and waits for its first picture.
@@ -68,7 +68,7 @@ func Open(ctx context.Context, s Source) (*Live, error) {
 		args = append(args, "-map", out[0], "-f", "image2pipe", "-c:v", "mjpeg", "-q:v", out[1], "-pix_fmt", "yuvj420p", "-flush_packets", "1", out[2])
 	}
 	p, err := startWith(ctx, w, args...)
-	_ = w.Close() // ffmpeg has its own
+	_ = w.Close() // ffmpeg has its own descriptor
 	if err != nil {
 		_ = r.Close()
 		return nil, err
@@ -99,7 +99,7 @@ func (l *Live) first(ctx context.Context) error {
 	return nil
 }
 
-// seen is the number of pictures received, of the pipe that has fewer.
+// seen is the number of pictures received on both pipes.
 func (l *Live) seen() int {
 	l.mu.Lock()
 	defer l.mu.Unlock()
@@ -112,16 +112,16 @@ func (l *Live) ended() error {
 	return l.err
 }
 
-// Source is where the pictures come from.
+// Source returns the source of the pictures.
 func (l *Live) Source() Source { return l.source }
 
-// Close ends the camera.
+// Close ends ffmpeg, and with it the use of the camera.
 func (l *Live) Close() {
 	_ = l.ffmpeg.cmd.Process.Kill()
 	<-l.done
 }
 
-// read takes pictures until the stream ends.
+// read reads both pipes until the stream ends.
 func (l *Live) read(second *os.File) {
 	defer close(l.done)
 	quiet := make(chan struct{})
@@ -141,7 +141,7 @@ func (l *Live) read(second *os.File) {
 	l.mu.Unlock()
 }
 
-// fill takes the pictures of one pipe.
+// fill reads the pictures of one pipe.
 func (l *Live) fill(to *pipeFrames, from *bufio.Reader) {
 	for {
 		b, err := nextJPEG(from)
@@ -158,8 +158,8 @@ func (l *Live) fill(to *pipeFrames, from *bufio.Reader) {
 	}
 }
 
-// nextJPEG is the next picture of a stream of them: from its start marker to
-// its end marker, which cannot be inside (ITU-T T.81, B.1.1.2).
+// nextJPEG reads the next picture of a JPEG stream, from its start marker to its
+// end marker, which cannot occur inside a picture (ITU-T T.81, B.1.1.2).
 func nextJPEG(r *bufio.Reader) ([]byte, error) {
 	var out bytes.Buffer
 	for {
@@ -180,8 +180,8 @@ func nextJPEG(r *bufio.Reader) ([]byte, error) {
 	}
 }
 
-// Glance is the newest small picture, and its number; it waits for one later
-// than the number given.
+// Glance returns the newest small picture and its number. It waits until the
+// number is above after.
 func (l *Live) Glance(ctx context.Context, after int) (eyes.Picture, int, error) {
 	for {
 		l.mu.Lock()
@@ -197,7 +197,7 @@ func (l *Live) Glance(ctx context.Context, after int) (eyes.Picture, int, error)
 	}
 }
 
-// Size is that of the large pictures; 0 before the first.
+// Size is the size of the full-size pictures, in camera pixels; 0 before the first.
 func (l *Live) Size() (w, h int) {
 	l.mu.Lock()
 	b := l.large.latest
@@ -209,8 +209,8 @@ func (l *Live) Size() (w, h int) {
 	return head.Width, head.Height
 }
 
-// Now is the mean of the next few pictures of a look that is already shown; a camera does not
-// need its number.
+// Now returns the mean of the next pictures while a look is shown. The number of the look is
+// not used: a live camera sees only what is lit now.
 func (l *Live) Now(ctx context.Context, _, pictures int) (eyes.Picture, error) {
 	l.record(true)
 	defer l.record(false)
@@ -222,7 +222,7 @@ func (l *Live) Now(ctx context.Context, _, pictures int) (eyes.Picture, error) {
 	return mean(l.kept(&l.large), func(eyes.Picture) {})
 }
 
-// mean is the mean of pictures, each of which each gets too.
+// mean averages pictures and calls each with every one of them.
 func mean(frames []still, each func(eyes.Picture)) (eyes.Picture, error) {
 	var m eyes.Mean
 	for _, f := range frames {
@@ -244,7 +244,7 @@ func (f still) picture() (eyes.Picture, error) {
 	return eyes.FromImage(img), nil
 }
 
-// record begins to keep pictures, or stops and drops them.
+// record starts to keep pictures, or stops and discards them.
 func (l *Live) record(on bool) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
@@ -259,7 +259,7 @@ func (l *Live) kept(r *pipeFrames) []still {
 	return r.frames
 }
 
-// wait waits for d; it returns an error when the stream or ctx has ended.
+// wait waits for d. It returns an error early when the stream or ctx ends.
 func (l *Live) wait(ctx context.Context, d time.Duration) error {
 	select {
 	case <-ctx.Done():

@@ -14,11 +14,11 @@ import (
 // A control is a setting of a camera that must not change while a sequence runs.
 type control struct {
 	name  string
-	fixed string // the value that holds it
+	fixed string // the value that fixes the control
 }
 
-// locks are the controls that are held, as video4linux names them, old names
-// and new (kernel documentation, "Camera Control Reference").
+// locks lists the controls to fix by their video4linux names, newer and older
+// ones (kernel documentation, "Camera Control Reference").
 var locks = []struct {
 	what  string
 	tries []control
@@ -28,16 +28,16 @@ var locks = []struct {
 	{"focus", []control{{"focus_automatic_continuous", "0"}, {"focus_auto", "0"}}},
 }
 
-// A Hold is a camera whose controls are held.
+// A Hold is a camera whose controls are fixed until Release.
 type Hold struct {
-	Left string // a sentence about those that could not be held, "" for none
+	Left string // a sentence about the controls that could not be fixed, "" for none
 
 	tool, device string
-	before       []string // the controls as they were, as v4l2-ctl sets them
+	before       []string // earlier settings, as NAME=VALUE
 }
 
-// Lock fixes exposure, white balance and focus of a camera at their present values. Another
-// program can do so only on Linux, with v4l2-ctl (from v4l-utils).
+// Lock fixes exposure, white balance and focus of a camera at their present values. This works
+// only on Linux, with the program v4l2-ctl (from v4l-utils).
 func Lock(ctx context.Context, s Source) *Hold {
 	out := &Hold{device: s.args[len(s.args)-1]}
 	tool, err := exec.LookPath("v4l2-ctl")
@@ -74,11 +74,11 @@ func (l *Hold) holdAny(ctx context.Context, tries []control) bool {
 	return false
 }
 
-// controlValue is a line of "v4l2-ctl --get-ctrl", with a menu's text after it
-// or without (v4l-utils, v4l2-ctl-common.cpp).
+// controlValue matches a line of "v4l2-ctl --get-ctrl"; a menu control has its
+// text after the value (v4l-utils, v4l2-ctl-common.cpp).
 var controlValue = regexp.MustCompile(`(?m)^\w+: (-?\d+)\b`)
 
-// value is the value of a control; false when the camera has none of that name.
+// value reads a control; false if the camera has none of that name.
 func (l *Hold) value(ctx context.Context, name string) (string, bool) {
 	if l.tool == "" {
 		return "", false
@@ -97,11 +97,11 @@ func (l *Hold) set(ctx context.Context, to string) bool {
 	return err == nil && !strings.Contains(string(out), "unknown control")
 }
 
-// releaseWait is the longest time for restoring a camera.
+// releaseWait is the time limit for restoring a camera.
 const releaseWait = 3 * time.Second
 
-// Release restores the camera's controls, since other programs use it too. A camera that was
-// unplugged is left as it is.
+// Release restores the controls, since other programs use the camera too. It ignores errors:
+// the camera may have been unplugged.
 func (l *Hold) Release() {
 	ctx, stop := context.WithTimeout(context.Background(), releaseWait)
 	defer stop()

@@ -13,20 +13,20 @@ import (
 )
 
 const (
-	lateWait    = 4 * time.Second // for a stream that shows what was some time ago
-	mostAverage = 5               // pictures of a look that are averaged
+	lateWait    = 4 * time.Second // for a delayed stream
+	mostAverage = 5               // most pictures averaged per look
 )
 
-// A Take is the picture of each look of a sequence.
+// A Take holds the picture of each look of a sequence.
 type Take struct {
 	Pictures  []eyes.Picture
-	Clips     []eyes.Clip // the frames that each is the mean of, small; none where there is one a look
+	Clips     []eyes.Clip // the small frames behind each mean; none if a look has one frame
 	Disturbed []eyes.Disturbance
-	Late      time.Duration // how long after a look is sent the camera shows it
+	Late      time.Duration // delay from sending a look to its picture
 }
 
 // Sequence shows the looks one after another and returns the picture of each. It waits for
-// late pictures.
+// delayed pictures. If they do not show the whole sequence, the error is an UnevenError.
 func (l *Live) Sequence(ctx context.Context, s *eyes.Scene, show func(i int, look eyes.Look)) (Take, error) {
 	l.record(true)
 	defer l.record(false)
@@ -54,9 +54,9 @@ func (l *Live) Sequence(ctx context.Context, s *eyes.Scene, show func(i int, loo
 	return out, err
 }
 
-// An UnevenError says that the pictures of a camera do not show a sequence whole.
+// An UnevenError reports that a camera's pictures do not show the whole sequence.
 type UnevenError struct {
-	Source string // as it was named
+	Source string // name of the source
 	Why    error
 }
 
@@ -67,7 +67,7 @@ func (e *UnevenError) Error() string {
 // Unwrap returns the reason.
 func (e *UnevenError) Unwrap() error { return e.Why }
 
-// find waits until the whole sequence is in the pictures.
+// find waits until the pictures contain the whole sequence.
 func (l *Live) find(ctx context.Context, from time.Time, looks int) (eyes.Cutting, error) {
 	glances := &thumbnails{from: from}
 	for end := time.Now().Add(lateWait); ; {
@@ -84,9 +84,9 @@ func (l *Live) find(ctx context.Context, from time.Time, looks int) (eyes.Cuttin
 	}
 }
 
-// Retake shows one look again and puts its picture into a take. The look
-// before it is shown first, so that the light changes as it did. It reports
-// whether something moved again.
+// Retake shows one look again and puts its picture into t. It shows the look
+// before it first, so that the camera sees the same change of light as in the
+// sequence. It reports whether something moved this time too.
 func (l *Live) Retake(ctx context.Context, s *eyes.Scene, t *Take, look int, show func(i int, look eyes.Look)) (disturbed bool, err error) {
 	before := max(look-1, 0)
 	show(before, s.Looks[before])
@@ -114,7 +114,7 @@ func (l *Live) Retake(ctx context.Context, s *eyes.Scene, t *Take, look int, sho
 	return eyes.Moves(g.all, w), nil
 }
 
-// thumbnails are the glances of the pictures received so far.
+// thumbnails holds reduced copies of the pictures received so far.
 type thumbnails struct {
 	from time.Time
 	all  []eyes.Glance
@@ -131,11 +131,11 @@ func (g *thumbnails) add(frames []still) error {
 	return nil
 }
 
-// atOnce is how many looks are averaged or read at a time: each takes the memory
-// of a whole picture and more.
+// atOnce is the number of looks processed in parallel. Each needs more memory
+// than a full-size picture.
 const atOnce = 2
 
-// meansOf averages the pictures of each window, or of the calm part of it.
+// meansOf averages the pictures of each window, or only those of its calm part.
 func meansOf(frames []still, from time.Time, cut eyes.Cutting) ([]eyes.Picture, []eyes.Clip, error) {
 	n := len(cut.Windows)
 	out, clips, errs := make([]eyes.Picture, n), make([]eyes.Clip, n), make([]error, n)
@@ -160,7 +160,7 @@ func meansOf(frames []still, from time.Time, cut eyes.Cutting) ([]eyes.Picture, 
 	return out, clips, nil
 }
 
-// within are the pictures of a window.
+// within returns the pictures of a window.
 func within(frames []still, from time.Time, w eyes.Window) []still {
 	var in []still
 	for _, f := range frames {
@@ -171,7 +171,7 @@ func within(frames []still, from time.Time, w eyes.Window) []still {
 	return in
 }
 
-// middleOf are the middle pictures, at most mostAverage.
+// middleOf returns the middle pictures, at most mostAverage.
 func middleOf(in []still) []still {
 	if spare := len(in) - mostAverage; spare > 0 {
 		return in[spare/2 : spare/2+mostAverage]

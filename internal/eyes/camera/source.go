@@ -23,15 +23,15 @@ const (
 // A Source is where pictures come from.
 type Source struct {
 	Kind Kind
-	Name string   // as the user wrote it
-	args []string // that tell ffmpeg to open it
+	Name string   // as typed by the user
+	args []string // ffmpeg's arguments that open it
 }
 
-// Past reports whether the sequence was shown before: a film or a kept folder
-// needs no lit prop.
+// Past reports whether the pictures already exist, as in a film or a kept
+// folder; the prop is then not lit.
 func (s Source) Past() bool { return s.Kind == Folder || s.Kind == Film }
 
-// Shown is a source's name without user name and password, to be kept and shown.
+// Shown is a source's name without user name and password, for screens and records.
 func Shown(name string) string {
 	scheme, rest, address := strings.Cut(name, "://")
 	host, path, deeper := strings.Cut(rest, "/")
@@ -46,7 +46,8 @@ func Shown(name string) string {
 	return out
 }
 
-// Opening describes what opening the source does; keeps says whether its pictures are kept.
+// Opening describes in a sentence what opening the source does; keeps means that its pictures
+// are kept.
 func (s Source) Opening(keeps bool) string {
 	switch {
 	case s.Past():
@@ -57,13 +58,14 @@ func (s Source) Opening(keeps bool) string {
 	return fmt.Sprintf("Opening the camera %s. Its light may come on; no picture is stored or sent.", s.Name)
 }
 
-// tunnel is the scheme of RTSP that a phone sends through HTTP.
+// tunnel is our scheme for RTSP tunnelled through HTTP, as some phones send it.
 const tunnel = "rtsp+http"
 
-// schemes are those of addresses of streams.
+// schemes are the URL schemes of streams.
 var schemes = []string{"http", "https", "rtsp", "rtsps", tunnel, "rtmp", "rtmps", "tcp", "udp"}
 
-// Find makes the source of a name. It refuses a name that is no source.
+// Find returns the source for a name: a camera, a URL, a film or a folder. It refuses any
+// other name.
 func Find(name string) (Source, error) {
 	if scheme, _, address := strings.Cut(name, "://"); address && slices.Contains(schemes, scheme) {
 		return Source{Stream, name, streamArgs(name)}, nil
@@ -83,9 +85,8 @@ func Find(name string) (Source, error) {
 	return Source{Device, name, deviceArgs(runtime.GOOS, name)}, nil
 }
 
-// streamArgs are ffmpeg's arguments for a stream (ffmpeg-protocols(1), rtsp). RTSP is asked
-// for over TCP, since a lost datagram would damage a picture; a phone that cannot do that
-// sends datagrams.
+// streamArgs returns ffmpeg's arguments for a stream (ffmpeg-protocols(1), rtsp). RTSP prefers
+// TCP, since a lost datagram would damage a picture, and falls back to UDP.
 func streamArgs(name string) []string {
 	args := []string{"-use_wallclock_as_timestamps", "1"}
 	scheme, rest, _ := strings.Cut(name, "://")
@@ -100,8 +101,8 @@ func streamArgs(name string) []string {
 	return append(args, "-i", name)
 }
 
-// deviceArgs names a camera as each system does (ffmpeg-devices(1)): a number
-// or a path on Linux, a number on macOS, a name on Windows.
+// deviceArgs returns ffmpeg's arguments for a camera (ffmpeg-devices(1)). The
+// name is a number or a path on Linux, a number on macOS, a name on Windows.
 func deviceArgs(system, name string) []string {
 	switch system {
 	case "darwin":

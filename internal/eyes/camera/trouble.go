@@ -5,7 +5,7 @@ import (
 	"strings"
 )
 
-// troubles are parts of ffmpeg's error messages, each with a sentence for the user.
+// troubles maps parts of ffmpeg's error messages to sentences for the user.
 var troubles = []struct{ says, text string }{
 	{"No such file or directory", "there is no camera %s: \"ringout check --camera list\" names those there are"},
 	{"No such device", "there is no camera %s: see that it is plugged in; \"ringout check --camera list\" names those there are"},
@@ -27,7 +27,7 @@ var troubles = []struct{ says, text string }{
 	{"Unknown input format", "this ffmpeg cannot open cameras of this machine (%s): install a full one"},
 }
 
-// explain makes one sentence of an error of a source.
+// explain turns an error of a source, and what ffmpeg said, into one sentence.
 func explain(s Source, said string, err error) error {
 	for _, t := range troubles {
 		if strings.Contains(said, t.says) {

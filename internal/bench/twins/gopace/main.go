@@ -1,9 +1,9 @@
 //go:build linux
 
-// Command gopace is pace.c in Go: the least that a Go program does to send
-// E1.31 data at 44 Hz, with a timerfd in the runtime's poller and batches of 64,
-// by raw system calls, which do not wake the runtime's monitor. What it needs
-// above C is the runtime's own. Usage: gopace PORT UNIVERSES
+// Command gopace is pace.c in Go: the least work with which a Go program can send
+// E1.31 data at 44 Hz. It uses a timerfd in the runtime's poller and batches of
+// 64 packets. Its raw system calls do not wake the runtime's monitor thread. The
+// extra cost over C is the Go runtime. Usage: gopace PORT UNIVERSES
 package main
 
 import (
@@ -71,7 +71,7 @@ func main() {
 	}
 }
 
-// newTimer is a timerfd that goes off at 44 Hz.
+// newTimer opens a timerfd that expires at 44 Hz.
 func newTimer() syscall.RawConn {
 	fd, err := unix.TimerfdCreate(unix.CLOCK_MONOTONIC, unix.TFD_NONBLOCK)
 	if err != nil {
@@ -88,7 +88,7 @@ func newTimer() syscall.RawConn {
 	return raw
 }
 
-// took reports whether the timer went off since the last time.
+// took reports whether the timer has expired since the last call.
 func took(fd uintptr) bool {
 	var beats [8]byte
 	_, _, errno := unix.RawSyscall(unix.SYS_READ, fd, uintptr(unsafe.Pointer(&beats)), uintptr(len(beats)))

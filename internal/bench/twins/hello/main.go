@@ -1,4 +1,4 @@
-// Command hello prints a line: the least that a Go program does.
+// Command hello prints a line. It is the reference for the start of a Go program.
 package main
 
 import "fmt"

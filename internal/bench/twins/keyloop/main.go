@@ -1,5 +1,5 @@
-// Command keyloop reads keys from a raw terminal and sends a datagram for each:
-// the least that a program does between a key and the wire.
+// Command keyloop reads keys from a raw terminal and sends a datagram for each.
+// It is the reference for the least latency from a key press to the network.
 package main
 
 import (

@@ -1,6 +1,7 @@
-// Command links is the least that links what ringout links: flags and
-// completions, a screen with keys, a prop file, datagrams in batches to a group,
-// JSON, CSV, pictures and a child process. What ringout is larger by is its own.
+// Command links is the smallest program that links the same libraries as
+// ringout: flags and completions, a screen with keys, a prop file, batched
+// multicast datagrams, JSON, CSV, pictures and a child process. The difference in
+// size is ringout's own code.
 package main
 
 import (
@@ -22,7 +23,7 @@ import (
 	"github.com/spf13/cobra"
 	"golang.org/x/net/ipv4"
 
-	_ "example.org/ringout/internal/background" // a terminal that answers nothing must not hold it up
+	_ "example.org/ringout/internal/background" // a terminal that does not answer must not delay the start
 )
 
 type prop struct {
@@ -54,7 +55,7 @@ func (m model) View() string {
 	return ansi.Truncate(text, 80, "…") + m.help.ShortHelpView([]key.Binding{m.keys})
 }
 
-// all reads a file in every form, and sends it.
+// all reads a file in every format and sends it.
 func all(name string) error {
 	var p prop
 	text, err := os.ReadFile(name)
@@ -84,7 +85,7 @@ func all(name string) error {
 	return err
 }
 
-// send puts datagrams on a group in one system call.
+// send sends datagrams to a multicast group in one system call.
 func send(text []byte) error {
 	conn, err := net.ListenUDP("udp4", nil)
 	if err != nil {
@@ -103,7 +104,7 @@ func send(text []byte) error {
 	return err
 }
 
-// pictures reads one of each kind, and one from a child process.
+// pictures decodes a picture of each format, and one from a child process.
 func pictures(name string) error {
 	f, err := os.Open(name)
 	if err != nil {

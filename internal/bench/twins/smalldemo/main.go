@@ -1,11 +1,11 @@
-// Command smalldemo is the smallest Bubble Tea program that does what the demo
-// does: it sends a step of a pattern many times a second, at most 44 packets a
-// second and the last one three times (E1.31-2018 6.6.1, 6.6.2), hears it on
-// another socket as a simulated prop would, and draws it at most thirty times a
-// second. A key changes the level. Usage: smalldemo STEPS [ADDRESS]
+// Command smalldemo is the smallest Bubble Tea program that does the work of the
+// demo. It sends STEPS pattern steps per second, limited to 44 packets per second,
+// and the last packet three times (E1.31-2018 6.6.1, 6.6.2). It receives them on
+// another socket like a simulated prop, and draws at most 30 times per second. A
+// key changes the level. Usage: smalldemo STEPS [ADDRESS]
 //
-// Without steps it keeps the stream alive. With an address it sends there and
-// draws what it sends.
+// With 0 steps it only keeps the stream alive. With an address it sends there and
+// draws the light that it sends.
 package main
 
 import (
@@ -19,7 +19,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	_ "example.org/ringout/internal/background" // a terminal that answers nothing must not hold it up
+	_ "example.org/ringout/internal/background" // a terminal that does not answer must not delay the start
 )
 
 const (
@@ -47,7 +47,7 @@ func (m model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	return m, nil
 }
 
-// View is a line a run, a cell a pixel; the escapes are written by hand.
+// View draws one line per run and one cell per pixel, with hand-written escapes.
 func (m model) View() string {
 	var b strings.Builder
 	for i := range pixels {
@@ -62,7 +62,7 @@ func (m model) View() string {
 	return b.String() + "\x1b[m"
 }
 
-// A sender keeps to the rate.
+// A sender limits the packet rate.
 type sender struct {
 	conn net.Conn
 
@@ -70,12 +70,13 @@ type sender struct {
 	packet  [126 + 3*pixels]byte
 	step    int
 	level   byte
-	again   int // how often the packet still goes out
+	again   int // number of times the packet is still to be sent
 	next    time.Time
 	waiting bool
 }
 
-// change sends what a function changes, now or when it may, and gives the light.
+// change applies what, sends the packet now or as soon as the rate allows, and
+// returns the light.
 func (s *sender) change(what func(*sender)) light {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -87,7 +88,7 @@ func (s *sender) change(what func(*sender)) light {
 	return light(s.packet[126:])
 }
 
-// send sends the packet unless it is too early, and is called once more when it is due.
+// send sends the packet if the rate allows, else a timer calls it again when it is due.
 func (s *sender) send() {
 	now := time.Now()
 	if !now.Before(s.next) {
@@ -109,7 +110,7 @@ func (s *sender) due() {
 	s.send()
 }
 
-// walk steps many times a second, or keeps the stream alive.
+// walk makes steps per second; with 0 it keeps the stream alive.
 func (s *sender) walk(steps int, shown func(light)) {
 	if steps == 0 {
 		for range time.Tick(alive) {
@@ -124,7 +125,7 @@ func (s *sender) walk(steps int, shown func(light)) {
 	}
 }
 
-// hear keeps the newest light for the screen.
+// hear reports received light to the screen.
 func hear(conn net.PacketConn, heard func(light)) {
 	b := make([]byte, 2048)
 	for {

@@ -1,5 +1,5 @@
-// Command smallest is the smallest Bubble Tea program that sends a datagram for
-// each key.
+// Command smallest is the smallest Bubble Tea program that sends a datagram per
+// key press.
 package main
 
 import (
@@ -8,7 +8,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	_ "example.org/ringout/internal/background" // a terminal that answers nothing must not hold it up
+	_ "example.org/ringout/internal/background" // a terminal that does not answer must not delay the start
 )
 
 type model struct {
