@@ -78,7 +78,7 @@ func (own *identity) benchConfig() tui.Config {
 		_, err := link.Resolve(ctx, host)
 		return err
 	}}
-	if list, err := link.Interfaces(); err == nil { // without a list the form takes any name
+	if list, err := link.Interfaces(); err == nil { // without a list the form accepts any name
 		for _, i := range list {
 			cfg.Interfaces = append(cfg.Interfaces, i.Name)
 		}
@@ -89,7 +89,7 @@ func (own *identity) benchConfig() tui.Config {
 		return cfg
 	}
 	cfg.Setup, cfg.Folder, cfg.Spare = lastSetup(folder), string(folder), string(folder)
-	cfg.Seen, cfg.See = folder.Mark("cautions-read"), func() { _ = folder.SetMark("cautions-read", true) } // read again next time
+	cfg.Seen, cfg.See = folder.Mark("cautions-read"), func() { _ = folder.SetMark("cautions-read", true) } // if this fails, the cautions are shown again next time
 	cfg.Still, cfg.SetStill = folder.Mark("no-motion"), func(still bool) { _ = folder.SetMark("no-motion", still) }
 	cfg.SaveSetup = func(v setup.Values) error {
 		text, err := json.MarshalIndent(v, "", "  ")

@@ -109,26 +109,26 @@ func parsePoint(text string) (at eyes.Point, err error) {
 	return at, nil
 }
 
-// A cameraCheck is one proof by camera under way.
+// A cameraCheck is one proof by camera in progress.
 type cameraCheck struct {
 	*cameraFlags
 	cmd    *cobra.Command
 	out    io.Writer // lines about the progress
-	asks   bool      // missing marks are asked for
+	asks   bool      // ask for missing marks
 	prop   *prop.Prop
 	camera proving.Camera
 	wanted []int // places, from 0, when marks were missing
-	lamp   *lamp // nil until the prop has to be lit
+	lamp   *lamp // nil until the prop is lit
 }
 
 // open opens what --camera names. p is nil when only a folder is read.
 func (k *cameraCheck) open() (err error) {
-	most := math.MaxInt // a folder knows how many places it has
+	most := math.MaxInt // the folder's scene gives the number of places
 	if k.prop != nil {
 		most = k.prop.Pixels()
 	}
 	if _, err := parseMarks(k.marks, most); err != nil {
-		return err // before a camera is opened or a film is read
+		return err // report it before a camera is opened or a film read
 	}
 	source, err := camera.Find(k.source)
 	if err != nil {
@@ -142,7 +142,7 @@ func (k *cameraCheck) open() (err error) {
 	return err
 }
 
-// read goes through the steps and writes them as lines.
+// read runs the steps and prints each as a line.
 func (k *cameraCheck) read() (p steps.Proof, err error) {
 	if err := k.open(); err != nil {
 		return p, err
@@ -168,7 +168,7 @@ func (k *cameraCheck) read() (p steps.Proof, err error) {
 	return p, k.dark()
 }
 
-// toMap goes through the steps until there is a map, or until none is possible.
+// toMap runs the steps until there is a map or none is possible.
 func (k *cameraCheck) toMap(p steps.Proof) (_ steps.Proof, err error) {
 	job := &proving.Job{Eye: k.camera, Keep: k.kept, Report: (&stepPrinter{out: k.out}).print, Lamp: k.light}
 	for err == nil && p.Step != steps.Map && p.Step != steps.Stopped {
@@ -201,7 +201,7 @@ func (k *cameraCheck) dark() error {
 	return k.lamp.close()
 }
 
-// kept writes the pictures to the folder of --keep.
+// kept writes the pictures to the folder of --keep, if given.
 func (k *cameraCheck) kept(s *eyes.Scene, take camera.Take) {
 	if k.keep == "" {
 		return
@@ -235,7 +235,7 @@ func (k *cameraCheck) mark(p steps.Proof) (steps.Proof, error) {
 	return p.Marked(at), nil
 }
 
-// ask asks for a line and returns "" where none comes.
+// ask asks for a line and returns it; "" at the end of the input.
 func (k *cameraCheck) ask(format string, a ...any) (text string, err error) {
 	in := bufio.NewReaderSize(k.cmd.InOrStdin(), 1<<13)
 	k.cmd.SetIn(in) // the rest of the input is for the check-out
@@ -245,13 +245,13 @@ func (k *cameraCheck) ask(format string, a ...any) (text string, err error) {
 		return nil
 	})
 	if !strings.HasSuffix(text, "\n") {
-		fmt.Fprintln(k.out) // no one pressed enter
+		fmt.Fprintln(k.out) // the input ended without a line end
 	}
 	return strings.TrimSpace(text), err
 }
 
-// readOff says in which picture to read off the marks. For a camera that is
-// open it keeps a picture, where pictures may be kept.
+// readOff says in which picture to read off the marks. For an open camera it
+// saves one, if pictures may be kept.
 func (k *cameraCheck) readOff(p steps.Proof) string {
 	look := k.camera.Scene.Looks[1]
 	switch {
@@ -274,13 +274,13 @@ func (k *cameraCheck) readOff(p steps.Proof) string {
 	return fmt.Sprintf("Read the places off the picture %s.", file)
 }
 
-// A stepPrinter writes once how the camera sees the prop, and then the looks,
-// each over the one before on the same line, repeats included.
+// A stepPrinter prints once how the camera sees the prop, then the number of the
+// current look, overwriting one line.
 type stepPrinter struct {
 	out  io.Writer
 	said string // the last text
-	runs int    // how often the sequence of looks was begun
-	look int    // the look whose line is not yet ended; 0 for none
+	runs int    // number of times the sequence was started
+	look int    // look on the unfinished line; 0 for none
 }
 
 func (w *stepPrinter) print(p steps.Proof) {
@@ -300,7 +300,7 @@ func (w *stepPrinter) print(p steps.Proof) {
 	fmt.Fprintln(w.out, w.said)
 }
 
-// looks writes a look over the one before it, and ends the line after the last.
+// looks overwrites the line with the current look, and ends it after the last.
 func (w *stepPrinter) looks(p steps.Proof, usual bool) {
 	switch {
 	case usual && p.Look != w.look && !p.Past:
@@ -312,7 +312,7 @@ func (w *stepPrinter) looks(p steps.Proof, usual bool) {
 	}
 }
 
-// showSequence lights the looks once, to be filmed.
+// showSequence shows the looks once, for filming.
 func (k *cameraCheck) showSequence() error {
 	scene, err := eyes.SceneOf(k.prop)
 	if err != nil {

@@ -110,16 +110,16 @@ func asksMore(err error) bool {
 	return errors.As(err, &usage) || errors.As(err, &refusal) && refusal.Kind == eyes.NoMarks
 }
 
-// askInstead says why the camera cannot prove the prop, and starts the
-// check-out by questions.
+// askInstead prints why the camera cannot prove the prop, and starts the check-out
+// by questions.
 func (f *checkFlags) askInstead(c *cobra.Command, path string, why error) error {
 	fmt.Fprintf(c.ErrOrStderr(), "ringout: %v. The check-out goes on by asking.\n", why)
 	f.plain = !f.json
 	return f.one(c, path)
 }
 
-// takeOverProof writes what was proved into the prop file, where that is
-// wanted and certain.
+// takeOverProof writes what was proved into the prop file, if the user agrees and it
+// is certain.
 func (f *checkFlags) takeOverProof(c *cobra.Command, path string, doc *prop.Document, proof *pictures.Proof) error {
 	found, ok := proof.AsBuilt()
 	if !ok {
@@ -128,9 +128,9 @@ func (f *checkFlags) takeOverProof(c *cobra.Command, path string, doc *prop.Docu
 	return f.takeOver(c, path, doc, found)
 }
 
-// picturesRoom is the size in octets from which garbage is collected at once:
-// the looks of a large camera take 200 MB, and as much garbage would remain in
-// memory.
+// picturesRoom is the heap size in octets above which garbage is collected at once.
+// The looks of a large camera take 200 MB, and the collector would by default let as
+// much garbage accumulate.
 const picturesRoom = 240 << 20
 
 // cameraMisuse refuses flags that do not go together.
@@ -210,7 +210,7 @@ func refusalOf(err error) *eyes.Refusal {
 	return &eyes.Refusal{Kind: eyes.NoPictures, Text: err.Error()}
 }
 
-// remedy adds how to mark places, which is done in pictures that are kept.
+// remedy adds to an error how to mark places, which needs kept pictures.
 func (k *cameraCheck) remedy(err error) error {
 	r := (*eyes.Refusal)(nil)
 	if !errors.As(err, &r) || r.Kind != eyes.NoMarks {
@@ -236,7 +236,7 @@ func recordProof(c *cobra.Command, path string, proof *pictures.Proof) error {
 	return nil
 }
 
-// deskFor is the prop of a proof with its files.
+// deskFor returns the prop of a proof together with its files.
 func deskFor(proof *pictures.Proof, path string) *underway.Desk {
 	return underway.NewDesk(underway.Options{Prop: proof.Prop, Path: path, Version: versionText()})
 }

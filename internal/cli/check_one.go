@@ -26,7 +26,7 @@ type propCheck struct {
 	prop   *prop.Prop
 	doc    *prop.Document
 	desk   *underway.Desk
-	number int // of saves
+	number int // number of saves
 }
 
 func (f *checkFlags) open(c *cobra.Command, path string) (*propCheck, error) {
@@ -51,14 +51,14 @@ func (b *propCheck) next() int {
 	return b.number
 }
 
-// dialog is what a dialog needs of a lit prop.
+// dialog returns the interface between a dialog and the lit prop.
 func (b *propCheck) dialog(l *lamp, keep func() error) dialog.Bench {
 	return dialog.Bench{In: b.cmd.InOrStdin(), Out: b.cmd.OutOrStdout(), Prop: l.prop, Light: l.light, Level: l.level,
 		Keep: keep, Network: l.network, Settle: l.settle, Wait: wait}
 }
 
-// early adds to the error of an unfinished dialog where its answers are kept;
-// other errors stay unchanged.
+// early adds to the error of an unfinished dialog the place where its answers are
+// kept; it leaves other errors unchanged.
 func (b *propCheck) early(err error, kept record.UnfinishedCheck) error {
 	absent := (*dialog.AbsentError)(nil)
 	switch {
@@ -71,7 +71,7 @@ func (b *propCheck) early(err error, kept record.UnfinishedCheck) error {
 	return err
 }
 
-// part is what of the prop is to be checked.
+// part returns the part of the prop to check.
 func (b *propCheck) part() (pt underway.Part, err error) {
 	switch {
 	case b.checkFlags.part != "":
@@ -149,8 +149,7 @@ func (b *propCheck) converse(co *underway.CheckOut) (end dialog.End, err error) 
 	return end, errors.Join(err, l.close())
 }
 
-// finish puts the check-out into the bench record and forgets the unfinished
-// one.
+// finish adds the check-out to the bench record and deletes the unfinished one.
 func (b *propCheck) finish(co underway.CheckOut, end dialog.End) error {
 	kept := b.desk.Unfinished(co)
 	if co.Session.Answered() == 0 {
@@ -178,8 +177,8 @@ func (b *propCheck) enter(kept record.UnfinishedCheck, entries ...record.Entry) 
 	return nil
 }
 
-// single runs one test beside the check-out and records it. proof is the proof
-// by camera that needs the test; nil for none.
+// single runs and records one single test. proof is the proof by camera that needs
+// the test; nil for none.
 func (f *checkFlags) single(c *cobra.Command, path string, k single.Kind, proof *pictures.Proof) error {
 	b, err := f.open(c, path)
 	if err != nil {

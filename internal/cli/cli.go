@@ -48,7 +48,7 @@ func Main(release string, args []string) int {
 	select {
 	case code := <-done:
 		return finish(exits.Of(ctx), code)
-	case <-time.After(closing): // an output that is blocked can hold it up
+	case <-time.After(closing): // a blocked output can delay it
 		return 1
 	}
 }
@@ -98,8 +98,8 @@ func translated(w io.Writer) io.Writer {
 	return w
 }
 
-// run is Main without the process: 0 when all went well, 1 when the work
-// failed or the output could not be written, 2 when the command line was wrong.
+// run is Main without the process's globals. It returns 0 on success, 1 if the work
+// or writing the output failed, 2 for a mistake on the command line.
 func run(ctx context.Context, args []string, s streams) int {
 	s = s.inLocale(args, os.Getenv)
 	ctx, out := exits.Guard(ctx, s.out)
@@ -127,8 +127,8 @@ func run(ctx context.Context, args []string, s streams) int {
 	return 1
 }
 
-// caught runs work and turns a panic in it into a *tui.Crash: the prop must be
-// turned off on the way out.
+// caught runs work and returns a panic in it as a *tui.Crash, so that the prop is
+// turned off before the program ends.
 func caught(work func() error) (err error) {
 	defer func() {
 		if v := recover(); v != nil {
@@ -147,7 +147,7 @@ type usageError struct {
 func (e *usageError) Error() string { return e.err.Error() }
 func (e *usageError) Unwrap() error { return e.err }
 
-// wrong makes a usageError of a command.
+// wrong wraps err as a usageError of a command.
 func wrong(c *cobra.Command, err error) error {
 	return &usageError{c.CommandPath(), err}
 }

@@ -39,7 +39,7 @@ func (f *simFlags) bench(own *identity, p *prop.Prop) (b *demoBench, again strin
 	return &demoBench{own: own, whole: p, faults: faults}, again, nil
 }
 
-// seeds keeps a seed short enough to type.
+// seeds limits random seeds to six digits, short enough to type.
 const seeds = 1_000_000
 
 func newDemo(own *identity) *cobra.Command {

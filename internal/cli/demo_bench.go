@@ -18,12 +18,12 @@ type demoBench struct {
 	whole *prop.Prop
 
 	mu     sync.Mutex
-	on     bool // the prop is simulated; otherwise its own address is used
+	on     bool // simulate the prop; otherwise use its own address
 	faults []strip.Fault
-	node   *node.Node // of the newest connection
+	node   *node.Node // node of the newest connection
 }
 
-// mend removes the fault, from the next connection on.
+// mend removes the fault. It takes effect at the next connection.
 func (b *demoBench) mend() {
 	b.mu.Lock()
 	defer b.mu.Unlock()

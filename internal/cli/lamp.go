@@ -78,8 +78,9 @@ func (l *lamp) want(w show.Want) {
 	})
 }
 
-// reach waits until the packets of the newest light have left. The first time
-// it also waits long enough for a host on this machine to refuse.
+// reach waits until the packets of the newest light have been sent. The first time
+// it also waits long enough for a refusal (ICMP port unreachable) by a host on this
+// machine.
 func (l *lamp) reach() { l.until(soonAnswer) }
 
 // level returns the level after the limiter; 0 when it is not known yet.
@@ -105,7 +106,7 @@ func (l *lamp) network() (n checkout.Network) {
 // second apart (Linux arp(7), mcast_solicit and retrans_time_ms), and is
 // reported with the next packet.
 const (
-	soonAnswer = 300 * time.Millisecond // time in which it usually answers
+	soonAnswer = 300 * time.Millisecond // usual time of an answer
 	nearAnswer = 1200 * time.Millisecond
 	farAnswer  = 4500 * time.Millisecond
 )
@@ -153,11 +154,11 @@ func (l *lamp) left(old time.Duration) bool {
 
 func (l *lamp) close() error { return l.show.Close() }
 
-// whileLit waits for talk, which may wait for an answer for ever, or for a
-// signal.
+// whileLit runs talk until it returns or a signal ends the command. talk may wait
+// for an answer without limit.
 func (l *lamp) whileLit(talk func() error) error { return untilEnd(l.ctx, talk) }
 
-// patience is how long work may take before a message.
+// patience is the time after which a message says that work takes long.
 const patience = 500 * time.Millisecond
 
 // wait runs work, and calls still when it takes longer than patience.

@@ -113,26 +113,25 @@ func (f *listenFlags) run(c *cobra.Command) error {
 	t := reportPrinter{flags: f, listener: l, out: c.OutOrStdout(), notes: c.ErrOrStderr()}
 	for r := range l.Reports() {
 		if !t.print(r) {
-			return nil // the reader of the output has gone
+			return nil // the reader has closed the pipe
 		}
 	}
-	if !t.printed { // ended before the first report was due
+	if !t.printed { // listening ended before the first report was due
 		t.print(l.Report())
 	}
 	return nil
 }
 
-// A reportPrinter writes reports, and what happened to the network meanwhile.
+// A reportPrinter prints reports, and events of the network since the last one.
 type reportPrinter struct {
 	flags      *listenFlags
 	listener   *link.Listener
 	out, notes io.Writer
 	printed    bool
-	event      time.Time // of the newest that was written
+	event      time.Time // time of the newest event printed
 }
 
-// print writes one report; it returns false when the output has no reader any
-// more.
+// print prints one report. It returns false when the reader has closed the output.
 func (t *reportPrinter) print(r *protocol.Report) bool {
 	s := traffic.Summarise(r, protocol.Ours{}, t.listener.Dropped(), protocol.Universe(t.flags.slots))
 	var err error

@@ -116,8 +116,8 @@ func (q *questions) run(i int, inches bool) prop.AnswerRun {
 	return r
 }
 
-// reads refuses an answer that would make the file invalid, before the next
-// question.
+// reads returns the problem that an answer would cause in the file, before the
+// next question is asked.
 func reads(a prop.Answers) error {
 	_, _, err := prop.Parse([]byte(prop.Template(a)), "")
 	var bad prop.Problems

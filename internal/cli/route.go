@@ -15,8 +15,8 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// routeFlags are what "ringout plan" does about the string of a sign, and what
-// it found.
+// routeFlags are the flags of "ringout plan" for the string of a sign, and the
+// routes found.
 type routeFlags struct {
 	write, replace bool
 	pages, paper   string

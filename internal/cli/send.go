@@ -160,7 +160,7 @@ type status struct {
 	json  bool
 	out   io.Writer
 	last  show.Snapshot
-	any   bool // a packet has left
+	any   bool // at least one packet has been sent
 }
 
 // statusLine is the JSON form of a status; one a second, fields always there.
@@ -240,10 +240,10 @@ func (s *status) writeJSON(now time.Time) {
 		}
 		line.Links = append(line.Links, out)
 	}
-	_ = json.NewEncoder(s.out).Encode(line) // a failed write ends the command: see exits.Output
+	_ = json.NewEncoder(s.out).Encode(line) // exits.Output ends the command if a write fails
 }
 
-// verdict returns an error when no packet has left.
+// verdict returns an error if no packet was sent.
 func (s *status) verdict() error {
 	if s.any {
 		return nil

@@ -28,8 +28,8 @@ func (own *identity) sourceName() string {
 	return own.name
 }
 
-// cid returns the CID, the same until the command ends. A fault of the kept one
-// is reported once.
+// cid returns the CID, the same until the command ends. It reports a problem with
+// the kept CID once.
 func (own *identity) cid() protocol.CID {
 	own.mu.Lock()
 	defer own.mu.Unlock()
@@ -94,7 +94,7 @@ func chosenName(c *cobra.Command, flag string) (string, error) {
 	}
 	folder, err := settings.Default()
 	if err != nil {
-		return settings.DefaultName, nil // no folder to keep another in
+		return settings.DefaultName, nil // without a folder no other name can be kept
 	}
 	return folder.SourceName()
 }

@@ -106,13 +106,13 @@ func (f *stripFlags) prop(c *cobra.Command, args []string) (*prop.Prop, error) {
 type lookLine struct {
 	Serial uint64              `json:"serial"`
 	Listen string              `json:"listen"`
-	Driven bool                `json:"driven"` // a source drives it
+	Driven bool                `json:"driven"` // a source drives the prop
 	Ended  bool                `json:"ended"`  // every universe has received three terminated packets and no source drives any
 	Lit    int                 `json:"lit"`
 	Light  map[string][]string `json:"light"` // run name to its pixels, counted from the data end
 }
 
-// writeLooks writes a line a look until ctx ends.
+// writeLooks writes one line per look until ctx ends.
 func writeLooks(ctx context.Context, n *node.Node, out io.Writer) error {
 	enc := json.NewEncoder(out)
 	for {

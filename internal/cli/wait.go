@@ -12,7 +12,7 @@ import (
 	"example.org/ringout/internal/record"
 )
 
-// soon is how long a file may take before a message says so.
+// soon is the time after which a message says that a file takes long.
 const soon = 300 * time.Millisecond
 
 // errStopped is the error when a signal ends a wait for an answer or a file.

@@ -11,10 +11,10 @@ type kind int
 
 const (
 	paragraph kind = iota
-	heading        // level says how deep
-	item           // one point of a list
+	heading        // level is its depth, 1 for the title
+	item           // one item of a list
 	code           // lines kept as they are
-	table          // rows of cells, the first of them the head
+	table          // rows of cells; the first is the head
 )
 
 // A block is one piece of a page.
@@ -40,7 +40,7 @@ func read(markdown string) []block {
 	return out
 }
 
-// next is the block that begins at line i, and the line after it.
+// next returns the block that begins at line i, and the index of the line after it.
 func next(lines []string, i int) (block, int) {
 	switch l := lines[i]; {
 	case l == "":
@@ -75,7 +75,7 @@ func tabled(lines []string, i int) (block, int) {
 		for j := range cells {
 			cells[j] = strings.TrimSpace(cells[j])
 		}
-		if strings.Trim(cells[0], "-") != "" || len(b.rows) != 1 { // not the rule under the head
+		if strings.Trim(cells[0], "-") != "" || len(b.rows) != 1 { // skip the rule under the head
 			b.rows = append(b.rows, cells)
 		}
 	}
@@ -95,8 +95,8 @@ func begins(l string) bool {
 	return l == "" || strings.HasPrefix(l, "- ") || strings.HasPrefix(l, "#") || strings.HasPrefix(l, "|") || strings.HasPrefix(l, "```")
 }
 
-// marks matches the markup of emphasis, code and links; the enclosed text
-// stays.
+// marks matches the markup of emphasis, code and links. Its groups are the texts to
+// keep.
 var marks = sync.OnceValue(func() *regexp.Regexp {
 	return regexp.MustCompile("\\[([^]]*)\\]\\([^)]*\\)|\\*\\*([^*]*)\\*\\*|`([^`]*)`")
 })

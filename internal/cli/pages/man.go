@@ -6,7 +6,7 @@ import (
 	"unicode/utf8"
 )
 
-// Man is the page in the man macros (man(7)); version is in its foot.
+// Man returns the page in the man macros (man(7)), with version in its footer.
 func (p Page) Man(version string) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, ".TH \"RINGOUT-%s\" \"%d\" \"\" %q \"\"\n", strings.ToUpper(p.Name), p.Section, "ringout "+version)
@@ -22,7 +22,7 @@ func (p Page) Man(version string) string {
 func manBlock(b *strings.Builder, bl block) {
 	switch bl.kind {
 	case heading:
-		if bl.level > 1 { // the first names the page
+		if bl.level > 1 { // level 1 is the title
 			fmt.Fprintf(b, ".SH %s\n", Roff(strings.ToUpper(plain(bl.text))))
 		}
 	case item:
@@ -42,7 +42,7 @@ func manBlock(b *strings.Builder, bl block) {
 	}
 }
 
-// Roff escapes a line of text: nothing in it is read as a command.
+// Roff escapes a line of text so that nothing in it is read as a roff command.
 func Roff(line string) string {
 	line = strings.NewReplacer(`\`, `\e`, "-", `\-`).Replace(line)
 	line = named(line)
@@ -52,8 +52,8 @@ func Roff(line string) string {
 	return line
 }
 
-// named writes characters beyond ASCII by their numbers, which every reader of
-// manual pages accepts in any encoding (groff_char(7)).
+// named replaces characters beyond ASCII by numeric escapes, which work in any
+// encoding (groff_char(7)).
 func named(line string) string {
 	var b strings.Builder
 	for _, r := range line {

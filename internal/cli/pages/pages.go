@@ -1,8 +1,7 @@
-// Package pages holds the pages of reference that ringout carries with it: the
-// prop file, the commands, the words and the limits. They are written in the
-// part of Markdown that blocks.go reads: headings, paragraphs, lists, tables and
-// code blocks, so that one text serves the repository, the terminal and the
-// manual.
+// Package pages embeds the reference pages: the prop file, the commands, the words
+// and the limits. They use only the Markdown that blocks.go reads (headings,
+// paragraphs, lists, tables, code blocks), so that one text serves the repository,
+// the terminal and the manual.
 //
 // To add a page: 1. write NAME.md here; 2. add a row to All; 3. link it from
 // README.md.
@@ -23,7 +22,7 @@ type Page struct {
 	Section int    // of the manual: 5 for file formats, 7 for the rest (man(7))
 }
 
-// All is every page, in the order to read them.
+// All returns every page in reading order.
 func All() []Page {
 	return []Page{
 		{"prop-file", "The prop file: every key, with an example", 5},
@@ -34,7 +33,7 @@ func All() []Page {
 	}
 }
 
-// Find is the page of that name.
+// Find returns the page with a name; false if there is none.
 func Find(name string) (Page, bool) {
 	for _, p := range All() {
 		if p.Name == strings.TrimSuffix(strings.ToLower(name), ".md") {
@@ -44,11 +43,11 @@ func Find(name string) (Page, bool) {
 	return Page{}, false
 }
 
-// Markdown is the page as it is written.
+// Markdown returns the source of the page.
 func (p Page) Markdown() string {
 	text, err := texts.ReadFile(p.Name + ".md")
 	if err != nil {
-		panic("pages: " + p.Name + ".md is listed and not there") // a test reads every page
+		panic("pages: " + p.Name + ".md is listed and not there") // cannot happen: a test reads every page
 	}
 	return string(text)
 }

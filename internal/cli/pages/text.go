@@ -7,9 +7,9 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// Text is the page for a terminal of width cells (its letters are one cell wide
-// each), without Markdown markup. A table becomes a list: the first cell of a
-// row, and the others below it.
+// Text returns the page without markup for a terminal of width cells. Every letter
+// of a page is one cell wide. A table becomes a list: the first cell of a row, the
+// others below it.
 func (p Page) Text(width int) string {
 	w := &writer{width: max(width, 30)}
 	for _, b := range read(p.Markdown()) {
@@ -48,7 +48,8 @@ func (w *writer) block(b block) {
 
 func (w *writer) line(s string) { w.out.WriteString(strings.TrimRight(s, " ") + "\n") }
 
-// wrapped breaks lines at spaces only: a flag such as --csv stays whole.
+// wrapped writes text broken at spaces only, so that a flag such as --csv stays
+// whole.
 func (w *writer) wrapped(first, indent, text string) {
 	line := first
 	for _, word := range strings.Fields(text) {

@@ -1,7 +1,7 @@
-// Package checkouttest has eyes for tests: someone who sees only the light of a
-// prop and answers the questions of a check-out. It knows the plan and the
-// question as the JSON lines write them, and shares no code with the readings
-// of package checkout, which it does not import.
+// Package checkouttest simulates the person in a check-out: it sees only the
+// light of a prop and answers the questions. It gets the plan and the question in
+// the form of the JSON lines. It does not import package checkout, so that a
+// wrong reading there is not repeated here.
 package checkouttest
 
 import (
@@ -14,13 +14,13 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A Stretch is a row of neighbouring pixels of one colour.
+// A Stretch is a number of consecutive pixels of one colour.
 type Stretch struct {
 	Colour string `json:"colour"`
 	Pixels int    `json:"pixels"`
 }
 
-// A Question is what a probe sends and asks, as the JSON lines write it.
+// A Question is a probe in the form of the JSON lines: what it sends and asks.
 type Question struct {
 	Kind  string    `json:"kind"`
 	Paint []Stretch `json:"paint"`
@@ -28,23 +28,23 @@ type Question struct {
 	Run   int       `json:"run"`
 	Pixel int       `json:"pixel"`
 
-	Expected [][]Stretch `json:"expected"` // confirm: what to compare every run with
+	Expected [][]Stretch `json:"expected"` // of a probe "confirm": the expected stretches of each run
 }
 
-// Eyes see the light of a prop and nothing else.
+// Eyes answer questions from the light of a prop alone.
 type Eyes struct {
-	Empty [][]bool // by run of the plan and place: no one looks there
+	Empty [][]bool // by run and place of the plan: not looked at
 
 	light  strip.Light   // at rest
-	moving []strip.Light // over some seconds
-	names  [][]string    // of light, run by run
+	moving []strip.Light // at moments over two seconds
+	names  [][]string    // colour names of light, by run
 }
 
-// Watch looks at a strip for two seconds.
+// Watch records the light of a strip over two simulated seconds.
 func (b *Eyes) Watch(s *strip.Strip, slots [][]byte) {
 	b.light = s.LightInto(b.light, slots)
 	b.moving = b.moving[:0]
-	if s.Flickers() { // saves time: all others look the same at any time
+	if s.Flickers() { // the light of all others is constant
 		for t := time.Duration(0); t < 2*time.Second; t += 20 * time.Millisecond {
 			b.moving = append(b.moving, s.LightAt(nil, slots, t))
 		}
@@ -52,13 +52,13 @@ func (b *Eyes) Watch(s *strip.Strip, slots [][]byte) {
 	b.name()
 }
 
-// Look looks at a light at rest, and at moments of it while it may change.
+// Look records a light at rest, and at further moments while it may change.
 func (b *Eyes) Look(rest strip.Light, moments ...strip.Light) {
 	b.light, b.moving = rest, moments
 	b.name()
 }
 
-// name gives every pixel of the light its name.
+// name sets the colour name of every pixel.
 func (b *Eyes) name() {
 	b.names = b.names[:0]
 	for _, run := range b.light {
@@ -74,7 +74,7 @@ func (b *Eyes) name() {
 	}
 }
 
-// call is the colour's name: internal/cli/pages/json-lines.md, "What the questions mean".
+// call is the name of a colour (internal/cli/pages/json-lines.md, "What the questions mean").
 func call(c patterns.Colour) string {
 	white := float64(c.W) + float64(c.C)
 	part := []float64{float64(c.R) + white, float64(c.G) + white, float64(c.B) + white}
@@ -91,7 +91,7 @@ func call(c patterns.Colour) string {
 	return map[string]string{"R": "red", "G": "green", "B": "blue", "RG": "yellow", "GB": "cyan", "RB": "magenta", "RGB": "white"}[key]
 }
 
-// sent is what a hue is called on a sound prop.
+// sentName is the colour name that a hue of a probe has on a sound prop.
 func sentName(h string) string {
 	if h == "white light" || h == "cool white" {
 		return "white"
@@ -99,7 +99,7 @@ func sentName(h string) string {
 	return h
 }
 
-// Along is every pixel's name in data order, without those no one looks at.
+// Along returns the colour names in data order, without the pixels not looked at.
 func (b *Eyes) Along() []string {
 	var out []string
 	for r, row := range b.names {
@@ -108,7 +108,7 @@ func (b *Eyes) Along() []string {
 	return out
 }
 
-// seen are the names of a run that are looked at.
+// seen returns the names of the pixels of a run that are looked at.
 func (b *Eyes) seen(run int, row []string) []string {
 	if b.Empty == nil {
 		return row
@@ -127,11 +127,11 @@ func (b *Eyes) looksAt(run, place int) bool {
 	return run >= len(b.Empty) || place >= len(b.Empty[run]) || !b.Empty[run][place]
 }
 
-// changes drops repeats of neighbours.
+// changes removes consecutive repeats.
 func changes(all []string) []string { return slices.Compact(slices.Clone(all)) }
 
-// drawn is the picture's colours in data order, neighbours joined, without
-// what no one looks at.
+// drawn returns the colours of the picture in data order, equal neighbours
+// joined, without the pixels not looked at.
 func (b *Eyes) drawn(p []Stretch) []string {
 	hole := slices.Concat(b.Empty...)
 	var out []string
@@ -147,8 +147,8 @@ func (b *Eyes) drawn(p []Stretch) []string {
 	return slices.Compact(out)
 }
 
-// Choose gives the number, from 1, of the word that fits what is seen; 0 is
-// "not sure". sizes are the planned pixels of each run.
+// Choose returns the number, from 1, of the answer word that fits the light; 0
+// means "not sure". sizes are the planned pixel counts of the runs.
 func (b *Eyes) Choose(q Question, sizes []int, words []string) int {
 	see := b.See(q, sizes)
 	if i := slices.Index(words, see); i >= 0 {
@@ -157,7 +157,7 @@ func (b *Eyes) Choose(q Question, sizes []int, words []string) int {
 	return slices.Index(words, "else") + 1
 }
 
-// See is what is seen, in one word.
+// See answers the question in one word.
 func (b *Eyes) See(s Question, sizes []int) string {
 	all := b.Along()
 	switch s.Kind {
@@ -196,7 +196,7 @@ func (b *Eyes) See(s Question, sizes []int) string {
 	case "fade":
 		return b.fade()
 	}
-	return "" // a question these eyes have not learnt
+	return "" // unknown kind of question
 }
 
 func (b *Eyes) even(sent string, all []string) string {
@@ -237,7 +237,7 @@ func (b *Eyes) even(sent string, all []string) string {
 	return "mixed"
 }
 
-// dips reports whether the light is not the same all the time.
+// dips reports whether the light varies.
 func (b *Eyes) dips() bool {
 	for _, l := range b.moving {
 		for r, run := range l {
@@ -249,7 +249,7 @@ func (b *Eyes) dips() bool {
 	return false
 }
 
-// sparkles reports whether a pixel takes another colour at times.
+// sparkles reports whether a pixel shows another colour at some moment.
 func (b *Eyes) sparkles() bool {
 	for _, l := range b.moving {
 		for r, run := range l {
@@ -295,7 +295,7 @@ func (b *Eyes) walkPicture(s Question, all []string) string {
 	return "as-drawn"
 }
 
-// rows are colours and lengths of a run's stretches.
+// rows returns the colours and lengths of a run's stretches.
 func rows(names []string) (c []string, n []int) {
 	for i, x := range names {
 		if i == 0 || x != names[i-1] {
@@ -306,7 +306,7 @@ func rows(names []string) (c []string, n []int) {
 	return c, n
 }
 
-// written is every pixel's name in a picture.
+// written returns the name of every pixel of a picture.
 func written(p []Stretch) []string {
 	var out []string
 	for _, st := range p {
@@ -317,7 +317,7 @@ func written(p []Stretch) []string {
 	return out
 }
 
-// planned is the picture run by run, without what no one looks at.
+// planned splits the picture by run, without the pixels not looked at.
 func (b *Eyes) planned(s Question, sizes []int) [][]string {
 	plan, out := written(s.Paint), make([][]string, len(sizes))
 	for r, size := range sizes {

@@ -2,8 +2,8 @@ package checkouttest
 
 import "example.org/ringout/patterns"
 
-// fade answers whether the far end is dimmer: less than six tenths of the near
-// end's brightness, or another colour name.
+// fade answers whether the far end is dimmer: its brightness is below 0.6 of the
+// near end's, or it has another colour name.
 func (b *Eyes) fade() string {
 	var looked []patterns.Colour
 	for r, run := range b.light {

@@ -1,7 +1,6 @@
-// Package filmtest makes films of a lit prop for tests: POV-Ray renders the
-// light of every look as it would be seen, and ffmpeg makes a film of it with
-// its own compression. Neither was written for the decoder. Both must be
-// installed; see Missing.
+// Package filmtest makes films of a lit prop for tests: POV-Ray renders each look,
+// and ffmpeg compresses the pictures to a film. Neither shares code or
+// assumptions with the decoder. Both must be installed; see Missing.
 package filmtest
 
 import (
@@ -23,24 +22,24 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A Room is where the prop hangs and how it is filmed.
+// A Room describes the surroundings of the prop and the camera.
 type Room struct {
 	W, H     int     // camera pixels
-	Tilt     float64 // degrees between the camera's way of looking and the prop's own
-	Around   float64 // degrees, which way the tilt goes
-	Fill     float64 // share of the picture's smaller side that the prop takes
-	Exposure float64 // light of a pixel's middle: 1 just clips
-	Ambient  float64 // room light on a white wall, of the same scale
-	Tube     bool    // the pixels sit in a frosted tube that glows
-	Table    bool    // a polished table below the prop mirrors it
-	Lamp     bool    // a lamp is lit in the picture, beside the prop
-	Shake    float64 // camera pixels, slow
-	Noise    int     // of 255, as ffmpeg's filter has it
+	Tilt     float64 // degrees between the camera's axis and the normal of the prop
+	Around   float64 // degrees, direction of the tilt
+	Fill     float64 // size of the prop as a share of the picture's smaller side
+	Exposure float64 // brightness of a pixel's centre; 1 just clips
+	Ambient  float64 // brightness of a white wall, on the same scale
+	Tube     bool    // the pixels are in a frosted tube
+	Table    bool    // a polished table below the prop reflects it
+	Lamp     bool    // a lit lamp is in the picture beside the prop
+	Shake    float64 // amplitude in camera pixels, slow
+	Noise    int     // strength 0 to 100 of ffmpeg's filter noise
 	Codec    []string
 	Rate     int // frames a second
 }
 
-// Codecs are the compressions that are tried.
+// Codecs are ffmpeg's arguments for each compression tested.
 var Codecs = map[string][]string{
 	"H.264, crf 23": {"-c:v", "libx264", "-preset", "veryfast", "-crf", "23", "-pix_fmt", "yuv420p"},
 	"H.264, crf 28": {"-c:v", "libx264", "-preset", "veryfast", "-crf", "28", "-pix_fmt", "yuv420p"},
@@ -73,7 +72,7 @@ func (a vector) unit() vector {
 	return vector{a.x / n, a.y / n, a.z / n}
 }
 
-// A Stage is a prop in a room, ready to be lit.
+// A Stage is a prop in a room with the geometry of the camera.
 type Stage struct {
 	Room   Room
 	places []vector // POV-Ray's axes: x right, y up, z away
@@ -83,7 +82,7 @@ type Stage struct {
 	lo, hi prop.Point
 }
 
-// New hangs a prop into a room.
+// New returns the stage of a prop in a room.
 func New(p *prop.Prop, r Room) *Stage {
 	s := &Stage{Room: r}
 	lo, hi := prop.Bounds(prop.Layout(p)...)
@@ -96,7 +95,7 @@ func New(p *prop.Prop, r Room) *Stage {
 			}
 		}
 	}
-	if s.lo, s.hi = lo, hi; s.pitch == 0 { // bulbs, each by itself
+	if s.lo, s.hi = lo, hi; s.pitch == 0 { // runs of one pixel have no pitch
 		s.pitch = math.Hypot(hi.X-lo.X, hi.Y-lo.Y) / 12
 	}
 	wide, tall := hi.X-lo.X, hi.Y-lo.Y
@@ -108,7 +107,7 @@ func New(p *prop.Prop, r Room) *Stage {
 	return s
 }
 
-// At is where a place is in the picture, in camera pixels.
+// At is the position of a place in the picture, in camera pixels.
 func (s *Stage) At(place int) (x, y float64) {
 	ahead := s.aim.minus(s.at).unit()
 	right := vector{0, 1, 0}.cross(ahead).unit()
@@ -118,17 +117,17 @@ func (s *Stage) At(place int) (x, y float64) {
 	return float64(s.Room.W)/2 - 0.5 + d.dot(right)*k, float64(s.Room.H)/2 - 0.5 - d.dot(up)*k
 }
 
-// Spacing is the distance of the first two places in the picture.
+// Spacing is the distance of the first two places, in camera pixels.
 func (s *Stage) Spacing() float64 {
 	ax, ay := s.At(0)
 	bx, by := s.At(1)
 	return math.Hypot(ax-bx, ay-by)
 }
 
-// colours are the lights of a pixel as POV-Ray is given them.
+// colours are the red, green and blue of each channel's light in POV-Ray.
 var colours = [patterns.NumChannels]vector{{1, 0.06, 0.02}, {0.08, 1, 0.12}, {0.03, 0.12, 1}, {1, 0.9, 0.75}, {0.9, 1, 1}}
 
-// mixed is the colour of a pixel, of which full at the level is 1.
+// mixed is the colour of a pixel in POV-Ray; a channel full at the level gives 1.
 func mixed(c patterns.Colour, level float64) vector {
 	var out vector
 	for ch := range patterns.Channel(patterns.NumChannels) {
@@ -138,8 +137,8 @@ func mixed(c patterns.Colour, level float64) vector {
 	return out
 }
 
-// Scene is the text that POV-Ray renders. level is what the pixels' values
-// were dimmed by.
+// Scene is the scene description for POV-Ray. level, above 0 to 1, is the factor
+// already applied to the values of the pixels.
 func (s *Stage) Scene(light []patterns.Colour, level float64) string {
 	var b strings.Builder
 	r := s.Room
@@ -163,7 +162,7 @@ func (s *Stage) Scene(light []patterns.Colour, level float64) string {
 	return b.String()
 }
 
-// around is what else is in the room.
+// around describes the other objects in the room.
 func (s *Stage) around() (out string) {
 	if s.Room.Table {
 		out += fmt.Sprintf("plane { y, %g pigment { rgb 0.25 } finish { diffuse 0.5 reflection 0.35 } }\n", s.lo.Y-2*s.pitch)
@@ -176,11 +175,11 @@ func (s *Stage) around() (out string) {
 	return out
 }
 
-// together is how many neighbours light wall and tube as one, which saves
-// rays.
+// together is the number of neighbours that share one light source for wall and
+// tube, which saves rendering time.
 const together = 8
 
-// shine adds the light that pixels throw on what is around them.
+// shine adds light sources for the light of the pixels on their surroundings.
 func (s *Stage) shine(b *strings.Builder, light []patterns.Colour, level float64) {
 	for i := 0; i < len(s.places); i += together {
 		var c vector
@@ -199,13 +198,13 @@ func (s *Stage) shine(b *strings.Builder, light []patterns.Colour, level float64
 
 func pov(v vector) string { return fmt.Sprintf("<%.5f,%.5f,%.5f>", v.x, v.y, v.z) }
 
-// Render makes the picture of a light.
+// Render writes the picture of one light to path.
 func (s *Stage) Render(t testing.TB, path string, light []patterns.Colour, level float64) {
 	t.Helper()
 	require.NoError(t, s.render(t, path, light, level))
 }
 
-// POV-Ray gives its own threads a time to start in, which it misses on a crowded machine.
+// POV-Ray fails if its threads do not start within a fixed time, as happens on a busy machine.
 const (
 	startedLate = "Timed out waiting for worker thread startup"
 	mostTries   = 5
@@ -237,14 +236,13 @@ func command(t testing.TB, name string, args ...string) *exec.Cmd {
 	return exec.CommandContext(ctx, name, args...)
 }
 
-// An Exposure is one light and how long it was seen.
+// An Exposure is one light and the time for which it was shown.
 type Exposure struct {
 	Light []patterns.Colour
 	For   time.Duration
 }
 
-// Film renders what was shown, one picture for each light that differs, and
-// makes the film.
+// Film renders each different light once and writes the film to path.
 func (s *Stage) Film(t testing.TB, path string, shown []Exposure, level float64) {
 	t.Helper()
 	dir := t.TempDir()
@@ -265,7 +263,7 @@ func (s *Stage) Film(t testing.TB, path string, shown []Exposure, level float64)
 	}
 	parallel.Each(len(paths), func(i int) { assert.NoError(t, s.render(t, paths[i], lights[i], level)) })
 	require.False(t, t.Failed(), "pictures")
-	fmt.Fprintf(&list, "file '%s'\n", last) // the concat demuxer leaves out the last duration otherwise
+	fmt.Fprintf(&list, "file '%s'\n", last) // without a repeat the concat demuxer ignores the last duration
 	listed := filepath.Join(dir, "list.txt")
 	require.NoError(t, os.WriteFile(listed, []byte(list.String()), 0o644))
 	args := append([]string{"-y", "-loglevel", "error", "-f", "concat", "-safe", "0", "-i", listed, "-vf", s.filter()}, s.Room.Codec...)
@@ -273,8 +271,8 @@ func (s *Stage) Film(t testing.TB, path string, shown []Exposure, level float64)
 	require.NoError(t, err, "%s", out)
 }
 
-// filter is what the lens, the hand and the sensor add: softness, slow shake,
-// a vignette, noise.
+// filter is the ffmpeg filter for the effects of lens, hand and sensor: blur,
+// vignette, slow shake, noise.
 func (s *Stage) filter() string {
 	r := s.Room
 	f := fmt.Sprintf("fps=%d,format=gbrp,split[a][b];[b]gblur=sigma=5[glow];[a][glow]blend=all_mode=addition:all_opacity=0.15,gblur=sigma=0.6,vignette=PI/7", r.Rate)
@@ -287,7 +285,7 @@ func (s *Stage) filter() string {
 	return f
 }
 
-// Shot renders a light and takes one picture of it as the film would have it.
+// Shot renders one light with the film's filter and writes a single picture.
 func (s *Stage) Shot(t testing.TB, path string, light []patterns.Colour, level float64) {
 	t.Helper()
 	rendered := path + ".render.png"
@@ -296,7 +294,8 @@ func (s *Stage) Shot(t testing.TB, path string, light []patterns.Colour, level f
 	require.NoError(t, err, "%s", out)
 }
 
-// Margin is what the film lacks of the rendered picture at its left and top.
+// Margin is the number of camera pixels that the film cuts off at the left and
+// top of the rendered picture.
 func (s *Stage) Margin() float64 {
 	if s.Room.Shake > 0 {
 		return 8

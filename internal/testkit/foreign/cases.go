@@ -10,8 +10,8 @@ const (
 	sec = time.Second
 )
 
-// cases hold both sides of every sentence: where it is true and said, and next
-// to it where it is not true and must not be said.
+// cases holds pairs for every sentence: one case where it is true and must be
+// reported, and a similar one where it is false and must not be.
 var cases = []struct {
 	name, truth, clause string
 	play                func(*script)
@@ -255,8 +255,8 @@ var cases = []struct {
 // SyncAddress is the synchronization address of a case.
 func (c *Case) SyncAddress() uint16 { return c.Universe + 7000 }
 
-// synced plays synchronised data until one time and synchronization packets
-// until another, to the group of their address alone (6.3.3).
+// synced plays synchronized data until data and synchronization packets until
+// syncs. The latter go to the group of the synchronization address only (6.3.3).
 func (c *script) synced(data, syncs time.Duration, options byte) {
 	s := c.sender(1, 100)
 	s.Sync, s.Options = c.SyncAddress(), options
@@ -268,8 +268,8 @@ func (c *script) synced(data, syncs time.Duration, options byte) {
 	}
 }
 
-// slotPriorities plays levels at a packet priority and START code 0xdd once a
-// second.
+// slotPriorities plays levels at a packet priority, and once per second priorities
+// by slot with START code 0xdd.
 func (c *script) slotPriorities(packet byte, slots ...byte) {
 	s := c.sender(1, packet)
 	for i := range 100 {

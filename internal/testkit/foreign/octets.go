@@ -1,12 +1,12 @@
-// Package foreign plays senders that are not ours: packets laid out by the
-// octet numbers of ANSI E1.31-2018 tables 4-1 to 4-3 alone, without package
-// protocol, and cases of what such senders do and what is to be said of it.
+// Package foreign simulates senders other than ringout. It lays out packets by
+// the octet numbers of ANSI E1.31-2018 tables 4-1 to 4-3, without package
+// protocol, and has cases of their behaviour with the sentences to report.
 package foreign
 
 import "encoding/binary"
 
-// A Sender is one source on one universe. Its fields go into the packets as
-// they are, right or wrong.
+// A Sender is one source on one universe. Its fields are written unchecked, so
+// that a case can break the standard.
 type Sender struct {
 	CID      [16]byte
 	Name     string // of octets 44 to 107, cut to 64
@@ -18,7 +18,7 @@ type Sender struct {
 	Start    byte   // octet 125: 0 levels, 0xdd a priority for each slot
 }
 
-// root is octets 0 to 37: a root layer with a vector, for a packet of n octets.
+// root returns a packet of n octets with octets 0 to 37, the root layer, filled in.
 func root(n int, vector byte, cid [16]byte) []byte {
 	b := make([]byte, n)
 	b[1] = 0x10
@@ -29,10 +29,10 @@ func root(n int, vector byte, cid [16]byte) []byte {
 	return b
 }
 
-// length writes flags 0x7 and the length from octet at to the end.
+// length writes, at octet at, flags 0x7 and the length from there to the end.
 func length(b []byte, at int) { binary.BigEndian.PutUint16(b[at:], 0x7000|uint16(len(b)-at)) }
 
-// Data is the sender's next packet: 126 octets and the slots.
+// Data returns the sender's next data packet: 126 octets and the slots.
 func (s *Sender) Data(slots ...byte) []byte {
 	b := root(126+len(slots), 4, s.CID)
 	length(b, 38)
@@ -52,7 +52,7 @@ func (s *Sender) Data(slots ...byte) []byte {
 	return b
 }
 
-// Synchronization is a synchronization packet: 49 octets.
+// Synchronization returns a synchronization packet, 49 octets.
 func Synchronization(cid [16]byte, sequence byte, address uint16) []byte {
 	b := root(49, 8, cid)
 	length(b, 38)
@@ -62,7 +62,8 @@ func Synchronization(cid [16]byte, sequence byte, address uint16) []byte {
 	return b
 }
 
-// Discovery is a list of universes on one page: 120 octets and two a universe.
+// Discovery returns a universe discovery packet of one page: 120 octets and two
+// per universe.
 func Discovery(cid [16]byte, name string, universes ...uint16) []byte {
 	b := root(120+2*len(universes), 8, cid)
 	length(b, 38)

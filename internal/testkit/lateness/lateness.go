@@ -1,7 +1,7 @@
-// Package lateness measures how long the machine holds a test up, for tests with
-// limits in real time: a limit is then the one of the rule, plus what this
-// machine was late by itself, so that a test fails for what the program does
-// and not for a busy machine. On a quiet machine it adds next to nothing.
+// Package lateness measures scheduling delays of the machine, for tests with
+// real-time limits. A test adds the delay to its limit, so that it fails because
+// of the program and not because of a busy machine. On an idle machine the delay
+// is close to 0.
 //
 //	late := lateness.Watch(t)
 //	...
@@ -17,16 +17,16 @@ import (
 )
 
 const (
-	nap   = 2 * time.Millisecond // between two looks at the clock
-	usual = time.Millisecond     // late by less is what any system does
+	nap   = 2 * time.Millisecond // time between two clock readings
+	usual = time.Millisecond     // a shorter delay is normal and does not count
 )
 
-// A Meter is a thread that does nothing but sleep and see how late it wakes.
+// A Meter is a thread that only sleeps and measures how late it wakes.
 type Meter struct {
 	stop atomic.Bool
 
 	mu           sync.Mutex
-	before       time.Time // the last look at the clock
+	before       time.Time // the last clock reading
 	worst, total time.Duration
 }
 
@@ -45,21 +45,21 @@ func Watch(t testing.TB) *Meter {
 	return m
 }
 
-// Worst is the longest time in one piece that the machine was late.
+// Worst is the longest single delay.
 func (m *Meter) Worst() time.Duration {
 	worst, _ := m.look(time.Now())
 	return worst
 }
 
-// Total is how late the machine was in all since Watch: something that waits
-// several times is never late by more through no fault of its own.
+// Total is the sum of all delays since Watch: the most that the machine can have
+// delayed something that waits several times.
 func (m *Meter) Total() time.Duration {
 	_, total := m.look(time.Now())
 	return total
 }
 
 func (m *Meter) run() {
-	runtime.LockOSThread() // a thread of its own, as the sender's alarm has
+	runtime.LockOSThread() // its own thread, as the sender's timer has
 	defer runtime.UnlockOSThread()
 	for !m.stop.Load() {
 		time.Sleep(nap)
@@ -67,8 +67,8 @@ func (m *Meter) run() {
 	}
 }
 
-// look takes in how late it is. Whoever asks looks too: they may have woken
-// before the thread that sleeps.
+// look adds the delay since the last clock reading. Worst and Total call it too,
+// since their caller may run before the sleeping thread wakes.
 func (m *Meter) look(now time.Time) (worst, total time.Duration) {
 	m.mu.Lock()
 	defer m.mu.Unlock()

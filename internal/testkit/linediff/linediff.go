@@ -1,22 +1,22 @@
-// Package linediff compares texts line by line, for tests of what edits leave alone.
+// Package linediff compares texts line by line, for tests of edits.
 package linediff
 
 import "strings"
 
-// A Line is a line of a comparison: kept (' '), taken out ('-') or put in
-// ('+'). Line counts from 1 in the new text, in the old one for '-'.
+// A Line is a line of a comparison: kept (' '), removed ('-') or added ('+').
+// Line counts from 1 in the new text, for '-' in the old one.
 type Line struct {
 	Op   byte
 	Line int
 	Text string
 }
 
-// maxTable bounds the table of the comparison; past it the whole middle counts
-// as changed.
+// maxTable limits the cells of the comparison table. For longer texts all lines
+// between the common start and end count as changed.
 const maxTable = 4_000_000
 
-// Compare compares two texts line by line with the fewest changes. All lines come
-// back, kept ones too.
+// Compare compares two texts with the fewest changes and returns all lines, kept
+// ones included.
 func Compare(old, new string) []Line {
 	a, b := splitLines(old), splitLines(new)
 	head := 0
@@ -49,7 +49,7 @@ func splitLines(s string) []string {
 	return lines
 }
 
-// diffMiddle walks the table of longest common rests.
+// diffMiddle compares by a table of longest common subsequences of the remainders.
 func diffMiddle(a, b []string, head int) []Line {
 	var rest [][]int
 	if len(a)*len(b) <= maxTable {

@@ -6,23 +6,23 @@ import (
 	"strings"
 )
 
-// A Scene is the light of each run's places at one moment, from the end where
-// the plan says data enters.
+// A Scene is the light of each run's places at one moment, counted from the
+// planned data end.
 type Scene [][]Light
 
-// eyes is someone who looks at a prop: what each place shows at each moment,
-// along the data and without the empty places.
+// eyes holds what an observer sees: the colour name of each place at each moment,
+// in data order, without the empty places.
 type eyes struct {
 	probe   Probe
 	plan    Plan
 	rest    Scene
-	runs    [][]string // names at rest
-	names   []string   // the same, joined across the ends of runs
-	moments [][]string // names of the same places at every moment, rest first
+	runs    [][]string // colour names at rest, by run
+	names   []string   // the same, all runs in one list
+	moments [][]string // colour names at every moment, at rest first
 }
 
-// Answer is the token that the page gives for a probe whose light is seen;
-// moments are further moments of the same light.
+// Answer returns the answer token, by the page's table, for a probe and its light.
+// moments are further moments of that light.
 func Answer(p Probe, plan Plan, rest Scene, moments ...Scene) string {
 	e := eyes{probe: p, plan: plan, rest: rest, runs: look(rest, plan)}
 	e.names = slices.Concat(e.runs...)
@@ -53,7 +53,7 @@ func Answer(p Probe, plan Plan, rest Scene, moments ...Scene) string {
 	return "else"
 }
 
-// look names the places of a scene that are looked at, run by run.
+// look returns the colour names of the places looked at, by run.
 func look(s Scene, plan Plan) [][]string {
 	out := make([][]string, len(s))
 	for run, places := range s {
@@ -89,8 +89,8 @@ func sequence(names []string) string {
 	return strings.Join(out, ",")
 }
 
-// walk goes along the light and the picture to the first stretch that is not
-// the picture's, and answers by the kind.
+// walk compares the light with the picture up to the first stretch that differs,
+// and answers by the kind of probe.
 func (e eyes) walk() string {
 	drawn := stretches(slices.Concat(picture(e.probe, e.plan)...))
 	seen := stretches(e.names)
@@ -151,8 +151,8 @@ func (e eyes) firstRun() string {
 	return "as-drawn"
 }
 
-// alike reports whether an eye takes a stretch for the drawn one: one or two
-// pixels are counted, of more it is off by 3 and a quarter at most.
+// alike reports whether a stretch looks like the drawn one: one or two pixels must
+// match exactly, longer ones within a quarter plus 3 pixels.
 func alike(drawn, seen Stretch) bool {
 	off := max(drawn.Pixels-seen.Pixels, seen.Pixels-drawn.Pixels)
 	if drawn.Colour != seen.Colour || drawn.Pixels <= 2 && off > 0 {
@@ -176,7 +176,7 @@ func (e eyes) fade() string {
 	return "alike"
 }
 
-// lookedAt is the light at rest without the empty places.
+// lookedAt returns the light at rest without the empty places.
 func (e eyes) lookedAt() Scene {
 	out := make(Scene, len(e.rest))
 	for run, places := range e.rest {

@@ -7,12 +7,12 @@ import (
 	"math/rand/v2"
 )
 
-// A Begin is the first line of a check-out.
+// A Begin is the first line of a check-out, with the plan.
 type Begin struct {
 	Version int
 	Prop    string
 	Order   string
-	// of the first pixel, and how the next ones follow
+	// address of the first pixel, and how the next ones follow
 	Universe int
 	Slot     int
 	Packing  string
@@ -24,7 +24,7 @@ type Begin struct {
 	Empty []Rows
 }
 
-// Slots are the octets of all planned pixels that a probe sends at a level,
+// Slots returns the octets of all planned pixels for a probe at a level, 0 to 1,
 // in data order.
 func (b Begin) Slots(p Probe, level float64) []byte {
 	var out []byte
@@ -37,7 +37,7 @@ func (b Begin) Slots(p Probe, level float64) []byte {
 	return out
 }
 
-// slotValue is a channel at a level, and at least 1 where it is not 0.
+// slotValue scales a channel by a level; a channel above 0 stays at least 1.
 func slotValue(channel uint8, level float64) byte {
 	if channel == 0 {
 		return 0
@@ -45,12 +45,12 @@ func slotValue(channel uint8, level float64) byte {
 	return byte(max(1, math.Floor(float64(channel)*level+0.5)))
 }
 
-// Patch is where the slots are.
+// Patch returns the patch of the plan.
 func (b Begin) Patch() Patch {
 	return Patch{Slot: b.Slot, PerPixel: len(b.Order), Straddle: b.Packing == "straddle"}
 }
 
-// Plan is what the begin line says of the prop.
+// Plan returns the plan of the prop.
 func (b Begin) Plan() Plan {
 	p := Plan{Empty: b.Empty}
 	for _, r := range b.Runs {
@@ -59,11 +59,11 @@ func (b Begin) Plan() Plan {
 	return p
 }
 
-// A Builder sits before a prop and answers.
+// A Builder answers the questions about a prop.
 type Builder struct {
 	Prop   *Prop
 	Lots   *rand.Rand
-	Bends  bool // loose joints open only while a question asks to bend them
+	Bends  bool // loose joints open only while a question asks for bending
 	begin  Begin
 	probes map[int]Probe
 
@@ -72,7 +72,7 @@ type Builder struct {
 	Said       []string       // every question with its answer
 }
 
-// See is the answer to a probe at a level.
+// See returns the answer to a probe at a level, 0 to 1.
 func (b *Builder) See(p Probe, level float64) string {
 	slots := b.begin.Slots(p, level)
 	rest := b.Prop.show(slots, moment{})
@@ -87,7 +87,7 @@ func (b *Builder) See(p Probe, level float64) string {
 	return Answer(p, b.begin.Plan(), rest, others...)
 }
 
-// noise is a full colour at any place.
+// noise returns a random place and a random full colour.
 func (b *Builder) noise() (int, Light) {
 	l, parts := Light{}, 1+b.Lots.IntN(7)
 	for i, letter := range []byte("RGB") {
@@ -98,7 +98,7 @@ func (b *Builder) noise() (int, Light) {
 	return b.Lots.IntN(b.begin.Plan().Total()), l
 }
 
-// An Outcome is how a check-out ended.
+// An Outcome is the last line of a check-out.
 type Outcome struct {
 	Findings []Finding
 	Stopped  string
@@ -107,7 +107,7 @@ type Outcome struct {
 	Answered int
 }
 
-// A Finding is one line of the verdict.
+// A Finding is one explanation in the outcome.
 type Finding struct {
 	Good    bool
 	Title   string
@@ -121,7 +121,7 @@ type Finding struct {
 	}
 }
 
-// line is any line that comes out.
+// line is the union of all lines that the check-out writes.
 type line struct {
 	Say     string
 	ID      int
@@ -133,9 +133,9 @@ type line struct {
 	Outcome
 }
 
-// Hear takes one line of the check-out. It returns the line to send back, or
-// none; lit is called with the universes that should now be on the wire and the
-// number of the first.
+// Hear handles one line of the check-out and returns the reply line, nil for none.
+// It calls lit with the slots that should now be on the wire, by universe, and
+// the number of the first universe. end is set by the last line.
 func (b *Builder) Hear(in []byte, lit func(universes [][]byte, first int)) (reply []byte, end *Outcome, err error) {
 	var l line
 	if err := json.Unmarshal(in, &l); err != nil {
@@ -162,7 +162,7 @@ func (b *Builder) Hear(in []byte, lit func(universes [][]byte, first int)) (repl
 	return reply, end, err
 }
 
-// ask notes a probe until its light is there.
+// ask stores a probe until the line that says it is lit.
 func (b *Builder) ask(l line) {
 	p := l.Probe
 	p.offered = map[string]bool{}

@@ -2,45 +2,45 @@ package outsider
 
 import "slices"
 
-// A Chip is one addressable pixel as it is soldered in.
+// A Chip is one addressable pixel as built.
 type Chip struct {
-	Order   string // the channels that it takes from the data, in their order
-	LEDs    int    // places that it lights, all alike
-	Hidden  bool   // no one sees it
-	Open    bool   // the data does not reach it, nor what comes after it
-	Stops   bool   // it is dark and passes nothing on
-	Dead    bool   // it is dark and passes the data on
-	NoPower bool   // it and what comes after it have no supply
-	Loose   bool   // the data does not reach it at times
-	Lacks   byte   // a colour that it never lights
-	Stuck   string // colours that it lights at full whatever it gets
+	Order   string // channels that it takes from the data, in order
+	LEDs    int    // number of places that it lights, all in one colour
+	Hidden  bool   // it is not visible
+	Open    bool   // data reaches neither this chip nor later ones
+	Stops   bool   // it is dark and passes no data on
+	Dead    bool   // it is dark but passes data on
+	NoPower bool   // this chip and later ones have no supply
+	Loose   bool   // data reaches it only at times
+	Lacks   byte   // channel that never lights
+	Stuck   string // channels that are always at full
 }
 
-// A Run is a piece of strip: its chips in the order of the data.
+// A Run is a piece of strip: its chips in data order.
 type Run struct {
 	Chips     []Chip
-	Backwards bool // data enters at the end where the plan has it leave
-	Beside    int  // the run, from 0, at whose data in it is soldered too; -1 for none
+	Backwards bool // data enters at the planned far end
+	Beside    int  // index of a run whose data input it shares; -1 for none
 }
 
-// A Prop is a chain of runs as it was built.
+// A Prop is a chain of runs as built.
 type Prop struct {
 	Controller
-	Runs    []Run   // in the order of the plan
-	Wiring  []int   // the runs in the order that the data reaches them
-	NoData  bool    // nothing reaches the first chip
-	Sag     float64 // ohms of the supply rails from one place to the next
+	Runs    []Run   // in planned order
+	Wiring  []int   // indexes of the runs in data order
+	NoData  bool    // no data reaches the first chip
+	Sag     float64 // ohms of both supply rails from one place to the next
 	Crackle bool    // noise on the data
-	Partial bool    // a chip that gets a part of its octets lights them; else it stays dark
+	Partial bool    // a chip that gets some of its octets shows them; else it stays dark
 }
 
-// moment is what is different for the time being.
+// moment is the state of faults that vary with time.
 type moment struct {
 	open    bool                // loose joints are open
-	crackle func() (int, Light) // a place along the data and what flashes there
+	crackle func() (int, Light) // returns a place in data order and the light that flashes there
 }
 
-// show is the light that the prop makes of the octets of its slots.
+// show returns the light of the prop for the octets of its slots.
 func (p *Prop) show(slots []byte, now moment) Scene {
 	data := p.received(slots)
 	inputs := make([][]byte, len(p.Runs))
@@ -68,7 +68,7 @@ func (p *Prop) show(slots []byte, now moment) Scene {
 	return out
 }
 
-// received is what the controller puts on the data line.
+// received returns the octets on the data line at the first chip.
 func (p *Prop) received(slots []byte) []byte {
 	if p.NoData {
 		return nil
@@ -76,8 +76,8 @@ func (p *Prop) received(slots []byte) []byte {
 	return p.read(p.Patch.Lay(slots), len(slots))
 }
 
-// show lights a run's places, and returns what it passes on and whether the
-// supply goes on.
+// show returns the light of a run's places, the data that it passes on, and
+// whether the supply continues.
 func (r Run) show(data []byte, powered, partial bool, now moment) (places []Light, rest []byte, on bool) {
 	for _, c := range r.Chips {
 		powered = powered && !c.NoPower
@@ -93,7 +93,7 @@ func (r Run) show(data []byte, powered, partial bool, now moment) (places []Ligh
 	return places, data, powered
 }
 
-// take is the light that a chip makes of its octets, and what it passes on.
+// take returns the light of a chip for the data, and the data that it passes on.
 func (c Chip) take(data []byte, partial bool) (Light, []byte) {
 	n := len(c.Order)
 	if c.Stops || len(data) < n && !partial {
@@ -106,7 +106,7 @@ func (c Chip) take(data []byte, partial bool) (Light, []byte) {
 	return l, data[min(n, len(data)):]
 }
 
-// flawed is what a chip makes of the light it should give.
+// flawed applies the faults of a chip to the light it should give.
 func (c Chip) flawed(l Light, powered bool) Light {
 	if !powered || c.Dead {
 		return Light{}
@@ -120,7 +120,7 @@ func (c Chip) flawed(l Light, powered bool) Light {
 	return l
 }
 
-// flash puts noise over a place.
+// flash puts noise on one place.
 func (p *Prop) flash(s Scene, now moment) {
 	at, l := now.crackle()
 	for _, run := range p.Wiring {

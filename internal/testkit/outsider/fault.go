@@ -7,19 +7,19 @@ import (
 	"strings"
 )
 
-// A Design is a prop as it is planned.
+// A Design is a prop as planned.
 type Design struct {
 	Name     string
 	Plan     Plan
-	Order    string // of the plan, as the begin line has it
+	Order    string // planned colour order, as in the begin line
 	Universe int    // of the first pixel, and its slot from 1
 	Slot     int
 }
 
-// Patch is where the plan has the pixels.
+// Patch returns the planned patch.
 func (d Design) Patch() Patch { return Patch{Slot: d.Slot, PerPixel: len(d.Order)} }
 
-// build is the prop as planned.
+// build returns the prop without faults.
 func (d Design) build() *Prop {
 	p := &Prop{Controller: Controller{Patch: d.Patch()}}
 	for i, n := range d.Plan.Runs {
@@ -33,7 +33,7 @@ func (d Design) build() *Prop {
 	return p
 }
 
-// chip finds a planned pixel.
+// chip returns the chip of a planned pixel.
 func (p *Prop) chip(at int) *Chip {
 	for i := range p.Runs {
 		if at < len(p.Runs[i].Chips) {
@@ -44,7 +44,7 @@ func (p *Prop) chip(at int) *Chip {
 	return nil
 }
 
-// each does something to every chip from a planned pixel on.
+// each calls do with every chip from a planned pixel on.
 func (p *Prop) each(from int, do func(*Chip)) {
 	for c := p.chip(from); c != nil; c = p.chip(from) {
 		do(c)
@@ -52,23 +52,22 @@ func (p *Prop) each(from int, do func(*Chip)) {
 	}
 }
 
-// A Case is a prop with something wrong, or nothing.
+// A Case is a prop with one or more faults, or none.
 type Case struct {
 	Kind  string
-	Names []string // what a finding may call it, as ringout strip --fault has it; two faults have a comma between
+	Names []string // names that a finding may give the fault, as in ringout strip --fault; two faults have a comma between
 	Prop  *Prop
 }
 
-// A draft is a case that is being drawn at random.
+// A draft is a case under construction, with its random source.
 type draft struct {
 	Design
 	*rand.Rand
 	*Prop
 }
 
-// A maker puts one kind of fault in and returns the names it goes by, unknown
-// for what strip --fault has no word for. It returns none where the prop cannot
-// have the fault.
+// A maker adds one kind of fault and returns its possible names, or unknown if
+// strip --fault has none. It returns nil if the prop cannot have the fault.
 type maker func(draft) []string
 
 // To add a kind of fault: write a maker, and add a row here.
@@ -110,12 +109,12 @@ var makers = []struct {
 	{"runs in a circle", runsInCircle},
 }
 
-// beyond are the last kinds of makers: pairs of faults, and what strip --fault
-// has no word for.
+// beyond is the number of makers at the end of the list that make pairs of faults
+// or a fault without a name in strip --fault.
 const beyond = 4
 
-// Kinds are the kinds of single faults with a good prop last, and what is
-// beyond a single fault.
+// Kinds returns the kinds of single faults, with the good prop last, and the
+// kinds beyond a single fault.
 func Kinds() (single, more []string) {
 	for i, m := range makers {
 		if i < len(makers)-beyond {
@@ -127,14 +126,14 @@ func Kinds() (single, more []string) {
 	return append(single, "good"), more
 }
 
-// Draw builds a prop with a fault of a kind, at a place drawn at random. It
-// reports whether the prop can have such a fault.
+// Draw builds a prop with a fault of a kind at a random place. It returns false
+// if the prop cannot have such a fault.
 func Draw(d Design, kind string, lots *rand.Rand) (Case, bool) {
 	c := Case{Kind: kind, Prop: d.build()}
 	if kind == "good" {
 		return c, true
 	}
-	c.Prop.Partial = lots.IntN(2) == 0 // no datasheet says
+	c.Prop.Partial = lots.IntN(2) == 0 // the datasheets do not specify it
 	for _, m := range makers {
 		if m.kind == kind {
 			c.Names = m.make(draft{d, lots, c.Prop})
@@ -150,7 +149,7 @@ func names(format string, a ...any) []string {
 // colours are the words for channels.
 var colours = map[byte]string{'R': "red", 'G': "green", 'B': "blue", 'W': "white", 'C': "cool white"}
 
-// onePixel draws a planned pixel that is looked at.
+// onePixel returns a random planned pixel that is looked at.
 func (d draft) onePixel() int {
 	for {
 		at := d.IntN(d.Plan.Total())
@@ -160,8 +159,8 @@ func (d draft) onePixel() int {
 	}
 }
 
-// laterPixel draws a planned pixel that is looked at, not the first one of the
-// prop; -1 where there is none.
+// laterPixel returns a random pixel that is looked at, other than the prop's
+// first; -1 if there is none.
 func (d draft) laterPixel() int {
 	if d.Plan.Total() < 2 {
 		return -1
@@ -173,7 +172,8 @@ func (d draft) laterPixel() int {
 	}
 }
 
-// anyRun draws a run that holds a number of pixels and more.
+// anyRun returns a random run from index from on; -1 if there is none or it has
+// fewer than least pixels.
 func (d draft) anyRun(from, least int) int {
 	if from >= len(d.Plan.Runs) {
 		return -1
@@ -185,7 +185,8 @@ func (d draft) anyRun(from, least int) int {
 	return at
 }
 
-// otherOrder draws another order of the colours that the eye can tell.
+// otherOrder returns a random colour order that looks different from the planned
+// one.
 func (d draft) otherOrder() string {
 	for {
 		b := []byte(d.Order)

@@ -1,10 +1,10 @@
 package outsider
 
-// A Light is what one place of a prop gives: red, green, blue and two whites.
+// A Light is the light of one place, 0 to 255 per channel; C is cool white.
 type Light struct{ R, G, B, W, C uint8 }
 
-// channel is the part of a light that a colour letter of an order names; nil
-// for a letter that is none.
+// channel returns the channel for a letter of a colour order; nil for an unknown
+// letter.
 func (l *Light) channel(letter byte) *uint8 {
 	switch letter {
 	case 'R':
@@ -21,20 +21,21 @@ func (l *Light) channel(letter byte) *uint8 {
 	return nil
 }
 
-// lit is the strongest part under which a place is dark, on the page.
+// lit is the least value of the strongest channel at which a place counts as lit
+// (internal/cli/pages/json-lines.md).
 const lit = 5
 
 const dark = "dark"
 
-// byParts are the names of colours: which of red, green and blue count.
+// byParts maps the set of red, green and blue that count to a colour name.
 var byParts = map[[3]bool]string{
 	{true, false, false}: "red", {false, true, false}: "green", {false, false, true}: "blue",
 	{true, true, false}: "yellow", {false, true, true}: "cyan", {true, false, true}: "magenta",
 	{true, true, true}: "white",
 }
 
-// Name is the colour's name: a white adds to red, green and blue alike, and
-// parts of six tenths of the strongest and more count.
+// Name is the colour name. White is added to red, green and blue alike; of these,
+// those of at least 0.6 of the strongest count.
 func (l Light) Name() string {
 	whites := int(l.W) + int(l.C)
 	parts := [3]int{int(l.R) + whites, int(l.G) + whites, int(l.B) + whites}
@@ -54,7 +55,7 @@ func (l Light) Brightness() int {
 	return int(max(l.R, l.G, l.B)) + int(l.W) + int(l.C)
 }
 
-// hueName is the name that a hue of a probe has for the eye.
+// hueName is the colour name for a hue of a probe.
 func hueName(hue string) string {
 	if hue == "white light" || hue == "cool white" {
 		return "white"

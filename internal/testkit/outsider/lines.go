@@ -6,13 +6,13 @@ import (
 	"strings"
 )
 
-// A Stretch is a row of neighbours in one colour.
+// A Stretch is a number of consecutive pixels of one colour.
 type Stretch struct {
 	Colour string `json:"colour"`
 	Pixels int    `json:"pixels"`
 }
 
-// A Probe is what is sent and asked.
+// A Probe is one question with the light that is sent.
 type Probe struct {
 	Kind     string      `json:"kind"`
 	Paint    []Stretch   `json:"paint"`
@@ -23,19 +23,19 @@ type Probe struct {
 	Run      int         `json:"run"`
 	Pixel    int         `json:"pixel"`
 
-	offered map[string]bool // the tokens that may be answered
+	offered map[string]bool // allowed answer tokens
 }
 
-// Rows are planned pixels in data order, both ends included.
+// Rows is a range of planned pixels in data order, from 0, both ends included.
 type Rows struct{ First, Last int }
 
-// A Plan is how many pixels each run should have, and which give no light.
+// A Plan is the planned pixel count of each run and the ranges without light.
 type Plan struct {
 	Runs  []int
 	Empty []Rows
 }
 
-// Total is the count of all planned pixels.
+// Total is the number of planned pixels.
 func (p Plan) Total() (n int) {
 	for _, r := range p.Runs {
 		n += r
@@ -43,8 +43,8 @@ func (p Plan) Total() (n int) {
 	return n
 }
 
-// isEmpty reports whether no one looks at a place. Places after the planned
-// end of a run have no planned pixel, so they are never empty.
+// isEmpty reports whether a place is in an empty part and so not looked at.
+// Places past the planned end of a run are never empty.
 func (p Plan) isEmpty(run, pixel int) bool {
 	if pixel >= p.Runs[run] {
 		return false
@@ -55,8 +55,7 @@ func (p Plan) isEmpty(run, pixel int) bool {
 	return slices.ContainsFunc(p.Empty, func(r Rows) bool { return r.First <= pixel && pixel <= r.Last })
 }
 
-// spread lists the colour of each of n planned pixels; what is not painted is
-// dark.
+// spread returns the colour of each of n planned pixels; unpainted ones are dark.
 func spread(paint []Stretch, n int) []string {
 	out := make([]string, 0, n)
 	for _, s := range paint {
@@ -70,8 +69,8 @@ func spread(paint []Stretch, n int) []string {
 	return out[:n]
 }
 
-// picture is the paint as a sound prop shows it: the names of each run's
-// pixels, without the empty ones.
+// picture returns the colour names that a sound prop shows, by run, without the
+// empty places.
 func picture(p Probe, plan Plan) [][]string {
 	all := spread(p.Paint, plan.Total())
 	out := make([][]string, len(plan.Runs))
@@ -86,7 +85,7 @@ func picture(p Probe, plan Plan) [][]string {
 	return out
 }
 
-// stretches joins neighbours of one name.
+// stretches joins consecutive equal names.
 func stretches(names []string) (out []Stretch) {
 	for _, name := range names {
 		out = addStretch(out, Stretch{name, 1})
@@ -94,8 +93,7 @@ func stretches(names []string) (out []Stretch) {
 	return out
 }
 
-// addStretch adds a stretch at the end, joined to the last one where it has
-// the same name.
+// addStretch appends a stretch, or extends the last one if it has the same name.
 func addStretch(out []Stretch, s Stretch) []Stretch {
 	if s.Pixels == 0 {
 		return out

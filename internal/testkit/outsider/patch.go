@@ -1,16 +1,16 @@
 package outsider
 
-// slotsOf is how many slots a universe has (ANSI E1.31-2018 7.7).
+// slotsOf is the number of slots of a universe (ANSI E1.31-2018 7.7).
 const slotsOf = 512
 
-// A Patch is where the pixels are in the universes.
+// A Patch maps pixels to slots of universes.
 type Patch struct {
 	Slot     int  // of the first pixel, from 1
 	PerPixel int  // slots of a pixel
-	Straddle bool // all slots are used; else a pixel stays in one universe
+	Straddle bool // a pixel may span two universes; else it stays in one
 }
 
-// Lay puts octets in data order into universes.
+// Lay distributes octets in data order over universes.
 func (p Patch) Lay(octets []byte) (universes [][]byte) {
 	p.walk(len(octets), func(at, universe, slot int) {
 		for len(universes) <= universe {
@@ -21,8 +21,8 @@ func (p Patch) Lay(octets []byte) (universes [][]byte) {
 	return universes
 }
 
-// walk calls do for n octets in data order with the universe, from 0, and the
-// slot, from 0, of each.
+// walk calls do for each of n octets in data order with its universe and slot,
+// both from 0.
 func (p Patch) walk(n int, do func(at, universe, slot int)) {
 	universe, slot := 0, p.Slot-1
 	for at := range n {
@@ -34,16 +34,16 @@ func (p Patch) walk(n int, do func(at, universe, slot int)) {
 	}
 }
 
-// A Controller reads universes, perhaps by another patch than the plan's.
+// A Controller reads universes by the planned patch with possible setting errors.
 type Controller struct {
 	Patch     Patch // of the plan
-	Shift     int   // slots that it begins too far on
-	Later     int   // universes that it begins too far on
-	Straddles bool  // it has the other packing
+	Shift     int   // slots by which its start is too high
+	Later     int   // universes by which its start is too high
+	Straddles bool  // it uses the other packing
 	Swapped   bool  // its first two universes are exchanged
 }
 
-// read takes n octets in data order. What is never sent is 0.
+// read returns n octets in data order; slots not sent are 0.
 func (c Controller) read(universes [][]byte, n int) []byte {
 	own := c.Patch
 	own.Slot += c.Shift

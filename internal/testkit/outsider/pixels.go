@@ -74,7 +74,7 @@ func orderFrom(d draft) []string {
 	return names("wrong-order pixel %d order %s", at+1, order)
 }
 
-// otherChip is the order of a chip with one channel more or fewer.
+// otherChip returns the colour order of a chip with one channel more or fewer.
 func (d draft) otherChip() string {
 	if len(d.Order) == 3 {
 		return d.Order + "W"
@@ -100,7 +100,7 @@ func loose(d draft) []string {
 	return names("flicker pixel %d", at+1)
 }
 
-// twoDead is a pair of faults.
+// twoDead makes two dead pixels.
 func twoDead(d draft) []string {
 	a, b := d.laterPixel(), d.laterPixel()
 	if a < 0 || a == b {
@@ -111,7 +111,7 @@ func twoDead(d draft) []string {
 	return names("dead-pixel pixel %d, dead-pixel pixel %d", a+1, b+1)
 }
 
-// jointAndColour is a pair of faults: the joint is open after the pixel.
+// jointAndColour makes a pixel without a colour and, after it, an open joint.
 func jointAndColour(d draft) []string {
 	a, b := d.laterPixel(), d.laterPixel()
 	if a < 0 || a == b {
@@ -123,10 +123,10 @@ func jointAndColour(d draft) []string {
 	return names("open-joint pixel %d, dead-channel pixel %d colour %s", b+1, a+1, colours[c])
 }
 
-// unknown is the name of what no word of strip --fault is for.
+// unknown is the name of a fault that strip --fault cannot express.
 const unknown = "unknown"
 
-// strangeChip is a pixel that was replaced by one of another order.
+// strangeChip replaces a pixel by one with another colour order.
 func strangeChip(d draft) []string {
 	at := d.laterPixel()
 	if at < 0 {

@@ -60,8 +60,8 @@ func exchanged(d draft) []string {
 	return names("runs-swapped run %d run %d", two[0]+1, two[1]+1)
 }
 
-// parallel solders a run's data in to that of a run before it. What follows
-// gets the data that the run passes on.
+// parallel connects a run's data input to that of an earlier run. Later runs get
+// the data that this run passes on.
 func parallel(d draft) []string {
 	at := d.anyRun(1, 1)
 	if at < 0 {
@@ -113,7 +113,7 @@ func wrongUniverse(d draft) []string {
 	return names("wrong-address by 1")
 }
 
-// severalUniverses reports whether the plan takes more than one.
+// severalUniverses reports whether the plan needs more than one universe.
 func (d draft) severalUniverses() bool {
 	return len(d.Design.Patch().Lay(make([]byte, d.Plan.Total()*len(d.Order)))) > 1
 }
@@ -134,13 +134,13 @@ func otherPacking(d draft) []string {
 	return names("wrong-packing")
 }
 
-// noData has several reasons that no light distinguishes.
+// noData has several causes that look the same.
 func noData(d draft) []string {
 	d.NoData = true
 	return []string{"no-supply", "wrong-end", "wrong-address", "open-joint pixel 1", "dead-stop pixel 1", "rail-lost pixel 1"}
 }
 
-// grouped is a strip whose chips light three places each.
+// grouped makes a strip whose chips light three places each.
 func grouped(d draft) []string {
 	if d.Plan.Total() < 9 {
 		return nil
@@ -154,11 +154,12 @@ func grouped(d draft) []string {
 	return names("grouped by 3")
 }
 
-// sagging is the name of any sag: its figure depends on how the chips dim.
+// sagging is the start of the name of any sag. Its figure depends on the dimming
+// of the chips.
 const sagging = "sag by"
 
-// sags draws rails from 0.4 ohm a metre there and back, which was measured on
-// strip with 60 pixels a metre, to sixteen times that.
+// sags sets a random resistance of the rails, out and back, from 0.4 ohm per metre,
+// as measured on strip with 60 pixels per metre, to sixteen times that.
 func sags(d draft) []string {
 	if d.Plan.Total() < 9 {
 		return nil
@@ -172,8 +173,8 @@ func sparkle(d draft) []string {
 	return names("sparkle")
 }
 
-// runsInCircle exchanges three runs: the data reaches the second one first,
-// and the first one last of the three. Two exchanges one after the other do it.
+// runsInCircle rotates three runs: data reaches the second first and the first
+// last. As faults this is two swaps, one after the other.
 func runsInCircle(d draft) []string {
 	if len(d.Plan.Runs) < 3 {
 		return nil

@@ -8,8 +8,8 @@ import (
 // supplyVolts is the voltage at the first place.
 const supplyVolts = 5
 
-// sag dims the places by the volts they are left with; the rails are fed at
-// the first place alone.
+// sag dims the places by their supply voltage. The rails are fed only at the first
+// place.
 func (p *Prop) sag(s Scene) {
 	var places []*Light
 	for _, run := range p.Wiring {
@@ -22,11 +22,11 @@ func (p *Prop) sag(s Scene) {
 	}
 }
 
-// volts are what each place is left with.
+// volts returns the supply voltage at each place.
 func (p *Prop) volts(places []*Light) []float64 {
 	volts := slices.Repeat([]float64{supplyVolts}, len(places))
 	drop := make([]float64, len(places))
-	for range 400 { // each round goes a part of the way, so that it settles
+	for range 400 { // damped iteration: a full step would oscillate
 		amps := 0.0
 		for i, l := range slices.Backward(places) {
 			amps += current(*l, volts[i])
@@ -41,31 +41,32 @@ func (p *Prop) volts(places []*Light) []float64 {
 	return volts
 }
 
-// Currents of a place in ampere: dark, and of one colour at full. Strips of one
-// name take 33 to 60 mA in white.
+// Currents of a place in amps: dark, and of one channel at full. Measured strips of
+// one name draw 33 to 60 mA in white.
 const (
 	idle = 0.001
 	full = 0.016
 )
 
-// Volts below which a colour is dark: its diode's own (datasheets).
+// Voltages below which a channel is dark: the forward voltage of its LED
+// (datasheets).
 const (
 	redNeeds   = 2.0
 	otherNeeds = 3.0
 )
 
-// share is what is left of a colour's current and light at so many volts.
+// share is the share of a channel's current and light that remains at a voltage.
 func share(volts, needs float64) float64 {
 	return min(1, max(0, (volts-needs)/(supplyVolts-needs)))
 }
 
-// current is what one place takes.
+// current is the current of one place in amps.
 func current(l Light, volts float64) float64 {
 	others := float64(l.G) + float64(l.B) + float64(l.W) + float64(l.C)
 	return idle*share(volts, 0) + full/255*(float64(l.R)*share(volts, redNeeds)+others*share(volts, otherNeeds))
 }
 
-// dimmed is a light at so many volts: blue, green and white go before red.
+// dimmed returns a light at a voltage: blue, green and white dim before red.
 func dimmed(l Light, volts float64) Light {
 	part := func(c uint8, needs float64) uint8 { return uint8(math.Round(float64(c) * share(volts, needs))) }
 	return Light{

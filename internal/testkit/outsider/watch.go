@@ -2,21 +2,21 @@ package outsider
 
 import "slices"
 
-// comes reports whether a place comes and goes: its name is another at one
-// moment than at rest.
+// comes reports whether a place varies: at some moment its name differs from that
+// at rest.
 func (e eyes) comes(place int) bool {
 	return slices.ContainsFunc(e.moments, func(m []string) bool { return m[place] != e.names[place] })
 }
 
-// sparkles reports whether a lit place takes another colour at a moment. That
-// it is dark at a further moment makes no difference.
+// sparkles reports whether a lit place shows another colour at some moment. Dark
+// moments do not count.
 func (e eyes) sparkles(place int) bool {
 	return isLit(e.names[place]) && slices.ContainsFunc(e.moments, func(m []string) bool {
 		return isLit(m[place]) && m[place] != e.names[place]
 	})
 }
 
-// anyPlace reports whether something is so of any place.
+// anyPlace reports whether a condition holds for any place.
 func (e eyes) anyPlace(is func(place int) bool) bool {
 	for i := range e.names {
 		if is(i) {
@@ -26,7 +26,7 @@ func (e eyes) anyPlace(is func(place int) bool) bool {
 	return false
 }
 
-// anyLit reports whether anything is lit at any moment.
+// anyLit reports whether any place is lit at any moment.
 func (e eyes) anyLit() bool {
 	return slices.ContainsFunc(e.moments, func(m []string) bool { return slices.ContainsFunc(m, isLit) })
 }
@@ -43,7 +43,7 @@ func (e eyes) steady() string {
 	return "comes"
 }
 
-// staysLit is the last place along the data that is lit at every moment.
+// staysLit answers with the last place in data order that is lit at every moment.
 func (e eyes) staysLit() string {
 	if !e.anyLit() {
 		return "none"
@@ -87,8 +87,8 @@ func (e eyes) even() string {
 	return "mixed"
 }
 
-// mostLit is the lit name that most places have; of two with equally many the
-// one met first along the data.
+// mostLit is the most frequent colour name of the lit places; of equally frequent
+// ones, the first in data order.
 func mostLit(names []string) string {
 	count, best := map[string]int{}, ""
 	for _, n := range names {
@@ -102,7 +102,7 @@ func mostLit(names []string) string {
 	return best
 }
 
-// others counts the places with another name.
+// others counts the places whose name is not main.
 func others(names []string, main string) (n int) {
 	for _, name := range names {
 		if name != main {

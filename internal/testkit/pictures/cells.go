@@ -5,15 +5,15 @@ import (
 	"strings"
 )
 
-// A cell is one character as a terminal holds it.
+// A cell is one character cell of a terminal.
 type cell struct {
 	r                  rune
-	fore, back         string // "" the terminal's own, a number of 256, or #rrggbb
+	fore, back         string // "" for the default colour, an index 0 to 255, or #rrggbb
 	bold, faint, under bool
 	reverse            bool
 }
 
-// cells reads the lines of a capture.
+// cells parses a capture into lines of cells.
 func cells(text string) [][]cell {
 	var grid [][]cell
 	var now cell
@@ -38,7 +38,7 @@ func cells(text string) [][]cell {
 	return grid
 }
 
-// sgr takes one SGR sequence (ECMA-48 8.3.117; 38 and 48 from ISO 8613-6).
+// sgr applies one SGR sequence (ECMA-48 8.3.117; 38 and 48 from ISO 8613-6).
 func (c *cell) sgr(params []string) {
 	for i := 0; i < len(params); i++ {
 		n, _ := strconv.Atoi(params[i])
@@ -73,7 +73,8 @@ func (c *cell) sgr(params []string) {
 	}
 }
 
-// extended is the colour that follows 38 or 48, and the last parameter it takes.
+// extended returns the colour that follows 38 or 48, and the index of the last
+// parameter it uses.
 func extended(params []string, i int) (string, int) {
 	switch {
 	case i+2 < len(params) && params[i+1] == "5":
@@ -89,7 +90,7 @@ func extended(params []string, i int) (string, int) {
 	return "", i
 }
 
-// plain is one of the sixteen colours, or the terminal's own.
+// plain sets one of the sixteen colours, or the default with 39 or 49.
 func (c *cell) plain(n int) {
 	switch {
 	case n == 39:

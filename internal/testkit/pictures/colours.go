@@ -7,7 +7,7 @@ import (
 	"example.org/ringout/internal/testkit/vision"
 )
 
-// A palette is what a terminal makes of colours.
+// A palette defines how a terminal shows colours.
 type palette struct {
 	fore, back string
 	see        vision.Kind
@@ -21,11 +21,11 @@ func newPalette(light bool, see string) palette {
 	return p
 }
 
-// sixteen are the first colours as xterm has them (its default resources).
+// sixteen are the first sixteen colours of xterm (its default resources).
 var sixteen = [16]string{"#000000", "#cd0000", "#00cd00", "#cdcd00", "#0000ee", "#cd00cd", "#00cdcd", "#e5e5e5",
 	"#7f7f7f", "#ff0000", "#00ff00", "#ffff00", "#5c5cff", "#ff00ff", "#00ffff", "#ffffff"}
 
-// colours of a cell as they are seen.
+// colours returns the foreground and background of a cell as seen.
 func (p palette) colours(c cell) (fore, back string) {
 	fore, back = p.hex(c.fore, p.fore), p.hex(c.back, p.back)
 	if c.reverse {
@@ -37,8 +37,8 @@ func (p palette) colours(c cell) (fore, back string) {
 	return p.seen(fore), p.seen(back)
 }
 
-// hex is a colour of a cell, own where it has none. The 256 are a cube of six
-// steps and a ramp of greys, as xterm has them.
+// hex returns a colour of a cell as #rrggbb; own for the default. Indexes from 16
+// are xterm's cube of six steps a side, then a ramp of greys.
 func (p palette) hex(colour, own string) string {
 	if colour == "" || colour[0] == '#' {
 		return or(colour, own)
@@ -68,7 +68,7 @@ func rgb(hex string) (r, g, b uint8) {
 	return uint8(v >> 16), uint8(v >> 8), uint8(v)
 }
 
-// mixed is how terminals commonly draw faint text: half-way to the background.
+// mixed is the colour half-way between two, as terminals commonly draw faint text.
 func mixed(a, b string) string {
 	ar, ag, ab := rgb(a)
 	br, bg, bb := rgb(b)
@@ -76,7 +76,7 @@ func mixed(a, b string) string {
 	return fmt.Sprintf("#%02x%02x%02x", half(ar, br), half(ag, bg), half(ab, bb))
 }
 
-// seen is a colour as the palette's eye sees it.
+// seen converts a colour for the palette's kind of colour vision.
 func (p palette) seen(hex string) string {
 	if p.see == vision.Usual {
 		return hex

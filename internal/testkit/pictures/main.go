@@ -1,8 +1,7 @@
-// Command pictures turns what a terminal shows into pictures: it reads captures
-// with their escapes (ECMA-48 SGR) and writes an HTML page with a drawing (SVG)
-// of each, as .ci/pictures calls it. With -sheet the page is cut into sheets of
-// paper, so that a browser prints many in one go. It can show a capture as someone
-// sees it whose colour vision lacks a kind of cone.
+// Command pictures converts terminal captures with escape sequences (ECMA-48 SGR)
+// to an HTML page with an SVG drawing of each; .ci/pictures runs it. With -sheet
+// it splits the page into sheets, so that a browser prints many captures at once.
+// It can simulate colour vision without one kind of cone.
 package main
 
 import (
@@ -36,7 +35,7 @@ func main() {
 	}
 }
 
-// A paper is how captures are put on a page, its measures in CSS pixels.
+// A paper is the layout of captures on a page, in CSS pixels.
 type paper struct {
 	names         bool
 	each          int // captures on a sheet; 0 for all
@@ -76,8 +75,8 @@ const (
 	high = 18
 )
 
-// drawing is a capture as SVG. Block characters are drawn as areas, so that no
-// font leaves seams in them.
+// drawing returns a capture as SVG. Block characters are drawn as rectangles, since
+// fonts leave gaps between them.
 func drawing(text string, p palette) string {
 	grid := cells(text)
 	width := 0
@@ -98,8 +97,9 @@ func drawing(text string, p palette) string {
 	return b.String()
 }
 
-// together is how many cells at the front of a row can be drawn as one text: they
-// look alike, and the font has them all as wide as a cell (0.602 of its size).
+// together is the number of cells at the start of a row that can be drawn as one
+// text: same attributes, and characters exactly one cell wide in the font (0.602 of
+// its size).
 func together(row []cell) int {
 	ascii := func(c cell) bool { return c.r >= ' ' && c.r < 0x7f }
 	n := 1
@@ -109,13 +109,13 @@ func together(row []cell) int {
 	return n
 }
 
-// like reports whether two cells differ in their character at most.
+// like reports whether two cells have the same attributes.
 func (c cell) like(d cell) bool {
 	c.r = d.r
 	return c == d
 }
 
-// cells draws cells that look alike; more than one only where all are text.
+// cells draws cells with the same attributes; several only if all are text.
 func (p palette) cells(b *strings.Builder, x, y int, row []cell) {
 	c := row[0]
 	fore, back := p.colours(c)
@@ -143,7 +143,7 @@ func (p palette) cells(b *strings.Builder, x, y int, row []cell) {
 	fmt.Fprintf(b, `<text x="%d" y="%d" fill="%s"%s%s xml:space="preserve">%s</text>`, x, y+14, fore, weight, line, html.EscapeString(string(text)))
 }
 
-// block draws a block character as areas; false for other characters.
+// block draws a block character as rectangles; false for other characters.
 func (p palette) block(b *strings.Builder, x, y int, r rune, fore string) bool {
 	if r == ' ' || r == 0 {
 		return true
@@ -172,8 +172,8 @@ func rect(b *strings.Builder, x, y, w, h int, fill string) {
 	fmt.Fprintf(b, `<rect x="%d" y="%d" width="%d" height="%d" fill="%s"/>`, x, y, w, h, fill)
 }
 
-// quarters are the block characters by quarter: upper left 1, upper right 2,
-// lower left 4, lower right 8 (Unicode chart U+2580).
+// quarters maps block characters to their filled quarters: upper left 1, upper
+// right 2, lower left 4, lower right 8 (Unicode chart U+2580).
 var quarters = func() map[rune]int {
 	out := map[rune]int{}
 	for i, r := range []rune(" ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█") {

@@ -1,6 +1,6 @@
-// Package program gives tests the program as its users build it. It is built
-// once for a test binary, or once for all of them by who runs them: then
-// RINGOUT_PROGRAM is its path, and its file is named as users have it.
+// Package program gives tests the program as users build it. Each test binary
+// builds it once, or uses the one at RINGOUT_PROGRAM if that is set; that file must
+// have the name that users see.
 package program
 
 import (
@@ -13,8 +13,8 @@ import (
 	"testing"
 )
 
-// Run is for TestMain: it runs the tests in a folder of their own, which Path
-// builds into and which is gone afterwards.
+// Run is for TestMain: it runs the tests with a temporary folder, into which Path
+// builds, and removes it afterwards.
 func Run(m *testing.M, before func(folder string)) {
 	var err error
 	if folder, err = os.MkdirTemp("", "ringout-test"); err != nil {
@@ -22,13 +22,13 @@ func Run(m *testing.M, before func(folder string)) {
 	}
 	before(folder)
 	code := m.Run()
-	_ = os.RemoveAll(folder) // what stays is in the system's own place for it
+	_ = os.RemoveAll(folder) // the system cleans its temporary folder if this fails
 	os.Exit(code)
 }
 
 var folder string
 
-// Path is the program's.
+// Path is the path of the program, which it builds on the first call.
 func Path(t testing.TB) string {
 	t.Helper()
 	path, err := built()

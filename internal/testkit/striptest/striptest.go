@@ -12,11 +12,11 @@ import (
 	"example.org/ringout/internal/strip/node"
 )
 
-// patience is how long a busy machine may take.
+// patience is the time limit of a wait, long enough for a busy machine.
 const patience = 10 * time.Second
 
-// Start runs a node with the faults put in until the test ends. Its port is
-// Port; the prop's own address only tells the universe and slot.
+// Start runs a node with the faults until the test ends. Only universe and slot
+// come from the prop's address; the port is the node's Port.
 func Start(t testing.TB, p *prop.Prop, faults ...strip.Fault) *node.Node {
 	t.Helper()
 	return StartWith(t, p, node.Options{Faults: faults})
@@ -37,15 +37,15 @@ func StartWith(t testing.TB, p *prop.Prop, o node.Options) *node.Node {
 	return n
 }
 
-// At is the prop with its address turned to the node: what someone who lights
-// it writes into the prop file.
+// At returns the prop with the node's address, as for its prop file.
 func At(p *prop.Prop, n *node.Node) *prop.Prop {
 	c := *p
 	c.Address.Host, c.Address.Port = "127.0.0.1", n.Port()
 	return &c
 }
 
-// Wait returns the first look that is good, or fails the test.
+// Wait returns the first look for which good is true, or fails the test; what
+// names it in the failure.
 func Wait(t testing.TB, n *node.Node, what string, good func(strip.Look) bool) strip.Look {
 	t.Helper()
 	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(2 * time.Millisecond) {
@@ -64,9 +64,9 @@ func WaitDark(t testing.TB, n *node.Node) {
 	Wait(t, n, "darkness", func(l strip.Look) bool { return l.Light.Lit() == 0 })
 }
 
-// WaitEnded waits until every universe of the node has been ended with three
-// packets (ANSI E1.31-2018 6.2.6) and nothing is lit. The node holds its last
-// look when a source ends, so it is dark only if black was sent before.
+// WaitEnded waits until every universe of the node has received three terminated
+// packets (ANSI E1.31-2018 6.2.6) and nothing is lit. The node holds its last look
+// when a source ends, so it is dark only if black was sent before.
 func WaitEnded(t testing.TB, n *node.Node) {
 	t.Helper()
 	for end := time.Now().Add(patience); !n.History().EndedAll(3); time.Sleep(2 * time.Millisecond) {

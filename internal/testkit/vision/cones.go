@@ -1,28 +1,29 @@
 package vision
 
-// A second model, of the kind of H. Brettel, F. Vienot and J. D. Mollon, "Computerized
+// The second model follows H. Brettel, F. Vienot and J. D. Mollon, "Computerized
 // simulation of color appearance for dichromats", Journal of the Optical Society of
-// America A 14(10), 1997: an eye without one kind of cone cannot tell colours that differ
-// in that cone's answer alone, so that each is seen as the one on a half plane through
-// the greys and an anchor. What the cones answer is derived here from the three confusion
-// points of V. C. Smith and J. Pokorny, Vision Research 15, 1975, as handbooks print them
-// (G. Wyszecki and W. S. Stiles, "Color Science", 2nd edition, 1982; figures from memory,
-// and so are those of the cones that a test holds the derivation against). The anchors are
-// the primaries of a screen: blue for protan and deutan, as in F. Vienot, H. Brettel and
-// J. D. Mollon, Color Research and Application 24(4), 1999; red and cyan, the nearest to
-// 660 and 485 nm, for tritan.
+// America A 14(10), 1997. An eye without one kind of cone cannot distinguish colours that
+// differ only in that cone's response, so each is projected to a half plane through the
+// greys and an anchor. The cone responses are derived here from the three confusion points
+// of V. C. Smith and J. Pokorny, Vision Research 15, 1975, as in G. Wyszecki and W. S.
+// Stiles, "Color Science", 2nd edition, 1982. These figures, and the cone responses that a
+// test compares the derivation with, are from memory. The anchors are primaries of a
+// screen: blue for protan and deutan, as in F. Vienot, H. Brettel and J. D. Mollon, Color
+// Research and Application 24(4), 1999; red and cyan, the nearest to 660 and 485 nm, for
+// tritan.
 
-// confusion are the chromaticities x and y through which all lines of confusion of an eye
-// without long, middle or short cones go: a light of that colour stirs the missing cone
-// alone.
+// confusion lists the points, x and y, in which the lines of confusion of an eye without
+// long, middle or short cones meet. A light of that chromaticity would excite only the
+// missing cone.
 var confusion = [3][2]float64{{0.7465, 0.2535}, {1.4000, -0.4000}, {0.1748, 0.0000}}
 
-// fundamentals are the answers of the long, middle and short cones to X, Y and Z.
+// fundamentals is the matrix from X, Y, Z to the responses of the long, middle and short
+// cones.
 var fundamentals = fromConfusion(confusion)
 
-// fromConfusion derives what the cones answer: each cone is blind to the confusion points
-// of the two others, and the long and the middle cones together answer to luminance Y. The
-// scale of the short cones is of no account.
+// fromConfusion derives the matrix of cone responses. Each cone has no response to the
+// confusion points of the two others, and the responses of the long and middle cones add
+// up to luminance Y. The scale of the short cones does not matter.
 func fromConfusion(points [3][2]float64) (out [3][3]float64) {
 	var at [3][3]float64 // X, Y and Z of the points
 	for i, p := range points {
@@ -38,19 +39,18 @@ func fromConfusion(points [3][2]float64) (out [3][3]float64) {
 	return out
 }
 
-// cross is the linear form that is blind to two colours.
+// cross is the cross product: a linear form that is 0 for both colours.
 func cross(a, b [3]float64) [3]float64 {
 	return [3]float64{a[1]*b[2] - a[2]*b[1], a[2]*b[0] - a[0]*b[2], a[0]*b[1] - a[1]*b[0]}
 }
 
-// primaries are X, Y and Z of red, green and blue (IEC 61966-2-1), a row for each of
-// X, Y and Z.
+// primaries is the matrix from linear red, green, blue to X, Y, Z (IEC 61966-2-1).
 var primaries = [3][3]float64{{0.4124, 0.3576, 0.1805}, {0.2126, 0.7152, 0.0722}, {0.0193, 0.1192, 0.9505}}
 
-// cones are the answers of the three cones to linear light.
+// cones returns the responses of the three cones to linear light.
 func cones(rgb [3]float64) [3]float64 { return times(fundamentals, times(primaries, rgb)) }
 
-// withoutCone is the linear light that an eye without a cone takes another for.
+// withoutCone returns the linear light as seen by an eye without one kind of cone.
 func withoutCone(missing int, rgb [3]float64) [3]float64 {
 	white, seen := cones([3]float64{1, 1, 1}), cones(rgb)
 	anchor := cones([3]float64{0, 0, 1})
@@ -78,7 +78,7 @@ func times(m [3][3]float64, v [3]float64) (out [3]float64) {
 	return out
 }
 
-// inverse of a matrix, by Cramer's rule.
+// inverse inverts a matrix by Cramer's rule.
 func inverse(m [3][3]float64) (out [3][3]float64) {
 	cofactor := func(r, c int) float64 {
 		a, b, d, e := (r+1)%3, (r+2)%3, (c+1)%3, (c+2)%3

@@ -2,7 +2,7 @@ package vision
 
 import "strings"
 
-// Letter is how a pixel is to be drawn on a screen without colours, by the name of
+// Letter returns the letter for a pixel on a screen without colours, from the name of
 // what is seen: the first letter of its colour, a capital unless it is dim.
 func Letter(name string) string {
 	colour := strings.TrimPrefix(name, "dim ")

@@ -1,15 +1,14 @@
-// Package vision computes how a colour of a screen looks to someone whose colour
-// vision lacks one kind of cone, and how far two colours lie apart for an eye.
+// Package vision simulates how a screen colour looks to an eye without one kind of
+// cone, and computes the contrast and difference of two colours.
 //
 // The matrices are those of G. M. Machado, M. M. Oliveira and L. A. F. Fernandes,
 // "A Physiologically-based Model for Simulation of Color Vision Deficiency", IEEE
 // Transactions on Visualization and Computer Graphics 15(6), 2009, table 1,
-// severity 1.0. They work on linear light. No copy of the table was at hand, so its figures
-// are from memory, and tests check them for what a slip in a digit would spoil: each row
-// sums to 1, so that greys stay grey; the matrices without long and without middle cones
-// let one direction vanish, to six digits; and that direction is the published line of
-// confusion. A second model (cones.go) is derived and not remembered as a table: a palette
-// has to pass both.
+// severity 1.0. They apply to linear light. Their figures are from memory; tests check
+// properties that a wrong digit would break: each row sums to 1, so that greys stay grey;
+// the matrices without long and without middle cones are singular to six digits, and the
+// direction they lose is the published line of confusion. A second model (cones.go) is
+// derived from fewer figures. A palette has to pass both.
 package vision
 
 import "math"
@@ -17,8 +16,8 @@ import "math"
 // A Kind is a kind of colour vision.
 type Kind string
 
-// The kinds: the usual one, and those that lack the cones for long, middle or short
-// waves, by the matrices and by the second model.
+// The kinds: normal vision, and vision without long, middle or short wave cones, by the
+// matrices and by the second model.
 const (
 	Usual       Kind = ""
 	Protan      Kind = "protan"
@@ -29,12 +28,12 @@ const (
 	TritanCones Kind = "tritan, by cones"
 )
 
-// Kinds are all of them.
+// Kinds returns all kinds.
 func Kinds() []Kind {
 	return []Kind{Usual, Protan, Deutan, Tritan, ProtanCones, DeutanCones, TritanCones}
 }
 
-// missing is the cone that an eye lacks, of the second model.
+// missing is the index of the missing cone for the kinds of the second model.
 var missing = map[Kind]int{ProtanCones: 0, DeutanCones: 1, TritanCones: 2}
 
 var matrices = map[Kind][3][3]float64{
@@ -44,7 +43,8 @@ var matrices = map[Kind][3][3]float64{
 	Tritan: {{1.255528, -0.076749, -0.178779}, {-0.078411, 0.930809, 0.147602}, {0.004733, 0.691367, 0.303900}},
 }
 
-// linear and coded are the transfer of sRGB (IEC 61966-2-1), 0 to 1.
+// linear decodes an sRGB value to linear light, coded encodes it; both 0 to 1
+// (IEC 61966-2-1).
 func linear(v float64) float64 {
 	if v <= 0.04045 {
 		return v / 12.92
@@ -60,7 +60,7 @@ func coded(v float64) float64 {
 	return 1.055*math.Pow(v, 1/2.4) - 0.055
 }
 
-// Seen is how a colour of a screen looks.
+// Seen returns a screen colour as it looks to a kind of vision.
 func Seen(k Kind, c [3]uint8) (r, g, b uint8) {
 	var in, out [3]float64
 	for i, v := range c {
@@ -86,8 +86,8 @@ func Contrast(a, b [3]uint8) float64 {
 	return (max(x, y) + 0.05) / (min(x, y) + 0.05)
 }
 
-// Apart is how far two colours lie apart in CIE 1976 L*a*b* (CIE 15, white D65):
-// about 2 is just seen side by side, 20 is another colour.
+// Apart is the colour difference of two colours in CIE 1976 L*a*b* (CIE 15, white
+// D65). About 2 is just visible side by side; 20 is a different colour.
 func Apart(a, b [3]uint8) float64 {
 	x, y := lab(a), lab(b)
 	return math.Sqrt((x[0]-y[0])*(x[0]-y[0]) + (x[1]-y[1])*(x[1]-y[1]) + (x[2]-y[2])*(x[2]-y[2]))
@@ -101,7 +101,7 @@ func lab(c [3]uint8) [3]float64 {
 		}
 		return (24389.0/27*t + 16) / 116
 	}
-	// To XYZ by IEC 61966-2-1, over the white of D65.
+	// XYZ by IEC 61966-2-1, relative to white D65.
 	x := f((0.4124*r + 0.3576*g + 0.1805*b) / 0.9505)
 	y := f(0.2126*r + 0.7152*g + 0.0722*b)
 	z := f((0.0193*r + 0.1192*g + 0.9505*b) / 1.0890)

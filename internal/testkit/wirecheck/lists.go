@@ -5,10 +5,10 @@ import (
 	"time"
 )
 
-// checkSync wants a synchronization packet after the data packets that name
-// its address, before the end of the capture or the keep-alive bound.
+// checkSync requires a synchronization packet after data packets that name its
+// address, before the end of the capture or the keep-alive limit.
 func checkSync(c *capture, w Want) {
-	named := map[int]int{} // address: the first data packet that names it and waits
+	named := map[int]int{} // by address: the first data packet that waits for it
 	used := map[int]bool{}
 	c.each(kindData, func(_ int, b []byte) { used[u16(b, 109)] = true })
 	for i, p := range c.packets {
@@ -34,12 +34,12 @@ func checkSync(c *capture, w Want) {
 	}
 }
 
-// interval is E131_UNIVERSE_DISCOVERY_INTERVAL (appendix A).
+// interval is E131_UNIVERSE_DISCOVERY_INTERVAL, 10 s (appendix A).
 const interval = 10 * time.Second
 
-// A set is all pages of one list.
+// A set is all pages of one discovery list.
 type set struct {
-	first, last int // packets
+	first, last int // indexes of packets
 	universes   []int
 }
 
@@ -67,7 +67,7 @@ func checkDiscovery(c *capture, w Want) {
 	c.checkHaste(w, sets)
 }
 
-// checkEdges wants a list within an interval of the first and last packet.
+// checkEdges requires a list within an interval of the first and last packet.
 func (c *capture) checkEdges(w Want, sets []set) {
 	most := interval + w.Tolerance + interval/100
 	if gap := c.gap(0, sets[0].first); gap > most {
@@ -79,7 +79,7 @@ func (c *capture) checkEdges(w Want, sets []set) {
 	}
 }
 
-// checkHaste allows one set more within an interval, when the list changed (4.3).
+// checkHaste allows one more list within an interval if the list changed (4.3).
 func (c *capture) checkHaste(w Want, sets []set) {
 	for k := 1; k < len(sets); k++ {
 		early := c.gap(sets[k-1].first, sets[k].first) < interval-interval/100-w.Tolerance
@@ -92,11 +92,11 @@ func (c *capture) checkHaste(w Want, sets []set) {
 	}
 }
 
-// sets joins the pages of lists: octets 118 and 119 are page and last page,
-// the list starts at 120.
+// sets joins the pages of each list. Octet 118 is the page, 119 the last page; the
+// universes start at octet 120.
 func (c *capture) sets() []set {
 	var sets []set
-	want := 0 // page
+	want := 0 // next page expected
 	c.each(kindDiscovery, func(i int, b []byte) {
 		if int(b[118]) != want {
 			c.fault(i, "page %d, want %d", b[118], want)
@@ -116,9 +116,9 @@ func (c *capture) sets() []set {
 	return sets
 }
 
-// checkList compares a list with the traffic around it: a universe with data
-// or synchronization both before and after, and no end between, must be
-// listed; one that was not in use for two intervals must not (12.2).
+// checkList compares a list with the traffic around it. A universe with data or
+// synchronization before and after it, and no terminated packet between, must be
+// listed. One not used for two intervals must not be (12.2).
 func (c *capture) checkList(s set) {
 	before, after, recent := map[int]bool{}, map[int]bool{}, map[int]bool{}
 	for i, p := range c.packets {
@@ -128,7 +128,7 @@ func (c *capture) checkList(s set) {
 				recent[u] = true
 			}
 			switch {
-			case near > 3*time.Second: // says nothing of the moment of the list
+			case near > 3*time.Second: // too far from the list to decide
 			case i < s.first:
 				before[u] = kind(p.Octets) == kindSync || !c.terminated(i)
 			case i > s.last:
@@ -148,7 +148,7 @@ func (c *capture) checkList(s set) {
 	}
 }
 
-// uses are the universes that a packet is sent on.
+// uses returns the universes that a packet uses.
 func uses(b []byte) []int {
 	switch kind(b) {
 	case kindData:

@@ -6,7 +6,7 @@ import (
 	"unicode/utf8"
 )
 
-// opening is octets 0-15 (5.1-5.3).
+// opening is octets 0 to 15: preamble, postamble and packet identifier (5.1 to 5.3).
 var opening = []byte{0, 0x10, 0, 0, 'A', 'S', 'C', '-', 'E', '1', '.', '1', '7', 0, 0, 0}
 
 func checkRoot(c *capture, _ Want) {
@@ -35,17 +35,18 @@ func checkRoot(c *capture, _ Want) {
 	}
 }
 
-// lengthsAt is where the lengths of each kind of packet stand, beside octet 16.
+// lengthsAt lists the octets of the layer lengths of each kind of packet, besides
+// octet 16.
 var lengthsAt = map[int][]int{kindData: {38, 115}, kindSync: {38}, kindDiscovery: {38, 112}}
 
-// sizes are the least and the most octets of each kind.
+// sizes is the least and the most octets of each kind of packet.
 var sizes = map[int][2]int{kindData: {126, 638}, kindSync: {49, 49}, kindDiscovery: {120, 1144}}
 
 func checkLengths(c *capture, _ Want) {
 	for i, p := range c.packets {
 		b := p.Octets
 		if len(b) < 49 || kind(b) == 0 {
-			continue // a fault by "root"
+			continue // reported by rule "root"
 		}
 		size := sizes[kind(b)]
 		if len(b) < size[0] || len(b) > size[1] {
@@ -107,7 +108,7 @@ func checkGroup(c *capture, _ Want) {
 		if !p.To.IsValid() || !p.To.Addr().IsMulticast() {
 			continue
 		}
-		u := 64214 // discovery
+		u := 64214 // the universe of discovery packets
 		switch kind(p.Octets) {
 		case kindData:
 			u = u16(p.Octets, 113)

@@ -26,8 +26,8 @@ const (
 
 var errShort = errors.New("pcap: the file ends inside a packet")
 
-// ReadPcap reads the UDP packets over IPv4 of a capture file, of either octet
-// order, with Ethernet or raw IP frames. Other packets are left out.
+// ReadPcap reads the UDP packets over IPv4 of a capture file in either octet
+// order, with Ethernet or raw IP frames. It skips other packets.
 func ReadPcap(r io.Reader) ([]Packet, error) {
 	all, err := io.ReadAll(r)
 	if err != nil {
@@ -60,7 +60,8 @@ func ReadPcap(r io.Reader) ([]Packet, error) {
 	return packets, nil
 }
 
-// pcapOrder finds the octet order and the unit of the fraction of a second.
+// pcapOrder returns the octet order, and the nanoseconds of one unit of the
+// fraction of a second.
 func pcapOrder(all []byte) (binary.ByteOrder, int64, error) {
 	if len(all) < 24 {
 		return nil, 0, errShort
@@ -76,7 +77,7 @@ func pcapOrder(all []byte) (binary.ByteOrder, int64, error) {
 	return nil, 0, fmt.Errorf("pcap: magic number %x is not one of a classic capture file", all[:4])
 }
 
-// udp takes a frame apart; ok is false if it is no whole UDP packet over IPv4.
+// udp parses a frame; it returns false if that is no whole UDP packet over IPv4.
 func udp(frame []byte, link uint32) (Packet, bool) {
 	if link == linkEther {
 		if len(frame) < 14 || binary.BigEndian.Uint16(frame[12:]) != 0x0800 {
@@ -103,8 +104,8 @@ func udp(frame []byte, link uint32) (Packet, bool) {
 	}, true
 }
 
-// WritePcap writes packets as a capture file of raw IPv4 frames. Addresses not
-// known become 127.0.0.1 port 5568.
+// WritePcap writes packets as a capture file of raw IPv4 frames. Unknown addresses
+// become 127.0.0.1 port 5568.
 func WritePcap(w io.Writer, packets []Packet) error {
 	b := binary.LittleEndian.AppendUint32(nil, magic)
 	b = binary.LittleEndian.AppendUint16(b, 2)
@@ -124,7 +125,8 @@ func WritePcap(w io.Writer, packets []Packet) error {
 	return err
 }
 
-// appendIPv4 adds the headers of RFC 791 and RFC 768; UDP checksum 0 is "none".
+// appendIPv4 appends IPv4 and UDP headers (RFC 791, RFC 768) and the payload. UDP
+// checksum 0 means none.
 func appendIPv4(b []byte, p Packet) []byte {
 	from, to := known(p.From), known(p.To)
 	src, dst := from.Addr().As4(), to.Addr().As4()

@@ -16,11 +16,11 @@ func checkSequence(c *capture, w Want) {
 	}
 }
 
-// counts checks that the octet at goes up by one from packet to packet.
+// counts checks that octet at increases by one from packet to packet, modulo 256.
 func (c *capture) counts(w Want, is []int, at int, what string, number int) {
 	for k := 1; k < len(is); k++ {
 		last, next := c.packets[is[k-1]].Octets[at], c.packets[is[k]].Octets[at]
-		step := next - last // wraps as the standard's numbers do
+		step := next - last // sequence numbers wrap (6.2.5)
 		if step == 1 || w.Lossy && step > 0 && step < 128 {
 			continue
 		}
@@ -28,8 +28,8 @@ func (c *capture) counts(w Want, is []int, at int, what string, number int) {
 	}
 }
 
-// checkRate looks at each gap, and at each run of 45 packets, whose 44 gaps
-// average out what a busy machine does to single ones.
+// checkRate checks each gap, and the mean of each 44 gaps in a row, which delays of a
+// busy machine affect less than a single gap.
 func checkRate(c *capture, w Want) {
 	period := time.Duration(float64(time.Second) / w.MaxRate)
 	for u, is := range c.universes() {
@@ -45,21 +45,22 @@ func checkRate(c *capture, w Want) {
 	}
 }
 
-// rush reports whether a gap may be short because a universe is ending.
+// rush reports whether the gap before packet to may be short because the universe
+// ends.
 func (c *capture) rush(w Want, to int) bool { return w.Rush && c.terminated(to) }
 
-// The bounds of 6.6.2.
+// The limits of 6.6.2.
 const (
 	keepAliveMin = 800 * time.Millisecond
 	keepAliveMax = 1000 * time.Millisecond
-	// repeats is how many packets carry new values before suppression. "Three
-	// packets of non-changing values" can be read with or without the first
-	// one, so a fourth may come early or late.
+	// repeats is the number of packets with new values before suppression. "Three
+	// packets of non-changing values" may include the first or not, so the fourth
+	// may come early or late.
 	repeats = 3
 )
 
-// checkSuppression follows runs of packets that differ in nothing but their
-// sequence number. START codes other than 0 are free (6.6.2).
+// checkSuppression checks sequences of packets that differ only in the sequence
+// number. START codes other than 0 are exempt (6.6.2).
 func checkSuppression(c *capture, w Want) {
 	for _, is := range c.universes() {
 		run := 1 // packets with these values so far
@@ -82,8 +83,8 @@ func checkSuppression(c *capture, w Want) {
 	}
 }
 
-// checkGap looks at the gap before packet i, when run packets have carried the
-// values of the one before it.
+// checkGap checks the gap before packet i. run is the number of packets so far with
+// the values of the one before it; same, whether packet i repeats them.
 func (c *capture) checkGap(w Want, before, i int, same bool, run int) {
 	gap, u := c.gap(before, i), u16(c.packets[i].Octets, 113)
 	switch {
@@ -98,13 +99,13 @@ func (c *capture) checkGap(w Want, before, i int, same bool, run int) {
 	}
 }
 
-// equalButSequence compares two data packets without octet 111.
+// equalButSequence compares two data packets except octet 111, the sequence number.
 func equalButSequence(a, b []byte) bool {
 	return bytes.Equal(a[:111], b[:111]) && bytes.Equal(a[112:], b[112:])
 }
 
-// checkTermination wants terminated packets in threes. A universe may begin again
-// after them.
+// checkTermination requires three terminated packets at the end of a universe. The
+// universe may start again after them.
 func checkTermination(c *capture, w Want) {
 	c.checkDarkEnd(w)
 	for u, is := range c.universes() {
@@ -127,7 +128,7 @@ func checkTermination(c *capture, w Want) {
 	}
 }
 
-// checkDarkEnd wants black before the terminated packets where that is asked for.
+// checkDarkEnd requires black before the terminated packets if w.Black is set.
 func (c *capture) checkDarkEnd(w Want) {
 	for u, is := range c.universes() {
 		for k, i := range is[1:] {
@@ -138,7 +139,7 @@ func (c *capture) checkDarkEnd(w Want) {
 	}
 }
 
-// black reports whether slots (octet 126 on) are all 0.
+// black reports whether all slots, from octet 126 on, are 0.
 func (c *capture) black(i int) bool {
 	return len(bytes.Trim(c.packets[i].Octets[126:], "\x00")) == 0
 }

@@ -1,5 +1,5 @@
-// Package wirecheck checks captured traffic of one source against the clauses
-// of ANSI E1.31-2018 that bind a source. It is for tests.
+// Package wirecheck checks captured traffic of one source, in tests, against the
+// clauses of ANSI E1.31-2018 for sources.
 //
 // It reads octets by the numbers of tables 4-1, 4-2 and 4-3 and imports nothing
 // of ringout, so that a misreading in package protocol cannot pass at both
@@ -21,23 +21,23 @@ import (
 
 // A Packet is one datagram of a capture, in the order of the capture.
 type Packet struct {
-	At     time.Time      // when it was taken in, or sent
-	From   netip.AddrPort // who sent it; zero if not known
-	To     netip.AddrPort // where it was sent; zero if not known
+	At     time.Time      // time of arrival or sending
+	From   netip.AddrPort // sender; zero if not known
+	To     netip.AddrPort // destination; zero if not known
 	Octets []byte         // the UDP payload
 }
 
-// Want says what to expect of a capture. Its zero value is strict about all
-// that a capture from the first packet to the last should show.
+// Want says what to expect of a capture. The zero value applies every rule and
+// expects the capture to be complete from the first packet to the last.
 type Want struct {
-	Tolerance time.Duration // of all times, for clocks and busy machines; 0 means 10 ms
+	Tolerance time.Duration // tolerance of all times, for clock errors and busy machines; 0 means 10 ms
 	MaxRate   float64       // packets per second and universe; 0 means 44 (6.6.1)
 	Steady    bool          // unchanged data is repeated at full rate, not suppressed (6.6.2)
 	Unended   bool          // the capture stops before the source does
 	Rush      bool          // the three packets that end a universe may come faster than MaxRate
 	Black     bool          // the last packet before those three has only slots of 0
-	Discovery bool          // universe discovery is in the capture; else its absence is no fault
-	Lossy     bool          // packets may be missing: sequence numbers may skip, never step back
+	Discovery bool          // universe discovery must be in the capture
+	Lossy     bool          // packets may be missing: sequence numbers may skip but not go back
 }
 
 // A Fault is one breach of a rule.
@@ -53,16 +53,16 @@ func (f Fault) String() string {
 	return fmt.Sprintf("packet %d breaks %q (%s): %s", f.Packet, f.Rule, f.Clause, f.Text)
 }
 
-// A Rule is one thing that Check looks at. To add one: write a function of
-// this form, list it in Rules, and add a trace that breaks it to the tests.
+// A Rule is one check. To add one: 1. write a function of this form; 2. list it in
+// Rules; 3. add a trace that breaks it to the tests.
 type Rule struct {
 	Name   string
 	Clause string
-	Says   string // in plain words
+	Says   string // the rule in one sentence
 	check  func(c *capture, w Want)
 }
 
-// Rules are all the rules, in the order of Check.
+// Rules lists all rules in the order in which Check applies them.
 var Rules = []Rule{
 	{"root", "5.1-5.6", "preamble, post-amble, identifier, root length and vector, one CID that is not 0", checkRoot},
 	{"lengths", "5.4, 6.1, 7.1, 8.1", "every layer's length has flags 7 and reaches the end of the packet", checkLengths},
@@ -77,8 +77,8 @@ var Rules = []Rule{
 	{"discovery", "4.3, 8, 12", "every 10 s, in pages from 0, ascending, just the universes in use", checkDiscovery},
 }
 
-// Check reads a capture of one source and returns every breach it finds. After
-// a breach of "root" or "lengths" it stops, since the rest cannot be read.
+// Check returns every breach in a capture of one source. After a breach of "root"
+// or "lengths" it stops, since the rest cannot be read.
 func Check(packets []Packet, w Want) []Fault {
 	if w.Tolerance == 0 {
 		w.Tolerance = 10 * time.Millisecond
@@ -97,7 +97,7 @@ func Check(packets []Packet, w Want) []Fault {
 	return c.faults
 }
 
-// Names are the names of rules broken, each once.
+// Names returns the names of the rules broken, each once.
 func Names(faults []Fault) []string {
 	var names []string
 	for _, f := range faults {
@@ -151,8 +151,8 @@ func (c *capture) each(k int, f func(i int, b []byte)) {
 	}
 }
 
-// universes goes through the universes in order, each with the indexes of its
-// data packets by octets 113-114.
+// universes iterates over the universes in ascending order, each with the indexes
+// of its data packets (octets 113 and 114).
 func (c *capture) universes() iter.Seq2[int, []int] {
 	m := map[int][]int{}
 	c.each(kindData, func(i int, b []byte) { m[u16(b, 113)] = append(m[u16(b, 113)], i) })
@@ -165,13 +165,14 @@ func (c *capture) universes() iter.Seq2[int, []int] {
 	}
 }
 
-// terminated reads bit 6 of octet 112.
+// terminated reports Stream_Terminated: bit 6 of octet 112 (6.2.6).
 func (c *capture) terminated(i int) bool { return c.packets[i].Octets[112]&0x40 != 0 }
 
 // gap is the time from one packet to another.
 func (c *capture) gap(from, to int) time.Duration { return c.packets[to].At.Sub(c.packets[from].At) }
 
-// sorted gives the keys of a map in order, so that faults come in order too.
+// sorted returns the keys of a map in ascending order, so that faults have a fixed
+// order.
 func sorted[V any](m map[int]V) []int {
 	var keys []int
 	for k := range m {
