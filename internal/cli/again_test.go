@@ -20,10 +20,10 @@ import (
 
 var askedPlace = regexp.MustCompile(`Where is planned pixel (\d+)`)
 
-// A second run from another side in lines, on the built program with a stream: in
-// the first one white glare lies over place 20 and it stays unread; somebody types y,
-// marks the places that are asked for, and the second run, from where there is no
-// glare, reads it. RINGOUT_LONG=1 takes it, a minute.
+// The built program makes a second run from another side with a stream. In the first
+// run white glare covers place 20, which stays unread. The test types y and marks the
+// requested places; the second run, without glare, reads place 20. It takes a minute
+// and runs only with RINGOUT_LONG=1.
 func TestASecondRunFromAnotherSideLive(t *testing.T) {
 	port, file, p := longPorthole(t)
 	sides := [2]*filmtest.Stage{
@@ -61,7 +61,7 @@ func TestASecondRunFromAnotherSideLive(t *testing.T) {
 			x, y := sides[1].At(place - 1)
 			return fmt.Sprintf("%.0f,%.0f", x, y)
 		case strings.Contains(text, "reading 1 of"):
-			return "x" // signing it off is another test
+			return "x" // the sign-off has a test of its own
 		}
 		return ""
 	})
@@ -70,8 +70,8 @@ func TestASecondRunFromAnotherSideLive(t *testing.T) {
 	require.Contains(t, said, "144 places: 144 as planned")
 }
 
-// converse reads what a program says and answers where answer has something to
-// what it said since the last one.
+// converse reads the output of a program and writes the reply of answer, unless that is
+// empty, to the text since the last reply.
 func converse(t *testing.T, out *bufio.Reader, in io.WriteCloser, answer func(since string) string) string {
 	var all, since strings.Builder
 	for {

@@ -16,8 +16,7 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A command draws in ASCII on a terminal; JSON stays as it is, and so does what
-// goes into a pipe.
+// Commands write ASCII on a terminal. JSON, and output to a pipe, are unchanged.
 func TestCommandsInASCII(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "prop.toml")
 	text := strings.Replace(prop.DemoFile("porthole"), "inner ring", "grüner Ring", -1)
@@ -49,7 +48,7 @@ func TestScreensInASCII(t *testing.T) {
 	require.NoError(t, os.WriteFile(file, []byte(prop.DemoFile("porthole")), 0o600))
 	for _, c := range []struct {
 		args  []string
-		pages []string // keys, and what is seen after
+		pages []string // keys, each with the text expected after it
 	}{
 		{[]string{"demo"}, []string{"", "Light a strip", "\r", "Should show", "\t", "Begin a check-out", "\t", "What you send",
 			"\t", "Bench record", "\t", "Light it", "\t", "pixel gets 4.50 V", "?", "Keys of Prop"}},

@@ -274,8 +274,8 @@ func (k *cameraCheck) readOff(p steps.Proof) string {
 	return fmt.Sprintf("Read the places off the picture %s.", file)
 }
 
-// A stepPrinter prints once how the camera sees the prop, then the number of the
-// current look, overwriting one line.
+// A stepPrinter prints once how the camera sees the prop, then every new text, and
+// overwrites one line with the current look.
 type stepPrinter struct {
 	out  io.Writer
 	said string // the last text

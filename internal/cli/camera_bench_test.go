@@ -34,9 +34,9 @@ func lineOf300(b *testing.B) (*prop.Prop, *eyes.Scene) {
 	return p, s
 }
 
-// BenchmarkCameraRun is the built program reading a kept run of 300 pixels at
-// 1920x1080, pictures and all: the time by the clock, what the processor worked,
-// and the most memory that was held. The goals are 2 s on two cores and 300 MB.
+// BenchmarkCameraRun measures the built program reading a kept run of 300 pixels at
+// 1920x1080, including its pictures: elapsed time, processor time and peak memory.
+// The goals are 2 s on two cores and 300 MB.
 func BenchmarkCameraRun(b *testing.B) {
 	p, s := lineOf300(b)
 	stage := filmtest.New(p, filmtest.Room{W: 1920, H: 1080, Tilt: 20, Around: 60, Fill: 0.85})
@@ -70,9 +70,9 @@ func BenchmarkCameraRun(b *testing.B) {
 	b.ReportMetric(float64(most)/1e3, "peak-MB")
 }
 
-// BenchmarkPreview is the Check screen with a stream of 1920x1080 at 20 pictures
-// a second on its aim page, for ten seconds: the share of a core that the
-// program takes, and ffmpeg beside it. The goal is under 30 % of a core.
+// BenchmarkPreview measures the aim page of the Check screen for ten seconds with a
+// stream of 1920x1080 at 20 pictures per second: the use of a core by the program and
+// by ffmpeg. The goal is under 30 % of a core.
 func BenchmarkPreview(b *testing.B) {
 	port := stripPort(b)
 	file := propAt(b, "porthole", port)

@@ -128,9 +128,9 @@ func (f *checkFlags) takeOverProof(c *cobra.Command, path string, doc *prop.Docu
 	return f.takeOver(c, path, doc, found)
 }
 
-// picturesRoom is the heap size in octets above which garbage is collected at once.
-// The looks of a large camera take 200 MB, and the collector would by default let as
-// much garbage accumulate.
+// picturesRoom is the memory limit of the Go runtime, in octets, while pictures are read
+// (runtime/debug.SetMemoryLimit). The looks of a large camera take 200 MB, and without a
+// limit the collector would let as much garbage accumulate.
 const picturesRoom = 240 << 20
 
 // cameraMisuse refuses flags that do not go together.

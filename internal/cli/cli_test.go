@@ -27,7 +27,7 @@ func command(t *testing.T, in string, args ...string) (code int, out, errs strin
 	return commandFrom(strings.NewReader(in), args...)
 }
 
-// commandFrom is command with what it reads as it comes.
+// commandFrom is command with a reader as its standard input.
 func commandFrom(in io.Reader, args ...string) (code int, out, errs string) {
 	var o, e bytes.Buffer
 	code = run(context.Background(), args, streams{in, &o, &e})
@@ -40,7 +40,7 @@ func program(t testing.TB) string {
 	return built.Path(t)
 }
 
-// Every mistake gets one sentence that says what is wrong and what to do.
+// Every mistake is reported in one sentence: what is wrong and what to do.
 func TestBadInput(t *testing.T) {
 	good := []string{"send", "chase", "--to", "127.0.0.1", "--pixels", "10", "--for", "1ms"}
 	dir := t.TempDir()
@@ -160,7 +160,7 @@ func TestNewThenPlan(t *testing.T) {
 	p, _, err := prop.Load("nobody.toml")
 	require.NoError(t, err)
 	assert.Equal(t, "127.0.0.1", p.Address.Host, "a host nobody gave is this computer, not the whole network")
-	// Each answer is checked where it is given, and capitals do no harm.
+	// Each answer is checked at once; upper and lower case count as equal.
 	code, out, errs = command(t, "\nInches\n1\n\nRing\n30\nmuch\n3 A\n999.1.2.3\nhttp://x\nMulticast\n\n\n", "new", "capitals")
 	require.Zero(t, code, errs)
 	assert.Contains(t, out, `"much" has no number where one is needed: write "5 A" or "20 mA"`)

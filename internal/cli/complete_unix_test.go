@@ -16,8 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// A shell is one that completes, run in a terminal with the program on its path
-// and its completions loaded.
+// A shell runs in a terminal with the program on its path and its completions loaded.
 type shell struct {
 	name string
 	args []string
@@ -65,7 +64,7 @@ func (d *drawnText) clear() {
 	d.text.Reset()
 }
 
-// completed are lines and what is offered at their end.
+// completed lists command lines and the completions expected at their end.
 var completed = []struct {
 	line string
 	want []string
@@ -109,7 +108,7 @@ func TestShellsCompleteValues(t *testing.T) {
 	}
 }
 
-// What there is no help or no completion for is a mistake.
+// An unknown help topic or shell is a usage error.
 func TestNoSuchHelpOrShell(t *testing.T) {
 	for args, want := range map[string]string{
 		"help nonsense":   `"nonsense" is neither a command nor a page`,

@@ -18,7 +18,7 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// benchShots are pictures of boards and tools, of so much light, with noise.
+// benchShots returns pictures of boards and tools at a brightness, with noise.
 func benchShots(t *testing.T, light float64) (out [][]byte) {
 	r := rand.New(rand.NewPCG(3, 29))
 	for range 16 {
@@ -37,8 +37,8 @@ func benchShots(t *testing.T, light float64) (out [][]byte) {
 	return out
 }
 
-// checkInTheDark checks a prop that has no supply by a camera, and says what came out;
-// answers that are asked for end at once.
+// checkInTheDark returns a function that checks a prop without supply by a camera and
+// returns the output. Its standard input is one empty line.
 func checkInTheDark(t *testing.T) (file string, check func(source string) string) {
 	t.Helper()
 	needFfmpeg(t)
@@ -51,20 +51,20 @@ func checkInTheDark(t *testing.T) (file string, check func(source string) string
 	return file, func(source string) string {
 		c := exec.Command(program(t), "check", file, "--camera", source, "--again")
 		c.Stdin = strings.NewReader("\n")
-		out, _ := c.CombinedOutput() // answers that end are an error where it asks
+		out, _ := c.CombinedOutput() // it fails if it asks a question after the input has ended
 		return string(out)
 	}
 }
 
-// streamOf is the address of a stream of the bench in so much light.
+// streamOf returns the address of a stream of the bench at a brightness.
 func streamOf(t *testing.T, light float64) string {
 	shots := benchShots(t, light)
 	var n atomic.Int64
 	return serveStream(t, func() []byte { return shots[int(n.Add(1))%len(shots)] })
 }
 
-// A prop that stays dark before a camera that sees the bench: all places are dark,
-// and what keeps all dark is found, as by asking.
+// If the prop stays dark and the camera sees the bench, all places are dark, and the
+// check finds the possible causes as it does by questions.
 func TestAPropThatStaysDarkBeforeACamera(t *testing.T) {
 	t.Parallel() // it waits for other programs, with files of its own
 	file, check := checkInTheDark(t)
@@ -82,7 +82,7 @@ func TestAPropThatStaysDarkBeforeACamera(t *testing.T) {
 	require.Contains(t, string(kept), "A camera that looks elsewhere")
 }
 
-// A camera that sees nothing at all is one sentence, and asking goes on.
+// A camera that sees nothing is reported in one sentence; questions follow.
 func TestACameraWithItsCapOn(t *testing.T) {
 	t.Parallel() // it waits for other programs, with files of its own
 	_, check := checkInTheDark(t)
@@ -91,7 +91,7 @@ func TestACameraWithItsCapOn(t *testing.T) {
 	require.Contains(t, out, "The check-out goes on by asking.")
 }
 
-// So is a film in which nothing lights.
+// The same holds for a film in which nothing is lit.
 func TestAFilmOfADarkProp(t *testing.T) {
 	t.Parallel() // it waits for other programs, with files of its own
 	_, check := checkInTheDark(t)

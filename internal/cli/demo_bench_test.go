@@ -11,8 +11,8 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// The demo's bench takes one run with its own fault, then the whole prop again;
-// what is mended stays in until the prop is connected again.
+// The demo bench holds one run with its fault, then the whole prop again. A repaired
+// fault stays until the prop is connected again.
 func TestDemoBenchLaysARunAlone(t *testing.T) {
 	p := prop.Porthole()
 	faults, err := demoFault(p, "count run 2 by -2", 0)

@@ -12,7 +12,7 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A file named twice, by whatever names, is one prop.
+// A file named twice, by the same or different paths, is one prop.
 func TestAFileNamedTwiceIsListedOnce(t *testing.T) {
 	t.Chdir(t.TempDir())
 	code, _, errs := command(t, "", "new", "porthole", "--defaults")
@@ -55,8 +55,8 @@ func TestAFileNamedTwiceIsListedOnce(t *testing.T) {
 	assert.Contains(t, errs, "there is no file gone.toml")
 }
 
-// Props that use the same slots of one host end with code 1, in every format,
-// and the table is printed all the same.
+// If props share slots of one host, the exit code is 1 in every format, and the table
+// is still printed.
 func TestCollisionsEndWithCodeOne(t *testing.T) {
 	t.Chdir(t.TempDir())
 	text := prop.DemoFile("porthole")

@@ -32,8 +32,8 @@ func lastOf(t *testing.T, file, name string) record.Entry {
 	return h.Entries[len(h.Entries)-1]
 }
 
-// Input that ends half-way, as by ctrl-D or a broken line, loses no reading, and
-// what is ended by x makes no pass of what was not looked at.
+// If the input ends early, as by Ctrl-D or a broken connection, no reading is lost. A
+// test ended with x does not pass for what was not checked.
 func TestTestsThatEndEarly(t *testing.T) {
 	file := onWire(t, "porthole", prop.Porthole())
 	code, _, errs := command(t, "", "check", file, "--load")
@@ -67,7 +67,7 @@ func TestNothingAnsweredIsNotRecorded(t *testing.T) {
 	}
 }
 
-// Answers of a prop that has changed since are laid by, not written over.
+// Unfinished answers of a prop that has changed since are set aside, not overwritten.
 func TestAChangedPropKeepsTheOldAnswers(t *testing.T) {
 	file := onWire(t, "porthole", prop.Porthole())
 	code, _, errs := command(t, "0\n", "check", file, "--plain")

@@ -19,14 +19,14 @@ import (
 	"example.org/ringout/internal/record"
 )
 
-// What is no file, or too long, is refused before it is read, by every command
-// that reads one.
+// Every command that reads a file refuses, before reading, one that is too long or no
+// regular file.
 func TestFilesThatAreNone(t *testing.T) {
 	dir := t.TempDir()
 	fifo, long := filepath.Join(dir, "fifo.toml"), filepath.Join(dir, "long.toml")
 	require.NoError(t, unix.Mkfifo(fifo, 0o600))
 	require.NoError(t, os.WriteFile(long, nil, 0o600))
-	require.NoError(t, os.Truncate(long, 1<<40)) // takes no room, and would take all memory
+	require.NoError(t, os.Truncate(long, 1<<40)) // a sparse file: no disk space, but more than the memory
 	for path, want := range map[string]string{
 		fifo:        fifo + " is a pipe that nothing was written into",
 		long:        long + " is larger than 1 MB",
@@ -35,7 +35,7 @@ func TestFilesThatAreNone(t *testing.T) {
 	} {
 		for _, args := range [][]string{{"plan", path}, {path}, {"send", "even", "--file", path}, {"record", path}, {"sheet", path}, {"check", path, "--plain"}, {"strip", path, "--json"}} {
 			if args[0] == "check" && path == dir {
-				continue // it looks for prop files in there
+				continue // a folder is valid here
 			}
 			code, _, errs := command(t, "", args...)
 			assert.Equal(t, 1, code, "%v", args)
@@ -44,7 +44,7 @@ func TestFilesThatAreNone(t *testing.T) {
 	}
 }
 
-// A pipe that a shell makes of a command is read, once.
+// A pipe from a shell, as <(command), is read once.
 func TestPlanOfAPipe(t *testing.T) {
 	file := porthole(t)
 	out, err := exec.Command("bash", "-c", program(t)+" plan <(cat "+file+") --csv").CombinedOutput()
@@ -53,8 +53,7 @@ func TestPlanOfAPipe(t *testing.T) {
 	assert.Equal(t, want, string(out))
 }
 
-// waits runs the program until it has said what it waits for, then ends it by a
-// signal.
+// waits runs the program until it prints what it waits for, then ends it by a signal.
 func waits(t *testing.T, want string, s syscall.Signal, args ...string) {
 	t.Helper()
 	c := exec.Command(program(t), args...)
@@ -74,7 +73,7 @@ func waits(t *testing.T, want string, s syscall.Signal, args ...string) {
 	assert.Contains(t, errs.String(), "stopped before the end")
 }
 
-// What is waited for is said, and the signals that end a program end the wait.
+// The program says what it waits for, and the signals that end a program end the wait.
 func TestWaitingIsSaidAndEnds(t *testing.T) {
 	file := porthole(t)
 	fifo := filepath.Join(t.TempDir(), "fifo.toml")
@@ -97,7 +96,7 @@ func TestWaitingIsSaidAndEnds(t *testing.T) {
 	require.NoError(t, err)
 }
 
-// A large file on a busy machine takes long, but nobody is waited for.
+// A large file that takes long to read is not reported as a wait for a writer.
 func TestNobodyWritesAPlainFile(t *testing.T) {
 	fifo := filepath.Join(t.TempDir(), "fifo.toml")
 	require.NoError(t, unix.Mkfifo(fifo, 0o600))

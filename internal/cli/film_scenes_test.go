@@ -27,7 +27,7 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A filmScene is one trial: a prop with faults, filmed somehow.
+// A filmScene is one trial: a prop, its faults and the conditions of filming.
 type filmScene struct {
 	prop, fault string
 	room        filmtest.Room
@@ -35,7 +35,7 @@ type filmScene struct {
 	seed        uint64
 }
 
-// filmFaults are put in one after another; every second film has one.
+// filmFaults are used in turn; every second film has one.
 var filmFaults = []string{
 	"dead-pixel pixel 20", "open-joint pixel 60", "run-mirrored run 2", "runs-swapped run 1 run 2", "wrong-order pixel 1 order RGB",
 	"dead-channel pixel 20 colour blue", "mirrored", "slot-shift by 1", "wrong-chip pixel 37 slots 4", "rail-lost pixel 100",
@@ -86,8 +86,8 @@ func stripPort(t testing.TB) int {
 	return c.LocalAddr().(*net.UDPAddr).Port
 }
 
-// longPorthole is the Porthole in a file of its own with a port that is free, for a
-// test that takes two runs of the sequence: RINGOUT_LONG=1.
+// longPorthole writes the Porthole's file with a free port. It skips the test, which
+// needs two runs of the sequence, unless RINGOUT_LONG=1.
 func longPorthole(t *testing.T) (port int, file string, p *prop.Prop) {
 	if os.Getenv("RINGOUT_LONG") == "" {
 		t.Skip("RINGOUT_LONG=1 takes two runs of the sequence")
@@ -99,8 +99,8 @@ func longPorthole(t *testing.T) (port int, file string, p *prop.Prop) {
 	return port, file, p
 }
 
-// watchStrip runs the simulated prop as a process of its own and gives what it
-// shows until stop is called.
+// watchStrip runs the simulated prop as a separate process. stop ends it and returns
+// all light shown; now returns the present light.
 func watchStrip(t *testing.T, p *prop.Prop, file, fault string, port int) (stop func() []filmtest.Exposure, now func() []patterns.Colour) {
 	args := []string{"strip", file, "--json", "--listen", fmt.Sprintf("127.0.0.1:%d", port)}
 	if fault != "" {
@@ -154,8 +154,8 @@ func watchStrip(t *testing.T, p *prop.Prop, file, fault string, port int) (stop 
 	}, now
 }
 
-// lightOf reads a line of the simulated prop, place by place of the plan. A run
-// with more pixels than planned has some where no place is.
+// lightOf reads a line of the simulated prop by place of the plan. Pixels beyond the
+// planned count of a run have no place and are left out.
 func lightOf(p *prop.Prop, line []byte) []patterns.Colour {
 	var m struct {
 		Light map[string][]string `json:"light"`
@@ -178,7 +178,7 @@ func lightOf(p *prop.Prop, line []byte) []patterns.Colour {
 	return out
 }
 
-// A filmRead is what the program says of a film, as its JSON has it.
+// A filmRead is the program's JSON result for a film.
 type filmRead struct {
 	Refusal string `json:"refusal"`
 	Good    bool   `json:"good"`
@@ -195,9 +195,8 @@ type filmRead struct {
 	Disagree []string `json:"disagree"`
 }
 
-// filmScore compares what was read with the light that was shown. A reading is
-// right when the slot and order it names stand for just that light in every
-// look.
+// filmScore compares the result with the light that was shown. A reading is right if
+// the slot and order it names give exactly that light in every look.
 type filmScore struct{ right, wrong, unread, lost int }
 
 func scoreFilm(t *testing.T, p *prop.Prop, r filmRead, looks [][]patterns.Colour) (n filmScore) {
@@ -249,8 +248,8 @@ func standsFor(s *eyes.Scene, looks [][]patterns.Colour, place, slot int, order 
 	return true
 }
 
-// sequenceOf takes the looks out of what was shown: the lights between the
-// long darks at both ends, and the dark itself first.
+// sequenceOf extracts the looks from the light shown: the dark look first, then the
+// lights between the long dark times at both ends.
 func sequenceOf(shown []filmtest.Exposure) (looks [][]patterns.Colour) {
 	dark := func(l []patterns.Colour) bool {
 		return !slices.ContainsFunc(l, func(c patterns.Colour) bool { return !c.Dark() })
@@ -264,8 +263,8 @@ func sequenceOf(shown []filmtest.Exposure) (looks [][]patterns.Colour) {
 	return looks
 }
 
-// runFilm shows the sequence on a simulated prop, films it, and lets the
-// program read the film.
+// runFilm shows the sequence on a simulated prop, films it, and has the program read
+// the film.
 func runFilm(t *testing.T, s filmScene) (r filmRead, p *prop.Prop, looks [][]patterns.Colour, spacing float64) {
 	dir := t.TempDir()
 	if keep := os.Getenv("RINGOUT_KEEP_FILMS"); keep != "" {
@@ -295,8 +294,7 @@ func runFilm(t *testing.T, s filmScene) (r filmRead, p *prop.Prop, looks [][]pat
 	return readFilm(t, s, film)
 }
 
-// readFilm lets the program read a film; beside it lie the lights that it
-// shows.
+// readFilm has the program read a film. The light that it shows is in a file beside it.
 func readFilm(t *testing.T, s filmScene, film string) (r filmRead, p *prop.Prop, looks [][]patterns.Colour, spacing float64) {
 	text, err := os.ReadFile(film + ".json")
 	require.NoError(t, err)
@@ -309,14 +307,14 @@ func readFilm(t *testing.T, s filmScene, film string) (r filmRead, p *prop.Prop,
 	c := exec.Command(program(t), args...)
 	var errs strings.Builder
 	c.Stderr = &errs
-	out, _ := c.Output() // where it asks instead, nobody answers
+	out, _ := c.Output() // if it asks questions instead, its input is empty
 	line, _, _ := bytes.Cut(out, []byte("\n"))
 	require.NoError(t, json.Unmarshal(line, &r), "%s%s", out, errs.String())
 	return r, p, looks, stage.Spacing()
 }
 
-// marksOf marks place 1 and one far from it, with RINGOUT_MARKS=4 two more, each
-// up to a quarter of a spacing beside the truth.
+// marksOf marks place 1 and a distant one, with RINGOUT_MARKS=4 two more, each with an
+// error of up to a quarter of the spacing.
 func marksOf(s filmScene, p *prop.Prop, stage *filmtest.Stage) (args []string) {
 	r := rand.New(rand.NewPCG(s.seed, 3))
 	slip := func() float64 { return (r.Float64() - 0.5) * stage.Spacing() / 2 }

@@ -17,7 +17,7 @@ import (
 	"example.org/ringout/internal/testkit/filmtest"
 )
 
-// filmDrawn makes a film of drawn pictures of what was shown.
+// filmDrawn makes a film from drawn pictures of the light shown.
 func filmDrawn(t *testing.T, stage *filmtest.Stage, shown []filmtest.Exposure, film string) {
 	dir := t.TempDir()
 	var list strings.Builder
@@ -37,9 +37,9 @@ func filmDrawn(t *testing.T, stage *filmtest.Stage, shown []filmtest.Exposure, f
 	require.NoError(t, err, "%s", out)
 }
 
-// A film of a prop whose data is spoilt, so that it flashes in random colours, in
-// the black too: it is shown in the table, named, and not signed off. So is one
-// whose light comes and goes from a place on.
+// Corrupt data makes a prop flash in random colours, in black too. The result of its
+// film names the fault in the table, and the prop is not signed off. The same holds if
+// the light comes and goes from a place on.
 func TestFilmsOfRestlessProps(t *testing.T) {
 	if os.Getenv("RINGOUT_LONG") == "" {
 		t.Skip("RINGOUT_LONG=1 films two sequences, a minute")
@@ -81,8 +81,7 @@ func TestFilmsOfRestlessProps(t *testing.T) {
 	}
 }
 
-// The same live, by a stream as a phone sends it: few of its pictures are without a
-// flash.
+// The same live with a phone's stream, in which few pictures are without a flash.
 func TestAPhonesStreamOfASparklingProp(t *testing.T) {
 	if os.Getenv("RINGOUT_LONG") == "" {
 		t.Skip("RINGOUT_LONG=1 runs a sequence, half a minute")

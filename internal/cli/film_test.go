@@ -31,10 +31,10 @@ func needFilmTools(t *testing.T) {
 	}
 }
 
-// TestFilms is the whole way with a film: the built program shows the sequence
-// on a prop simulated by another process, POV-Ray renders its light, ffmpeg
-// compresses it, and the built program reads it. One film is taken; RINGOUT_LONG=1 takes 44,
-// RINGOUT_FILMS=FIRST-LAST the given ones; results stand in
+// TestFilms tests a proof by film end to end: the built program shows the sequence on
+// a prop simulated by another process, POV-Ray renders its light, ffmpeg compresses the
+// pictures, and the built program reads the film. It makes one film; with RINGOUT_LONG=1
+// 44, with RINGOUT_FILMS=FIRST-LAST those given. The results are in
 // testdata/eyes-proofs.md.
 func TestFilms(t *testing.T) {
 	t.Parallel() // it waits for other programs, and works long
@@ -71,8 +71,8 @@ func TestFilms(t *testing.T) {
 	}
 }
 
-// Lines ask for the marks that are missing, say again what a wrong answer must
-// be, and read with what they were given; an empty line leaves it at that.
+// On the command line the program asks for missing marks and repeats the format after a
+// wrong answer. An empty line ends the questions, and the marks so far are used.
 func TestLinesAskForMarks(t *testing.T) {
 	folder := "../eyes/testdata/scenes/02-star"
 	text, err := os.ReadFile(filepath.Join(folder, "truth.json"))
@@ -122,8 +122,8 @@ func TestLinesAskForMarks(t *testing.T) {
 	require.Contains(t, errs, "places 1 to 120")
 }
 
-// Where places of a kept folder were not read, lines ask for another one, and go
-// on with what was read where it cannot be.
+// If places of a kept folder were not read, the program asks for another folder. If that
+// cannot be read, it continues with the readings so far.
 func TestLinesAskForAnotherFolder(t *testing.T) {
 	folder := "../eyes/testdata/scenes/08-star" // its pixels flicker
 	text, err := os.ReadFile(filepath.Join(folder, "truth.json"))
@@ -143,7 +143,7 @@ func TestLinesAskForAnotherFolder(t *testing.T) {
 	require.Contains(t, out, "of 120 places were not read")
 }
 
-// What can go wrong with a camera is one sentence that says what to do.
+// Every problem with a camera is reported in one sentence that says what to do.
 func TestTroubleWithACameraIsOneSentence(t *testing.T) {
 	if _, err := exec.LookPath("ffmpeg"); err != nil {
 		t.Skip("ffmpeg is not installed")

@@ -23,8 +23,8 @@ func everyFlag(f func(c *cobra.Command, flag *pflag.Flag)) {
 	}
 }
 
-// Every flag that takes a number answers nonsense in one sentence of our own:
-// which flag, what was written, what to write.
+// Every numeric flag reports an invalid value in one sentence: which flag, what was
+// written, what to write.
 func TestEveryNumericFlagRefusesInOneSentence(t *testing.T) {
 	says := map[string]map[string]string{
 		"int": {"x": "is not a whole number: write only its digits", "": "is not a whole number: write only its digits",
@@ -64,8 +64,7 @@ func TestEveryNumericFlagRefusesInOneSentence(t *testing.T) {
 	}
 }
 
-// 010 is ten, as a builder writes it, not eight as in some languages; other
-// ways of writing numbers are none.
+// 010 is ten, not octal eight; other bases and formats are refused.
 func TestWholeNumbersAreInTens(t *testing.T) {
 	for value, want := range map[string]string{"010": "10", "0008": "8", "0": "0", "00": "0", "+07": "7"} {
 		everyFlag(func(c *cobra.Command, flag *pflag.Flag) {
@@ -86,7 +85,7 @@ func TestWholeNumbersAreInTens(t *testing.T) {
 	}
 }
 
-// A number that reads well and cannot be is refused with the range.
+// A number outside its range is refused, and the error names the range.
 func TestEveryNumericFlagHasItsRange(t *testing.T) {
 	t.Chdir(t.TempDir())
 	code, _, errs := command(t, "", "new", "porthole", "--defaults")

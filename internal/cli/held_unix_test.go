@@ -17,8 +17,8 @@ import (
 	"example.org/ringout/internal/testkit/striptest"
 )
 
-// A record that another program holds: the bench says at once what it waits
-// for, and every way to leave ends the wait, the prop dark and the note kept.
+// If another program has locked the record, the bench says at once what it waits for.
+// Every way to leave ends the wait, turns the prop off and keeps the note.
 func TestBenchSaysThatItWaitsForTheRecord(t *testing.T) {
 	for name, road := range map[string]func(*terminal){
 		"q": func(r *terminal) {

@@ -23,8 +23,8 @@ import (
 	"example.org/ringout/internal/testkit/striptest"
 )
 
-// still waits until a node's light has not changed for a while in which the
-// machine was not late by much.
+// still waits until a node's light has been constant for a while in which the machine
+// was not delayed much.
 func still(n *node.Node, late *lateness.Meter) strip.Light {
 	const calm = 150 * time.Millisecond
 	for look, tries := n.Look(), 0; ; tries++ {
@@ -38,8 +38,8 @@ func still(n *node.Node, late *lateness.Meter) strip.Light {
 	}
 }
 
-// checkedJSON runs "ringout check FILE --json" of the built program and answers
-// by the light of the node alone. It gives the last line out.
+// checkedJSON runs "ringout check FILE --json" with the built program, answers by the
+// light of the node alone, and returns the last line.
 func checkedJSON(t *testing.T, n *node.Node, file string, more ...string) map[string]any {
 	t.Helper()
 	c := exec.Command(program(t), append([]string{"check", file, "--json"}, more...)...)
@@ -62,7 +62,7 @@ func answerAll(t *testing.T, n *node.Node, in io.Writer, out io.Reader) map[stri
 	return answerBy(t, func() strip.Light { return still(n, late) }, in, out)
 }
 
-// answerBy answers every probe by the light that look gives.
+// answerBy answers every probe by the light that look returns.
 func answerBy(t *testing.T, look func() strip.Light, in io.Writer, out io.Reader) (end map[string]any) {
 	t.Helper()
 	var sizes []int
@@ -94,7 +94,7 @@ func answerBy(t *testing.T, look func() strip.Light, in io.Writer, out io.Reader
 	return end
 }
 
-// title is the first finding of a last line.
+// first returns the first finding of a last line.
 func first(t *testing.T, end map[string]any) (title string, good bool, faults []string) {
 	t.Helper()
 	f := end["findings"].([]any)[0].(map[string]any)
@@ -106,9 +106,9 @@ func first(t *testing.T, end map[string]any) (title string, good bool, faults []
 	return f["title"].(string), f["good"].(bool), faults
 }
 
-// The whole job once through on the built program: a new prop file, its plan, a
-// prop that was built otherwise, the check-out, the plan corrected, checked
-// again, recorded, compared, and the sheet.
+// The whole job with the built program: a new prop file, its plan, a prop that differs
+// from it, the check-out, the corrected plan, a second check-out, record, comparison and
+// sheet.
 func TestTheWholeJob(t *testing.T) {
 	program(t) // built before the folder is left
 	t.Chdir(t.TempDir())
@@ -120,7 +120,7 @@ func TestTheWholeJob(t *testing.T) {
 
 	p, doc, err := prop.Load("lantern.toml")
 	require.NoError(t, err)
-	// The middle ring got two pixels fewer than planned; nobody knows.
+	// The middle ring has two pixels fewer than planned.
 	n := striptest.Start(t, p, strip.Fault{Kind: strip.Count, Run: 1, N: -2})
 	text := strings.Replace(doc.Text(), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport     = %d", n.Port()), 1)
 	require.NotEqual(t, doc.Text(), text)
@@ -160,7 +160,7 @@ func TestTheWholeJob(t *testing.T) {
 	assert.Contains(t, string(html), "outer · 24 px · U1 S79-150")
 }
 
-// A season's check goes on where it was left and ends with one page.
+// A season's check continues where it stopped and ends with one page.
 func TestSeason(t *testing.T) {
 	dir := t.TempDir()
 	for _, name := range []string{"a", "b"} {
@@ -182,8 +182,8 @@ func TestSeason(t *testing.T) {
 	assert.Contains(t, errs, "c.toml line 1")
 }
 
-// A check-out that waits for an answer ends by a signal too: dark, terminated,
-// and with its answers kept.
+// A signal also ends a check-out that waits for an answer: the prop is dark, the stream
+// terminated and the answers kept.
 func TestSignalWhileAQuestionWaits(t *testing.T) {
 	bin := program(t)
 	n, p := startNode(t, prop.Porthole())
@@ -241,7 +241,7 @@ func TestSingleTests(t *testing.T) {
 	striptest.WaitEnded(t, lamp)
 }
 
-// commandLit is command by somebody who answers once the prop is lit.
+// commandLit is command with input that starts when the prop is lit.
 func commandLit(t *testing.T, n *node.Node, in string, args ...string) (code int, out, errs string) {
 	t.Helper()
 	r, w := io.Pipe()

@@ -10,7 +10,7 @@ import (
 
 // A Change is one value that differs between two texts of a prop file.
 type Change struct {
-	What    string // what it is called: "colour order", "middle ring, pixels"
+	What    string // name of the value: "colour order", "middle ring, pixels"
 	Was, Is string // without quotes; empty where the text does not have it
 }
 
@@ -18,7 +18,7 @@ type Change struct {
 // now, RGB then".
 func (c Change) Says(was, is string) string {
 	text := fmt.Sprintf("%s: %s %s, %s %s", c.What, given(c.Was), was, given(c.Is), is)
-	return strings.Map(func(r rune) rune { // terminals obey what a file may hold
+	return strings.Map(func(r rune) rune { // replace control and format characters, which a terminal would execute
 		if unicode.IsControl(r) || unicode.Is(unicode.Cf, r) {
 			return ' '
 		}
@@ -80,7 +80,7 @@ type fact struct {
 	value string
 }
 
-// what names the value in words.
+// what returns the name of the value in words.
 func (f fact) what() string {
 	key := strings.ReplaceAll(f.at.key, "_", " ")
 	switch {
@@ -101,7 +101,7 @@ func (f fact) what() string {
 // facts holds all values of a text, indexed.
 type facts struct {
 	all   []fact
-	place map[factAt]int            // in all
+	place map[factAt]int            // index of a value in all
 	times map[factAt]int            // how often a key occurs in a table
 	names map[string][]string       // names of the repeated tables, by kind
 	at    map[string]map[string]int // index of the table of a kind with a name

@@ -14,7 +14,7 @@ import (
 //   - Nearest rounds to the nearest pad; the strip may then be up to half a
 //     pitch longer than the tube.
 type Fit struct {
-	Length  float64 // metres asked for
+	Length  float64 // requested length in metres
 	Pitch   float64 // metres from pad to pad
 	Whole   int
 	Nearest int

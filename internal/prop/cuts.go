@@ -16,13 +16,13 @@ type Piece struct {
 // A Reel is one reel or coil and what is cut from it.
 type Reel struct {
 	Pieces []Piece
-	Left   float64 // metres over
+	Left   float64 // metres left over
 }
 
 // A CutPlan assigns pieces to reels. It takes the fewest reels and, among plans with as
 // few, leaves the longest offcut on the last one.
 type CutPlan struct {
-	Reel    float64 // metres on a full one
+	Reel    float64 // metres on a full reel
 	Reels   []Reel
 	TooLong []Piece // longer than a reel, so not in Reels; make each of several runs with joints between
 	Proven  bool    // no plan takes fewer reels; false only for very many different pieces
@@ -141,8 +141,8 @@ func (s *pieceStock) states() int {
 // smaller subset, so dynamic programming over subsets is exact.
 type partialCut struct {
 	reels int32
-	last  int32 // size of the piece cut last, as an index
-	used  int64 // of the last reel
+	last  int32 // index of the size of the piece cut last
+	used  int64 // length used of the last reel, in units of 0.01 mm
 }
 
 func (s *pieceStock) exact() [][]Piece {
@@ -226,7 +226,7 @@ next:
 func StripPieces(p *Prop) []Piece {
 	var out []Piece
 	for _, r := range p.Runs {
-		if l := StripLength(r.Pixels, p.Chip); l > 0 && r.Shape.Kind != String { // a string is bought as it is
+		if l := StripLength(r.Pixels, p.Chip); l > 0 && r.Shape.Kind != String { // a string of pixels is not cut from a reel
 			out = append(out, Piece{r.Name, l, p.Inches})
 		}
 	}

@@ -135,7 +135,7 @@ func writeBeside(path string, text []byte, mode fs.FileMode, old fs.FileInfo) (e
 	if err = os.Rename(f.Name(), path); err != nil {
 		return err
 	}
-	_ = SyncFolder(dir) // the file is saved and whole even if a power cut may undo the rename
+	_ = SyncFolder(dir) // on an error the file is still complete; only a power cut could undo the rename
 	return nil
 }
 

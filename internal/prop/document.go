@@ -19,8 +19,8 @@ type Document struct {
 	doubts Problems
 	sign   *Sign // nil when the text has none or it has problems
 
-	path   string // of the file it was loaded from or saved to; empty for none
-	onDisk []byte // what that file held then
+	path   string // path of the file loaded or saved; empty for none
+	onDisk []byte // content of that file at that time
 }
 
 // A Where locates a value: a key in the nth table of a name, from 0. The top of the
@@ -131,7 +131,7 @@ func (d *Document) SetAll(all []Setting) error {
 			return err
 		}
 		next.text = splice(next.text, c)
-		next.reparse() //nolint:errcheck // replaceText checks the text once all are made
+		next.reparse() //nolint:errcheck // replaceText checks the text after all changes
 	}
 	return d.replaceText(next.text)
 }
@@ -241,8 +241,8 @@ func (d *Document) newKey(t *table, key, value string) change {
 	return change{end, end, line + d.newline()}
 }
 
-// lastLine is an offset in the line of the table's last own key; for the top of a file
-// without keys, in the first line.
+// lastLine is an offset in the line of the table's last own key, or in the first line for the
+// top of a file without keys.
 func (d *Document) lastLine(t *table) int {
 	at := t.head
 	for _, e := range t.entries {

@@ -21,7 +21,7 @@ func (d *Document) SetPixels(i, n int) error {
 			}
 			return within(v)
 		},
-		to: func(v int) int { // the run's last pixel stays its last
+		to: func(v int) int { // the last pixel of the run stays its last
 			if v >= first+old-1 {
 				return v + n - old
 			}
@@ -71,7 +71,7 @@ func (d *Document) ReorderRuns(order []int) error {
 	}
 	settings := append(d.renumber(moves{move, move, d.prop.Pixels()}, -1, 0), d.pinEnds(order, move)...)
 	next := d.copyWith(d.text)
-	next.reparse() //nolint:errcheck // it read well before
+	next.reparse() //nolint:errcheck // the text was valid before
 	if err := next.SetAll(next.nameReferred()); err != nil {
 		return err
 	}
@@ -80,7 +80,7 @@ func (d *Document) ReorderRuns(order []int) error {
 		return err
 	}
 	next.text = next.reorderBlocks(blocks, order)
-	next.reparse() //nolint:errcheck // SetAll checks the text once the numbers are set
+	next.reparse() //nolint:errcheck // SetAll checks the text after renumbering
 	if err := next.SetAll(settings); err != nil {
 		return err
 	}
@@ -214,7 +214,7 @@ func (d *Document) RemoveRun(i int) error {
 	first, n := d.prop.FirstPixel(i), d.prop.Runs[i].Pixels
 	settings := d.renumber(withoutRun(first, n, d.prop.Pixels()-n), -1, 0)
 	next := d.copyWith(d.text)
-	next.reparse() //nolint:errcheck // it read well before
+	next.reparse() //nolint:errcheck // the text was valid before
 	if err := next.SetAll(next.nameReferred()); err != nil {
 		return err
 	}

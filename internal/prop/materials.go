@@ -42,7 +42,7 @@ func Joints(p *Prop) []Joint {
 			j.Lead += p.Runs[i-1].LeadOut
 			j.SupplyApart = r.Apart
 		} else {
-			j.SupplyApart = len(p.Feeds) > 0 // they bring the supply
+			j.SupplyApart = len(p.Feeds) > 0 // the feeds bring the supply
 		}
 		if j.SupplyApart {
 			j.Conductors--
@@ -82,7 +82,7 @@ func MaterialsFor(p *Prop) Materials {
 	ends := 0
 	for _, j := range Joints(p) {
 		if p.Bulb() {
-			break // it has no pads: the network reaches it
+			break // a bulb has no pads
 		}
 		lead.Metres += j.Lead * float64(j.Conductors)
 		n := 1

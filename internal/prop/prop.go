@@ -70,7 +70,7 @@ type Run struct {
 	Closed  bool // supply rails of its two ends are joined, as on a ring fed from both
 	Apart   bool // its plus rail is not joined to the run before it; ground and data still are
 
-	JointOhms float64 // extra resistance of each rail at the joint to the run before it; 0 for a good one
+	JointOhms float64 // extra resistance of each rail at the joint to the run before it, ohms; 0 for a good joint
 }
 
 // A Part is a named range of pixels that belong together.
@@ -103,7 +103,7 @@ func (s Supply) Share() float64 {
 // A Feed is a point where supply wires enter.
 type Feed struct {
 	Name      string
-	Pixel     int     // the wires join the rails at this pixel; at the end of a run that is its last one
+	Pixel     int     // pixel where the wires join the rails; its last pixel for the end of a run
 	WireMetre float64 // one-way length of wire
 	Wire      Wire
 	FuseAmps  float64 // 0 when none is given
@@ -155,7 +155,7 @@ type Prop struct {
 	RailOhms float64 // per metre of one supply rail of the strip; 0 when not given
 	LeadWire Wire    // of the leads between runs; zero when not given
 
-	WireCelsius float64 // temperature of feeds and leads; 0 when not given, which means 20
+	WireCelsius float64 // temperature of feeds and leads, °C; 0 when not given, which means 20
 }
 
 // DefaultRailOhms is the resistance of one supply rail of a strip, ohms per
@@ -219,7 +219,7 @@ func (p *Prop) Finder() Finder { return Finder{p, p.Starts()} }
 
 // Find does the same as Prop.Find.
 func (f Finder) Find(i int) (run, at int) {
-	run = sort.SearchInts(f.starts, i+1) - 1 // the last that begins at i or before: one without pixels begins where the next does
+	run = sort.SearchInts(f.starts, i+1) - 1 // the last run that begins at or before i; a run without pixels shares the start of the next
 	if i < 0 || run < 0 || i-f.starts[run] >= f.prop.Runs[run].Pixels {
 		return -1, 0
 	}
@@ -234,8 +234,8 @@ func (p *Prop) RunName(i int) string {
 	return spotName("run", i)
 }
 
-// OwnFeedName is the name that the file gives feed i; "" where there is none, or no
-// such feed.
+// OwnFeedName is the name that the file gives feed i (from 0); "" if it has none or there is
+// no such feed.
 func (p *Prop) OwnFeedName(i int) string {
 	if i >= len(p.Feeds) || p.Feeds[i].Name == spotName("feed", i) {
 		return ""

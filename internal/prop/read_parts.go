@@ -160,7 +160,7 @@ func (r *reader) feedPlace(s spot, e *entry, text string) int {
 	}
 	at := r.runTables[i].first
 	if word == "end" {
-		at += max(r.prop.Runs[i].Pixels, 1) - 1 // the run's own last pixel, never the next run's first
+		at += max(r.prop.Runs[i].Pixels, 1) - 1 // the last pixel of this run, not the first of the next
 	}
 	return at
 }

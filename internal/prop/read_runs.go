@@ -140,7 +140,7 @@ func shapeLength(s Shape) float64 {
 		return Circumference(s.Diameter)
 	case s.Kind == Star && s.Diameter > 0:
 		return pathLength(starPath(s, 0))
-	case len(s.Corners) >= 2 && s.Kind != String: // cords sag
+	case len(s.Corners) >= 2 && s.Kind != String: // a string has slack between its pixels
 		return pathLength(s.Corners)
 	}
 	return 0

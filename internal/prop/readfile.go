@@ -19,7 +19,7 @@ func ReadFile(path string, limit int64) ([]byte, error) {
 	if err := readable(path, st, limit); err != nil {
 		return nil, err
 	}
-	// Without O_NONBLOCK opening a pipe waits for a writer (fifo(7)).
+	// Without O_NONBLOCK, open waits until a pipe has a writer (fifo(7)).
 	f, err := os.OpenFile(path, os.O_RDONLY|syscall.O_NONBLOCK, 0)
 	if err != nil {
 		return nil, err

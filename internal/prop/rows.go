@@ -135,7 +135,7 @@ func propRows(p *Prop, patch *Patch) []Row {
 			Order: string(p.Chip.Order), Packing: string(packing), Travel: r.Travel(),
 		})
 		if p.Bulb() {
-			out[len(out)-1].Travel = "" // data has no direction in it
+			out[len(out)-1].Travel = "" // a bulb has no data direction
 		}
 		at += r.Pixels
 	}

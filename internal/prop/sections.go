@@ -130,11 +130,11 @@ func stretch(r Run, places []Point, from, to int) Run {
 // corners extends the positions by half a pitch at both ends, as strip extends beyond
 // its first and last pixel.
 func corners(places []Point, from, to int) []Point {
-	half := func(at, away int) Point { // half a pitch from position at, away from its neighbour
+	half := func(at, away int) Point { // the point half a pitch from position at, away from position away
 		a, b := places[at], places[away]
 		return Point{a.X + (a.X-b.X)/2, a.Y + (a.Y-b.Y)/2}
 	}
-	if from == to { // the run has other pixels than this one
+	if from == to { // one pixel: take the pitch from its neighbours in the run
 		next := from + 1
 		if next == len(places) {
 			next = from - 1

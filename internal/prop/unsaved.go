@@ -73,7 +73,7 @@ func keepAt(stem, text string) (string, error) {
 	for n := 1; n <= mostUnsaved; n++ {
 		name := numbered(stem, n)
 		if was, err := readRegular(name); err == nil && string(was) == text {
-			return name, nil // already kept
+			return name, nil // the same text is already kept
 		}
 		f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644) // another ringout may be ending at the same time
 		if errors.Is(err, fs.ErrExist) {

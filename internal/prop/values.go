@@ -111,7 +111,7 @@ func shown(v value) string {
 	return v.text
 }
 
-// orZero as the low bound of measure lets zero pass.
+// orZero is the lower bound of measure that accepts zero: measure requires more than its bound.
 const orZero = -1e-12
 
 // measure reads a quantity with its unit, above low and at most high.

@@ -95,9 +95,9 @@ func compareRuns(from, to Entry, since string) []Change {
 	return out
 }
 
-// leadOhms is the smallest difference of joint estimates that counts, about the error
-// from a bench meter's leads (common practice). Two standard deviations of the
-// difference take its place where they are more.
+// leadOhms is the smallest difference of joint estimates that counts, in ohms: about the error
+// from a bench meter's leads (common practice). If two standard deviations of the difference
+// are more, they are the limit.
 const leadOhms = 0.02
 
 func compareJoints(from, to Entry, since string) []Change {
@@ -116,8 +116,8 @@ func compareJoints(from, to Entry, since string) []Change {
 	return out
 }
 
-// meterVolts is the smallest difference between readings that counts: 50 mV is the
-// second-last digit of a 20 V range (common practice).
+// meterVolts is the smallest difference between readings that counts, in volts: 50 mV is the
+// second-last digit of a meter's 20 V range (common practice).
 const meterVolts = 0.05
 
 func compareVolts(from, to Entry, since string) []Change {

@@ -77,7 +77,7 @@ type label struct {
 	at   prop.Point
 	text string
 	bold bool
-	tens bool // one of many: left out if there is no free place near by
+	tens bool // number of a tenth pixel: left out if there is no free place nearby
 }
 
 func (l label) size() float64 {
@@ -95,7 +95,7 @@ func (b box) hits(c box) bool { return b.x0 < c.x1 && c.x0 < b.x1 && b.y0 < c.y1
 func newDrawing(layout [][]prop.Point) *drawing {
 	lo, hi := prop.Bounds(layout...)
 	w, h := hi.X-lo.X, hi.Y-lo.Y
-	const most = 1e9 // a single pixel has no size: any finite scale will do
+	const most = 1e9 // limit for a single pixel, whose extent is 0
 	scale := min((drawWidth-2*drawMargin)/w, (drawHeight-2*drawMargin)/h, most)
 	d := &drawing{height: h*scale + 2*drawMargin}
 	left := (drawWidth - w*scale) / 2
@@ -212,7 +212,8 @@ func (d *drawing) arrows(pts []prop.Point) {
 	}
 }
 
-// arrow draws one on the step after pixel i, or beside it if the circles leave no room.
+// arrow draws an arrow on the step after pixel i, or beside it if there is no space between
+// the circles.
 func (d *drawing) arrow(pts []prop.Point, i int) {
 	a, b := pts[i], pts[i+1]
 	long := math.Hypot(b.X-a.X, b.Y-a.Y)
@@ -245,7 +246,7 @@ func (d *drawing) joint(r int) {
 	mid := prop.Point{X: (a.X + b.X) / 2, Y: (a.Y + b.Y) / 2}
 	for long, at := math.Hypot(b.X-a.X, b.Y-a.Y), 0.0; at < long; at += 4 {
 		q := prop.Point{X: a.X + (b.X-a.X)*at/long, Y: a.Y + (b.Y-a.Y)*at/long}
-		d.taken = append(d.taken, around(q, 1)) // labels keep off the wire
+		d.taken = append(d.taken, around(q, 1)) // labels avoid the wire
 	}
 	d.wanted = append(d.wanted, label{at: mid, text: fmt.Sprintf("J%d", r), bold: true})
 }
@@ -294,8 +295,8 @@ func (b box) nearest(q prop.Point) prop.Point {
 	return prop.Point{X: max(b.x0, min(b.x1, q.X)), Y: max(b.y0, min(b.y1, q.Y))}
 }
 
-// freePlace searches for a free place in growing circles. On a crowded drawing the last
-// place tried is used. A label that is one of many is placed close by or not at all.
+// freePlace searches for a free place in growing circles. If there is none, it returns the last
+// place tried. The number of a tenth pixel is placed close by or not at all.
 func (d *drawing) freePlace(l label) (b box, found bool) {
 	w, h := 0.62*l.size()*float64(len([]rune(l.text)))+4, l.size()+2
 	far := 120.0

@@ -74,7 +74,7 @@ func parse(data []byte, path, prop string) History {
 			trouble(errTorn)
 			continue
 		case errors.Is(err, errEdited):
-			trouble(err) // still shown: the builder may know why
+			trouble(err) // the entry is still shown, since the builder may know why it was edited
 		case err != nil:
 			trouble(err)
 			continue

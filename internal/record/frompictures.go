@@ -69,7 +69,7 @@ func (c *Camera) lines() []string {
 // read and is as planned, and the tests that a picture cannot replace were good.
 func FromPictures(p *pictures.Proof) Entry {
 	e := FromCheckout(p.Prop, p.Session.Asked(), p.Findings, false)
-	e.Steps = nil // pictures gave the answers; no one was asked
+	e.Steps = nil // no questions were asked
 	cam := &Camera{Source: p.Source, Places: len(p.Result.Places), Unread: p.Unread(), Level: p.Scene.Level,
 		Spacing: math.Round(10*p.Result.Measures.Spacing) / 10}
 	cam.Right = p.Counts[eyes.Right] + p.Counts[eyes.Nothing]
@@ -81,7 +81,7 @@ func FromPictures(p *pictures.Proof) Entry {
 		e.Verdict = Pass
 	case p.AllRight(): // a test is still missing
 		e.Verdict = Stopped
-	case cam.Wrong > 0 || cam.Unread == 0: // or the voltage drops, or a finding contradicts it
+	case cam.Wrong > 0 || cam.Unread == 0: // also a voltage drop or a finding that contradicts it
 		e.Verdict = Fail
 	default:
 		e.Verdict = Stopped

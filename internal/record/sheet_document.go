@@ -112,7 +112,7 @@ func (d *sheetDocument) front(h htmlPage) {
 	d.out.Put("</section>\n")
 }
 
-// legend says what the signs of the drawing mean that are in it.
+// legend explains the signs that the drawing contains.
 func (h htmlPage) legend() string {
 	p := h.Prop
 	if p.Bulb() {
@@ -138,7 +138,8 @@ func (h htmlPage) legend() string {
 	return text
 }
 
-// unbroken are labels whose end stays on one line: an arrow alone says nothing.
+// unbroken joins the end of each label with no-break spaces, so that its arrow is not alone on
+// a line.
 func unbroken(labels []string) []string {
 	out := slices.Clone(labels)
 	for i := range out {
@@ -206,7 +207,7 @@ func (d *sheetDocument) blocksPage(h htmlPage, number int, blocks []block) {
 	d.out.Put("</section>\n")
 }
 
-// back writes everything else, in a type size that fits the page.
+// back writes the rest of the page's content, in a type size that fits.
 func (d *sheetDocument) back(h htmlPage) {
 	d.out.Putf(`<section class="back" style="font-size: %spt">
 <p class="made">%s · page %d of %d</p>
