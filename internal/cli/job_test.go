@@ -256,9 +256,8 @@ func commandLit(t *testing.T, n *node.Node, in string, args ...string) (code int
 	return commandFrom(r, args...)
 }
 
-// A named part of the finished prop is lit and checked alone: everything
-// outside it stays dark, and the fault is found and recorded by its number in
-// the whole prop.
+// A named part of the finished prop is lit and checked alone. Pixels outside it
+// stay dark, and the fault is found and recorded by its number in the whole prop.
 func TestAPartAlone(t *testing.T) {
 	// Pixel 110 of the prop is pixel 26 of the outer ring and lies in its lower rim.
 	n, p := startNode(t, prop.Porthole(), strip.Fault{Kind: strip.DeadPixel, Pixel: 109})

@@ -18,7 +18,7 @@ import (
 	"example.org/ringout/internal/testkit/wirecheck"
 )
 
-// freePort is a port of 127.0.0.1 that nobody has.
+// freePort returns a free port of 127.0.0.1.
 func freePort(t *testing.T) string {
 	t.Helper()
 	c, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
@@ -65,7 +65,7 @@ func heardLines(t *testing.T, out string) (lines []heardLine) {
 	return lines
 }
 
-// One process sends to 127.0.0.1, another hears it there.
+// One process sends to 127.0.0.1, another receives it there.
 func TestListenHearsSend(t *testing.T) {
 	port := freePort(t)
 	ctx, stop := context.WithCancel(context.Background())
@@ -108,9 +108,9 @@ func TestListenToNobody(t *testing.T) {
 	assert.Contains(t, out, "0 packets heard\n  no data is heard\n")
 }
 
-// Packets of two libraries that ringout has nothing to do with, as recorded,
-// are heard with the names, universes and priorities that their sending scripts
-// asked for (testdata/captures/README.md).
+// Recorded packets of two independent libraries are reported with the names,
+// universes and priorities that their sending scripts set
+// (testdata/captures/README.md).
 func TestListenHearsOtherLibraries(t *testing.T) {
 	for _, name := range []string{"sacn", "e131"} {
 		t.Run(name, func(t *testing.T) {
@@ -132,13 +132,13 @@ func TestListenHearsOtherLibraries(t *testing.T) {
 	}
 }
 
-// A request is what a sending script asked a library for.
+// A request is what a sending script set in a library.
 type request struct {
 	Universe, Priority int
 	Name, CID          string
 }
 
-// replay sends a recorded capture to a port of 127.0.0.1, soon.
+// replay sends a recorded capture to a port of 127.0.0.1 after a short delay.
 func replay(t *testing.T, name, port string) (list []request) {
 	t.Helper()
 	book, err := os.ReadFile("../../testdata/captures/" + name + ".asked.json")
@@ -164,7 +164,7 @@ func replay(t *testing.T, name, port string) (list []request) {
 	return list
 }
 
-// A port that another program has for itself is told in one sentence.
+// A port that another program uses exclusively is reported in one sentence.
 func TestListenPortTaken(t *testing.T) {
 	c, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
 	require.NoError(t, err)

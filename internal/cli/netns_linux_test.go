@@ -20,8 +20,8 @@ import (
 	"example.org/ringout/internal/testkit/lateness"
 )
 
-// harbour is a network of the test's own: a switch and hosts on it, each in a
-// network namespace, host i with the interface quay0 and 10.77.0.(i+1)/24.
+// harbour is a test network: a switch and hosts, each in its own network
+// namespace. Host i has the interface quay0 with 10.77.0.(i+1)/24.
 type harbour struct {
 	t     testing.TB
 	names []string // the switch first
@@ -51,8 +51,8 @@ func newHarbour(t testing.TB, hosts int) *harbour {
 	return h
 }
 
-// needNamespaces skips where there can be none, or fails where outside tools
-// are demanded.
+// needNamespaces skips the test if namespaces are not possible, or fails it if
+// outside tools are required.
 func (h *harbour) needNamespaces(probe string) {
 	h.t.Helper()
 	why := ""
@@ -84,7 +84,7 @@ func (h *harbour) ip(args string) {
 	require.NoError(h.t, err, "ip %s: %s", args, out)
 }
 
-// on is the program with a CID of its own on host i.
+// on returns a command of the program on host i, with its own CID.
 func (h *harbour) on(i int, args ...string) *exec.Cmd {
 	h.t.Helper()
 	c := exec.Command("ip", append([]string{"netns", "exec", h.names[i+1], program(h.t)}, args...)...)
@@ -123,7 +123,7 @@ func multicastProp(t testing.TB) string {
 	return file
 }
 
-// A lines keeps what a program wrote, whole lines of JSON.
+// lines keeps the output of a program as whole lines of JSON.
 type lines struct {
 	mu   sync.Mutex
 	text strings.Builder
@@ -151,9 +151,9 @@ func (l *lines) last(t testing.TB) (line heardLine) {
 	return line
 }
 
-// Three hosts: the bench, a rival of higher priority, and one that only
-// listens. The bench warns on the light screen and tells it on the traffic
-// screen, the listener says who is followed, and both see the rival leave.
+// Three hosts: the bench, a rival source of higher priority, and a listener. The
+// bench warns on the Light and Traffic screens, the listener reports the source
+// in effect, and both report when the rival stops.
 func TestRivalOnARealNetwork(t *testing.T) {
 	h := newHarbour(t, 3)
 	file := multicastProp(t)
@@ -210,7 +210,7 @@ func TestWatchingALocalPropStaysOnTheMachine(t *testing.T) {
 	require.NoError(t, term.left())
 }
 
-// The example of its own help: a strip with an interface hears multicast there.
+// The example of its help works: a strip with an interface receives multicast there.
 func TestStripOnAnInterfaceHearsMulticast(t *testing.T) {
 	h := newHarbour(t, 2)
 	file := multicastProp(t)
@@ -231,9 +231,9 @@ func groupsOf(t testing.TB, ns, dev string) string {
 	return string(out)
 }
 
-// Whoever says that all is well of a prop that is not there gets no verdict:
-// whether a host refuses (RFC 792), is not on the network at all, or is this
-// machine, where only the bench itself hears what it sends.
+// If the prop is not connected, good answers give no verdict: the host refuses (RFC
+// 792), is not on the network, or is this machine, where only the bench itself
+// receives what it sends.
 func TestNoVerdictWithoutAProp(t *testing.T) {
 	h := newHarbour(t, 2)
 	for _, host := range []string{"10.77.0.2", "10.77.0.99", "127.0.0.1"} {

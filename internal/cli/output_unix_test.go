@@ -17,7 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// brokenAfter is an output that takes so many writes and then no more.
+// brokenAfter is an output that fails after a number of writes.
 type brokenAfter struct {
 	left int
 	err  error
@@ -30,7 +30,7 @@ func (b *brokenAfter) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-// Whatever a command writes, a failed write ends it with 1 and one sentence.
+// A failed write ends every command with exit code 1 and one sentence.
 func TestOutputThatCannotBeWritten(t *testing.T) {
 	file := porthole(t)
 	for _, args := range [][]string{
@@ -54,7 +54,7 @@ func plainText(t *testing.T, file string) string {
 	return out
 }
 
-// What lights something ends as well, dark, once its output takes no more.
+// A command with the prop lit also ends, with the prop dark, after a failed write.
 func TestOutputThatFailsWhileLit(t *testing.T) {
 	w := tap(t)
 	file := fileAt(t, "porthole", w)

@@ -24,7 +24,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A checkScreen is the Check screen as somebody sits before it, without a terminal.
+// A checkScreen drives the Check screen without a terminal.
 type checkScreen struct {
 	t *testing.T
 	m screen.Screen
@@ -106,9 +106,9 @@ func kept(t *testing.T, file string) record.UnfinishedCheck {
 	return list[0]
 }
 
-// What was begun on the screen is taken up on the command line, and the other
-// way round, and each takes up its own: the whole prop, one run alone, a part,
-// and every single test. Mended faults stay with it.
+// A check started on the screen is continued on the command line, and the other way
+// round, and each continues its own: for the whole prop, one run, a part and every
+// single test. Repaired faults are kept.
 func TestBegunInEitherTakenUpInEither(t *testing.T) {
 	t.Parallel() // it works long, with files of its own
 	for _, row := range []struct {
@@ -165,8 +165,8 @@ func TestBegunInEitherTakenUpInEither(t *testing.T) {
 // demos are the demo props by the names of their files.
 var demos = map[string]*prop.Prop{"porthole": prop.Porthole(), "buoylamp": prop.BuoyLamp()}
 
-// Where two of a kind would collide the second is told, and the first is put
-// aside, not thrown away; those of other parts and tests stay where they are.
+// If two unfinished checks of one kind collide, the second start is told so, and the
+// first is set aside, not deleted. Those of other parts and tests are unchanged.
 func TestNothingUnfinishedIsThrownAway(t *testing.T) {
 	file := onWire(t, "porthole", prop.Porthole())
 	for _, flags := range [][]string{{"--plain"}, {"--part", "outer ring"}, {"--flex"}} {
@@ -192,8 +192,8 @@ func TestNothingUnfinishedIsThrownAway(t *testing.T) {
 	assert.Equal(t, "outer ring", list[0].Run)
 }
 
-// What was mended on the screen is in the record of the check-out that the
-// command line ends.
+// Faults repaired on the screen are in the record of the check-out that the command
+// line finishes.
 func TestMendedFaultsSurviveTheOtherFace(t *testing.T) {
 	t.Parallel() // it works long, with files of its own
 	file := onWire(t, "porthole", prop.Porthole())
@@ -216,7 +216,7 @@ func TestMendedFaultsSurviveTheOtherFace(t *testing.T) {
 	assert.Contains(t, lastOf(t, file, "Porthole").Findings, mended)
 }
 
-// The answers are said to be kept only where they are.
+// The program says that answers are kept only if they are.
 func TestKeptIsTrue(t *testing.T) {
 	file := onWire(t, "porthole", prop.Porthole())
 	folder := filepath.Join(t.TempDir(), "gone")

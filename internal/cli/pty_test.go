@@ -41,7 +41,7 @@ func start(t testing.TB, args ...string) *terminal {
 	return startCommand(t, exec.Command(program(t), args...))
 }
 
-// startCommand is start for a command that is not plainly the program.
+// startCommand is start for any command.
 func startCommand(t testing.TB, c *exec.Cmd) *terminal {
 	t.Helper()
 	c.Env = append(c.Environ(), "TERM=xterm-256color", "COLORTERM=truecolor")
@@ -146,8 +146,8 @@ func TestKeysLightTheStrip(t *testing.T) {
 	striptest.WaitEnded(t, n)
 }
 
-// By every road out, the strip is dark and has seen the end of the stream, and
-// the terminal is given back.
+// On every way out, the strip is dark and has received the end of the stream, and the
+// terminal is restored.
 func TestLeavingByAnyRoad(t *testing.T) {
 	times := 2
 	if os.Getenv("RINGOUT_LONG") != "" {
@@ -156,7 +156,7 @@ func TestLeavingByAnyRoad(t *testing.T) {
 	for _, road := range []struct {
 		name  string
 		leave func(*terminal)
-		gone  bool // the terminal is not there to be given back
+		gone  bool // the terminal is gone and cannot be restored
 	}{
 		{"q", func(r *terminal) { r.press("q") }, false},
 		{"Ctrl-C", func(r *terminal) { r.press("\x03") }, false},
@@ -185,7 +185,7 @@ func TestLeavingByAnyRoad(t *testing.T) {
 	}
 }
 
-// A paste that has no end does not keep Ctrl-C from the program.
+// Ctrl-C works after the start of a paste without an end.
 func TestPasteWithoutEndAndCtrlC(t *testing.T) {
 	n, p := startNode(t, prop.Porthole())
 	term := bench(t, p)
@@ -198,7 +198,7 @@ func TestPasteWithoutEndAndCtrlC(t *testing.T) {
 	striptest.WaitEnded(t, n)
 }
 
-// A terminal that answers no question must not hold up a plain command.
+// A terminal that does not answer queries must not delay a plain command.
 func TestVersionInAMuteTerminal(t *testing.T) {
 	program(t) // built before the clock starts
 	began, late := time.Now(), lateness.Watch(t)

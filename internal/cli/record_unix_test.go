@@ -27,8 +27,8 @@ func porthole(t *testing.T) string {
 	return path
 }
 
-// The program is killed at a random moment of each recording: whatever it said
-// was recorded is there, in order, and nothing before it is lost.
+// The program is killed at a random moment of each recording. Every entry that it
+// reported as recorded is there, in order, and no earlier one is lost.
 func TestKilledWhileRecording(t *testing.T) {
 	t.Parallel() // it waits for other programs or works long, with files of its own
 	times := 60
@@ -70,8 +70,8 @@ func TestKilledWhileRecording(t *testing.T) {
 	assert.Positive(t, killed, "no kill came in time: the test shows nothing")
 }
 
-// Several ringouts write to one record at the same time: each waits its turn,
-// nothing is lost and the chain holds.
+// Several ringouts write to one record at once: each waits for the lock, no entry is
+// lost and the chain is intact.
 func TestManyProgramsOnOneRecord(t *testing.T) {
 	path, bin := porthole(t), program(t)
 	const programs, each = 5, 6
@@ -156,7 +156,7 @@ func TestSheetCommand(t *testing.T) {
 	assert.Contains(t, errs, "the sheet can't be written")
 }
 
-// What can't be done is said in one sentence, with what to do.
+// Every failure is reported in one sentence that says what to do.
 func TestRecordSaysWhatIsWrong(t *testing.T) {
 	path := porthole(t)
 	stem := strings.TrimSuffix(path, ".toml")

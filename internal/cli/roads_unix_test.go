@@ -27,7 +27,7 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A litCommand is a command under way that lights something.
+// A litCommand is a running command with the prop lit.
 type litCommand struct {
 	cmd *exec.Cmd
 	tty *os.File       // nil without a terminal
@@ -36,11 +36,11 @@ type litCommand struct {
 	hup bool           // the terminal is gone
 }
 
-// A road is one way in which a command comes to its end.
+// A road is one way in which a command ends.
 type road struct {
 	name   string
-	tty    bool // it takes a terminal
-	screen bool // and a screen at that
+	tty    bool // it needs a terminal
+	screen bool // it needs a screen of the bench
 	leave  func(*litCommand)
 }
 
@@ -57,7 +57,7 @@ func closeTerminal(l *litCommand) {
 	l.tty.Close()
 }
 
-// roads are all roads out that a program can know of.
+// roads are all ways to end that a program can catch.
 var roads = []road{
 	{name: "SIGINT", leave: signalled(syscall.SIGINT)},
 	{name: "SIGTERM", leave: signalled(syscall.SIGTERM)},
@@ -81,13 +81,13 @@ var roads = []road{
 	{name: "q", tty: true, screen: true, leave: pressed("q")},
 }
 
-// A lit place is a command, or a screen of the bench, with the light on.
+// A place is a command, or a screen of the bench, with the prop lit.
 type place struct {
 	name   string
 	args   []string // FILE stands for the prop file
 	prop   string
 	screen string // keys that lead there from the front page; empty for a command
-	typed  bool   // letters go into a field there
+	typed  bool   // letters are typed into a field there
 }
 
 var places = []place{
@@ -107,7 +107,7 @@ var places = []place{
 	{name: "Plan", args: []string{"FILE"}, prop: "porthole", screen: "\r8\t\t\t\t\t", typed: true},
 }
 
-// A wireTap keeps all that reaches a free port of 127.0.0.1.
+// A wireTap keeps all packets that reach a free port of 127.0.0.1.
 type wireTap struct {
 	conn *net.UDPConn
 	mu   sync.Mutex
@@ -179,8 +179,8 @@ func lit(all [][]byte) string {
 	return ""
 }
 
-// fileAt writes a demo's prop file with its address turned to a tap, and over
-// two universes where it has pixels enough.
+// fileAt writes a demo's prop file with the address of a tap, over two universes if it
+// has enough pixels.
 func fileAt(t *testing.T, name string, w *wireTap) string {
 	t.Helper()
 	port := w.conn.LocalAddr().(*net.UDPAddr).Port
@@ -218,8 +218,8 @@ func begin(t *testing.T, pl place, file string, tty bool) *litCommand {
 	return l
 }
 
-// walk takes one road from one place at a moment drawn from rng and says what
-// went wrong; empty when the end was as it should be.
+// walk ends one place by one road at a random moment from rng. It returns a
+// description of the fault, "" for none, and the number of packets.
 func walk(t *testing.T, pl place, r road, rng *rand.Rand) (fault string, packets int) {
 	t.Helper()
 	w := tap(t)
@@ -288,7 +288,7 @@ type pair struct {
 	road
 }
 
-// pairs are all that make sense; with usual two of each place.
+// pairs returns all possible pairs; with usual, two of each place.
 func pairs(usual bool) (list []pair) {
 	for i, pl := range places {
 		for j, r := range roads {
@@ -304,11 +304,11 @@ func pairs(usual bool) (list []pair) {
 	return list
 }
 
-// By every road, from every command and screen that lights something, at
-// seeded moments: every universe in use is dark and has been ended three times,
-// and the terminal is as it was. With RINGOUT_LONG each pair is walked 20 times,
-// else two roads from each place once. RINGOUT_ROAD names the pairs to walk, such as
-// "send, by SIGHUP", and RINGOUT_TIMES how often.
+// Every command and screen with the prop lit is ended by every road at seeded random
+// moments. Every universe in use must then be dark and terminated three times, and the
+// terminal restored. With RINGOUT_LONG each pair is walked 20 times, else two roads
+// from each place once. RINGOUT_ROAD names the pairs to walk, such as "send, by
+// SIGHUP", and RINGOUT_TIMES the number of times.
 func TestEveryRoadFromEveryPlace(t *testing.T) {
 	const together = 4
 	only := os.Getenv("RINGOUT_ROAD")

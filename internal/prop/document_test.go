@@ -228,8 +228,8 @@ func drawSetting(t *rapid.T) Setting {
 	return rapid.SampledFrom(all).Draw(t, "setting")
 }
 
-// Any number of settings keep every comment and the order of all that was
-// there, and what was set is what is read.
+// Any number of settings keep every comment and the order of all keys, and the values
+// set are read back.
 func TestEditsKeepCommentsAndOrder(t *testing.T) {
 	texts := []string{notes, strings.ReplaceAll(notes, "\n", "\r\n"), bom + notes, DemoFile("porthole"), Template(Answers{Runs: []AnswerRun{{Pixels: 5}, {Pixels: 50}}})}
 	rapid.Check(t, func(t *rapid.T) {
@@ -306,9 +306,8 @@ func FuzzEdit(f *testing.F) {
 	})
 }
 
-// A table that the file lacks is added at its end, after a blank line, whether or not the
-// last line has an end; one that can occur more than once is not made out of nothing, nor
-// is a second of one that occurs once.
+// A missing table is added at the end of the file after a blank line, even if the last line
+// has no line end. A repeatable table is not added, nor a second one that may occur once.
 func TestSetAddsAMissingTable(t *testing.T) {
 	whole := DemoFile("porthole")
 	from := strings.Index(whole, "[supply]")

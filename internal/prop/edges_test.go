@@ -30,9 +30,8 @@ func TestFilesAreReadToTheirLimit(t *testing.T) {
 	assert.ErrorIs(t, err, fs.ErrNotExist)
 }
 
-// A change on disk is one of the file that was loaded or saved, by whatever
-// spelling of its path; another file is another's, and a document that came
-// from no file has none.
+// ChangedOnDisk reports only changes of the file that was loaded or saved, by any
+// spelling of its path. A document without a file has none.
 func TestWhoseFileHasChanged(t *testing.T) {
 	path, d := tempProp(t)
 	other := filepath.Join(filepath.Dir(path), "other.toml")
@@ -51,9 +50,9 @@ func TestWhoseFileHasChanged(t *testing.T) {
 	assert.True(t, d.ChangedOnDisk(other))
 }
 
-// A part counted inside a run stays in it when the run comes to have another
-// count: its first pixel as far as the run goes, and its last is the run's last
-// where it was or where the run ends before it. Parts of other runs stay.
+// If the count of a run changes, a part counted inside it stays inside: its first pixel
+// is limited to the run, and its last is the run's last if it was so before or the run
+// ends earlier. Parts of other runs are unchanged.
 func TestPartsInsideARunKeepToIt(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		lens := rapid.SliceOfN(rapid.IntRange(1, 9), 1, 3).Draw(t, "runs")
@@ -93,7 +92,7 @@ func TestTablesWithoutNames(t *testing.T) {
 	}
 }
 
-// Figures are said in the units of the file, at the limit that is meant.
+// Figures in problems have the units of the file and the exact limit.
 func TestProblemsInTheUnitsOfTheFile(t *testing.T) {
 	said := func(text string) string {
 		_, _, err := Parse([]byte(text), "t.toml")
@@ -195,8 +194,8 @@ func TestWordsThatAreNear(t *testing.T) {
 	assert.Equal(t, "first", nearest("firsz", []string{"first", "firsy"}), "of two alike the first")
 }
 
-// Texts that are odd but whole: an empty list of runs, a file that begins with
-// an empty line, a run of one pixel with a feed at its end.
+// Unusual but valid files: an empty list of runs, an empty first line, a run of one
+// pixel with a feed at its end.
 func TestOddButWholeFiles(t *testing.T) {
 	_, _, err := Parse([]byte(strings.Split(plain, "[strip]")[0]+"run = []\n[strip]\n"+strings.Split(strings.Split(plain, "[strip]\n")[1], "[[run]]")[0]), "t.toml")
 	assert.Error(t, err, "no runs")
@@ -243,8 +242,8 @@ func TestFeedsStayOnTheirRuns(t *testing.T) {
 	})
 }
 
-// Reels: a piece too long for one is made of as many runs as it fills, and no
-// more where it fills them to the end.
+// A piece longer than a reel is made of as many runs as it needs, and no more if it
+// fills the last one exactly.
 func TestRunsOfAPieceTooLong(t *testing.T) {
 	for metres, runs := range map[float64]int{5.01: 2, 10: 2, 10.01: 3, 14.99: 3, 15: 3} {
 		text := CutPlan{Reel: 5}.SayTooLong(Piece{Name: "rim", Metres: metres})
@@ -295,8 +294,8 @@ func TestProblemsOfADrawing(t *testing.T) {
 	assert.Zero(t, last.Line, "it is of the whole file")
 }
 
-// A key that is taken out goes with its line and nothing else: the lines around
-// it stay, and so does a comment on it.
+// Removing a key removes only its line. The lines around it stay, and so does a comment
+// after it.
 func TestAKeyTakenOutIsOneLine(t *testing.T) {
 	const all = "name = \"T\"\nnote = \"n\"\n[strip]\nchip = \"WS2812B\"\norder = \"RGB\" # as seen\nreel = \"5 m\"\n\n[supply]\namps = \"9 A\"\ncontinuous = \"70 %\"\n[address]\nhost = \"10.0.0.5\"\nslot = 3\nuniverse = 1\n[[run]]\nname = \"a\"\npixels = 9\nlead_in = \"1 m\""
 	for key, w := range map[string]Where{"note": {"", 0, "note"}, "order": {"strip", 0, "order"}, "reel": {"strip", 0, "reel"}, "continuous": {"supply", 0, "continuous"}, "slot": {"address", 0, "slot"}, "lead_in": {"run", 0, "lead_in"}} {

@@ -41,9 +41,9 @@ func fileOf(lens []int, first, last, feed int) string {
 	return text + fmt.Sprintf("[[part]]\nname = \"p\"\nfirst = %d\nlast = %d\n[[feed]]\nat = %d\nlength = \"1 m\"\nwire = \"18 AWG\"\n", first+1, last+1, feed+1)
 }
 
-// Whatever run comes to have another count, what was written as pixel numbers
-// still names the same pixels: those of other runs exactly, those of the run as
-// far as it goes, and its last pixel stays the last of a part.
+// If the count of any run changes, pixel numbers in the file still name the same
+// pixels: exactly those of other runs, those of the run up to its end, and a part that
+// ended at its last pixel still does.
 func TestNumbersFollowTheirPixels(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		lens := rapid.SliceOfN(rapid.IntRange(1, 9), 1, 4).Draw(t, "runs")
@@ -126,8 +126,8 @@ func TestAnyOrderOfRuns(t *testing.T) {
 	}
 }
 
-// Taking a run out leaves the others' pixels with their parts and feeds, or is
-// refused, and then nothing has changed.
+// Removing a run leaves the other runs' pixels with their parts and feeds, or is
+// refused and changes nothing.
 func TestAnyRunTakenOut(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		lens := rapid.SliceOfN(rapid.IntRange(1, 5), 2, 4).Draw(t, "runs")

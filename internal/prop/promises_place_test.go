@@ -16,8 +16,8 @@ import (
 	"example.org/ringout/internal/route"
 )
 
-// Two props meet where the very slots of one host are theirs both, spelled as an
-// intersection of sets; the stretches come by universe and slot.
+// Collisions are the intersection of the slot sets of two props on one host, as ranges
+// in order of universe and slot.
 func TestCollisionsAsSets(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var props []*Prop
@@ -63,7 +63,7 @@ func TestCollisionsAsSets(t *testing.T) {
 	})
 }
 
-// Whether two addresses reach one host.
+// TestWhoMeets checks which pairs of addresses reach the same host.
 func TestWhoMeets(t *testing.T) {
 	for _, row := range []struct {
 		a, b       Address
@@ -148,8 +148,8 @@ func TestSameSlots(t *testing.T) {
 	assert.Contains(t, Whole.About(), "stays in one universe")
 }
 
-// A section keeps what its pixels have: its place, its empty parts, and leads
-// only where it has the run's own end.
+// A section keeps the places and empty parts of its pixels, and a lead only at an end
+// of the original run.
 func TestSectionsCutAsTheyLie(t *testing.T) {
 	p := &Prop{Name: "T", Chip: drawnChip, Address: Address{Universe: 1}, Runs: []Run{
 		{Name: "a", Pixels: 10, Cut: 1, LeadIn: 1, LeadOut: 2, JointOhms: 3, Closed: true, Shape: Shape{Kind: Line, Centre: Point{1, 1}}}, {Name: "b", Pixels: 5, LeadIn: 4, Shape: Shape{Kind: Line, Centre: Point{9, 9}}}},
@@ -210,8 +210,8 @@ func TestSectionsCutAsTheyLie(t *testing.T) {
 	assert.ErrorContains(t, err, "has one run and no named parts")
 }
 
-// What was not saved waits beside its file under one name after another, at most
-// twenty, and the newest is found.
+// Unsaved texts are kept beside their file under different names, at most twenty, and
+// the newest is found.
 func TestTwentyWait(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "p.toml")

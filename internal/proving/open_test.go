@@ -76,7 +76,7 @@ func TestAKeptFolderGoesTheSameSteps(t *testing.T) {
 	require.ErrorContains(t, err, "of a prop of 144 pixels")
 }
 
-// late is a camera whose pictures do not show the sequence whole at first.
+// late is a camera whose pictures at first do not show the whole sequence.
 type late struct {
 	Eye
 	runs, bad int
@@ -90,8 +90,7 @@ func (l *late) Sequence(context.Context, *eyes.Scene, func(int, eyes.Look)) (cam
 	return l.take, nil
 }
 
-// A sequence that was not seen whole is run again, and after three times that is
-// the trouble.
+// A sequence that was not seen whole is run again; after three attempts it is an error.
 func TestASequenceThatWasNotSeenWholeRunsAgain(t *testing.T) {
 	s, err := eyes.SceneOf(prop.Porthole())
 	require.NoError(t, err)

@@ -24,7 +24,7 @@ func floats(t *testing.T, m []string) (out []float64) {
 	return out
 }
 
-// circles are the centres of all pixels in data order, as the picture has them.
+// circles returns the centres of all pixels in the picture, in data order.
 func circles(t *testing.T, svg string) (out []prop.Point) {
 	t.Helper()
 	for _, m := range regexp.MustCompile(`<circle cx="([\d.]+)" cy="([\d.]+)"`).FindAllStringSubmatch(svg, -1) {
@@ -36,8 +36,7 @@ func circles(t *testing.T, svg string) (out []prop.Point) {
 
 func apart(a, b prop.Point) float64 { return math.Hypot(a.X-b.X, a.Y-b.Y) }
 
-// The drawing is similar to the prop and fills its place: every distance on it
-// is the same share of the true one, as large as the page allows.
+// The drawing is geometrically similar to the prop, and as large as the page allows.
 func TestDrawingIsTrueToShape(t *testing.T) {
 	for _, p := range prop.Demos()[:2] {
 		svg, height, _ := drawingSVG(p)
@@ -59,8 +58,8 @@ func TestDrawingIsTrueToShape(t *testing.T) {
 	}
 }
 
-// Every run has three arrows or more, each near the way and pointing as data
-// goes there.
+// Every run has at least three arrows, each near the data line and pointing in data
+// direction.
 func TestArrowsPointAsDataTravels(t *testing.T) {
 	for _, p := range prop.Demos()[:2] {
 		svg := picture(p)
@@ -93,8 +92,8 @@ func TestArrowsPointAsDataTravels(t *testing.T) {
 	assert.Zero(t, strings.Count(picture(prop.BuoyLamp()), "M5 0L"), "one pixel has no way")
 }
 
-// Joints join the last pixel of a run to the first of the next; the thin way
-// passes every pixel of its run.
+// Joints connect the last pixel of a run to the first of the next. The data line passes
+// every pixel of its run.
 func TestJointsAndWays(t *testing.T) {
 	p := prop.Porthole()
 	svg := picture(p)
@@ -170,8 +169,8 @@ func TestPlainDropsDirections(t *testing.T) {
 	}
 }
 
-// How sure a finding was is said as it was given then: in words, as a figure
-// in older entries, and not at all of what is sound or certain.
+// The certainty of a finding is written as recorded: in words, in older entries as a
+// figure, and not at all for a good or certain finding.
 func TestHowSureInTheRecord(t *testing.T) {
 	line := func(f Finding) string { return Entry{Findings: []Finding{f}}.findingLines()[0] }
 	assert.Equal(t, "dark (likely)", line(Finding{Kind: "x", Text: "dark", Sure: 0.9, Certainty: "likely"}))
@@ -227,7 +226,7 @@ func TestPick(t *testing.T) {
 	require.EqualError(t, err, "there is no entry 0: the record is empty")
 }
 
-// An order is borne out only by a check-out that found one.
+// A colour order counts as confirmed only by a check-out that found one.
 func TestOrderBorneOut(t *testing.T) {
 	p := prop.Porthole()
 	assert.Equal(t, "GRB", page(t, p).order())

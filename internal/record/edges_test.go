@@ -15,8 +15,7 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A fault is put down by the name of its run and by pixels from 1, whichever
-// run it is in.
+// A fault is recorded by the name of its run and by pixels from 1, in any run.
 func TestPlacesInTheRecord(t *testing.T) {
 	p := prop.Porthole() // 36, 48 and 60 pixels
 	for _, row := range []struct {
@@ -48,9 +47,9 @@ func TestWhatAnEntryLacks(t *testing.T) {
 	assert.Equal(t, Section{"Not in this record", []string{"joints, volts"}}, last(e))
 }
 
-// What a drawing wants to write, before places are found for it: the numbers at
-// both ends of each run and its name in the middle, tenth numbers between, a
-// wire's name half-way, data in at the first pixel.
+// The labels of a drawing before placement: the numbers at both ends of each run, its
+// name in the middle, tenth numbers between, a wire's name half-way, data in at the
+// first pixel.
 func TestWhatIsWrittenWhere(t *testing.T) {
 	p := prop.Porthole()
 	d := newDrawing(prop.Layout(p))
@@ -145,8 +144,7 @@ func TestArrowsAlongARun(t *testing.T) {
 	assert.Len(t, along(120, 5), 5)
 }
 
-// An item to buy in a line: how much, of what, and what to mind where there is
-// something.
+// An item to buy in one line: amount, name, and its note if it has one.
 func TestItemsInALine(t *testing.T) {
 	x := shopping.Item{Name: "strip", Quantity: 2, Unit: "reel"}
 	assert.Equal(t, x.Amount()+" strip", itemText(x))

@@ -76,9 +76,8 @@ func TestNoFileIsAnEmptyHistory(t *testing.T) {
 	assert.Empty(t, h.Troubles)
 }
 
-// A power cut can leave any front part of the last line, or a line whose
-// newline never came. Whatever was there before must be read, and the next
-// entry must be too.
+// A power cut can leave any beginning of the last line, or a line without its newline.
+// All earlier entries and the next one must still be readable.
 func TestTornLastLineCostsNothing(t *testing.T) {
 	f := newFile(t, 3)
 	whole, err := os.ReadFile(f.Path)
@@ -167,8 +166,8 @@ func TestChangesByHandAreTold(t *testing.T) {
 	}
 }
 
-// Several ringouts date their entries and then wait for one another, so that
-// the file may be a little out of order; a clock set back shows as more.
+// Several ringouts set the time of their entries before they wait for the lock, so
+// entries may be slightly out of order. Only a larger step counts as a clock set back.
 func TestWaitingForATurnIsNoClockSetBack(t *testing.T) {
 	for early, told := range map[time.Duration]bool{time.Millisecond: false, lockWait: false, lockWait + time.Second: true} {
 		f := newFile(t, 1)
@@ -233,7 +232,7 @@ func FuzzParse(f *testing.F) {
 		h := parse(data, "p.bench.jsonl", "Porthole")
 		lines := bytes.Count(data, []byte("\n")) + 1
 		assert.LessOrEqual(t, len(h.Entries), lines)
-		// What was read can be added to, and is then still read.
+		// An entry can be added to what was read, and both are read again.
 		next, err := File{Path: "p"}.next(data, func() Entry { e := entry(2); e.Prop = last(h); return e }())
 		require.NoError(t, err)
 		again := parse(append(bytes.Clone(data), next...), "p.bench.jsonl", "")
@@ -249,7 +248,7 @@ func last(h History) string {
 	return h.Entries[len(h.Entries)-1].Prop
 }
 
-// An entry that can't be written is not recorded, and says so.
+// An entry that cannot be written is not recorded, and Append returns an error.
 func TestWriteThatFails(t *testing.T) {
 	f := newFile(t, 1)
 	before, err := os.ReadFile(f.Path)
@@ -266,7 +265,7 @@ func TestWriteThatFails(t *testing.T) {
 // A file of more than 256 MB is no record: it is refused without being read, and says so.
 func TestAFileThatIsTooLong(t *testing.T) {
 	f := newFile(t, 1)
-	require.NoError(t, os.Truncate(f.Path, 256*1024*1024+1)) // a hole, which takes no room
+	require.NoError(t, os.Truncate(f.Path, 256*1024*1024+1)) // a sparse file, which takes no disk space
 	_, err := f.Read("Porthole")
 	require.ErrorContains(t, err, "the bench record can't be read")
 	assert.NotErrorIs(t, err, os.ErrNotExist)

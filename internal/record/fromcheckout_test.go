@@ -46,8 +46,8 @@ func TestVerdictOfACheckout(t *testing.T) {
 	}
 }
 
-// A check-out that passes by asking says in the record which resistances no look
-// showed; one that did not come to that says nothing of it.
+// A check-out that passes by questions records which resistances the looks could not
+// show; one that does not pass does not.
 func TestWhatWasNotTriedIsRecorded(t *testing.T) {
 	sound := soundProp
 	sound.Untried = "Not tried: the joints."
@@ -91,7 +91,7 @@ func TestNoFaultsWithoutCauses(t *testing.T) {
 	}
 }
 
-// How sure a finding is is kept as a share of 1, and in words.
+// The certainty of a finding is kept as a share of 1 and in words.
 func TestSureIsKeptAsAShare(t *testing.T) {
 	for percent, want := range map[int]float64{1: 0.01, 50: 0.5, 97: 0.97, 100: 1} {
 		f := found(checkout.VeryLikely, []strip.Fault{{Kind: strip.OpenJoint, Pixel: 59}})
@@ -102,8 +102,8 @@ func TestSureIsKeptAsAShare(t *testing.T) {
 	}
 }
 
-// A remedy of several causes is told once, in the order of the causes, and a cause without
-// one adds none.
+// A remedy shared by several causes is written once, in the order of the causes. A cause
+// without a remedy adds none.
 func TestARemedyOfSeveralCausesStandsOnce(t *testing.T) {
 	f := found(checkout.VeryLikely)
 	for _, remedy := range []string{"reflow", "", "replace", "reflow", "", "replace", "swap"} {
@@ -156,8 +156,7 @@ func TestStepsAreInWords(t *testing.T) {
 	assert.Equal(t, "check-out", e.Kind)
 }
 
-// What nothing known explains, and a prop that was not there, are never kept as
-// a good one.
+// A light that no known fault explains, and an absent prop, are never recorded as good.
 func TestNoVerdictIsNotKeptAsGood(t *testing.T) {
 	p := prop.Porthole()
 	unknown := checkout.Finding{Title: "Nothing I know explains this.", Sure: checkout.Possible,

@@ -13,8 +13,8 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// seen is a proof of the Porthole in which every place shows what was planned,
-// but for what change does.
+// seen returns the entry of a proof of the Porthole in which every place is as planned
+// except for the edits of change.
 func seen(t *testing.T, change func(places []eyes.Place)) Entry {
 	t.Helper()
 	return FromPictures(proved(t, change))
@@ -67,8 +67,8 @@ func TestAProofByPicturesPassesOnlyWhenAllWasRead(t *testing.T) {
 	require.NotEqual(t, "good", e.Findings[0].Kind)
 }
 
-// What is wrong is wrong, however much was not read, and so is a voltage that falls though
-// every place lights; a prop is only left open where nothing that was read speaks against it.
+// A proof fails if a place is wrong, however much was not read, or if the voltage falls
+// though every place lights. It is left open only if no reading contradicts the plan.
 func TestVerdictOfAProofByPictures(t *testing.T) {
 	set := func(state eyes.State, at ...int) func([]eyes.Place) {
 		return func(p []eyes.Place) {
@@ -104,8 +104,8 @@ func indexes(from, to int) (out []int) {
 	return out
 }
 
-// reddening is light that loses more of green and blue than of red on its way, as it does
-// where the voltage falls.
+// reddening makes the light lose more green and blue than red along the run, as with a
+// falling voltage.
 func reddening(p []eyes.Place) {
 	for i := range p {
 		k := 1 - float64(i)/300

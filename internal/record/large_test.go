@@ -7,8 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 )
 
-// What stands large is of the whole prop: a load test that passed after a check-out
-// that failed does not make it good.
+// The large text is about the whole prop: a load test that passes after a failed check-out
+// does not make it good.
 func TestLargeIsOfTheWholeProp(t *testing.T) {
 	at := time.Date(2026, 6, 3, 20, 0, 0, 0, time.UTC)
 	failed := Entry{Kind: "check-out", At: at, Verdict: Fail}
@@ -22,8 +22,8 @@ func TestLargeIsOfTheWholeProp(t *testing.T) {
 	assert.Equal(t, "stopped", History{Entries: []Entry{failed, left}}.Large()[0])
 }
 
-// What is left to mend stands before the verdict, and where it is in fewer words; of
-// several it is how many. A note has nothing to say large.
+// The longest text names the open fault, shorter ones its pixel or the verdict. Of several
+// faults the texts give the number. A note has no large text.
 func TestLargeSaysWhatIsLeft(t *testing.T) {
 	at := time.Date(2026, 11, 23, 20, 0, 0, 0, time.UTC)
 	blue := Finding{Kind: "lost-colour", Text: "pixel 97 has lost its blue", Pixel: 97}

@@ -17,8 +17,8 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// Everything an entry holds is told under its own heading, and what it lacks is
-// named once; notes that are not there are not missed.
+// Everything in an entry has its own heading. What it lacks is named once; missing notes
+// are not.
 func TestSectionsOfAnEntry(t *testing.T) {
 	e := busy()
 	e.Steps = []Step{{Question: "How many light up?", Answer: "36"}}
@@ -63,7 +63,7 @@ func TestFindingsAtLength(t *testing.T) {
 	assert.Equal(t, []string{"x"}, none.findingLines(), "no parts, no line for them")
 }
 
-// Both entries stand side by side, in columns, with what either of them has.
+// Side by side, two entries are in columns with every value that either has.
 func TestSideBySideAndChanges(t *testing.T) {
 	from, to := busy(), busy()
 	from.Steps = []Step{{}, {}}
@@ -209,7 +209,7 @@ func TestUnfinishedOnDisk(t *testing.T) {
 	assert.Equal(t, "a/porthole.check.json", UnfinishedBeside("a/porthole.toml"))
 }
 
-// The season's page names each prop with how it stands, then what is open or due.
+// The season's page lists each prop with its state, then what is open or due.
 func TestWordsOfAStanding(t *testing.T) {
 	last := func(v Verdict) Entry { return Entry{Kind: "check-out", At: evening, Verdict: v} }
 	failed := Entry{Kind: "check-out", Test: FlexTest, Verdict: Fail}

@@ -45,7 +45,7 @@ func TestBothVersionsAreRead(t *testing.T) {
 	assert.Contains(t, all[1][1].Notes, "灯")
 }
 
-// A record of version 1 is gone on with in version 2, and read as one.
+// A record of version 1 is continued in version 2 and read as one.
 func TestVersion1GoesOn(t *testing.T) {
 	old, err := os.ReadFile(filepath.Join(samples, "version1.bench.jsonl"))
 	require.NoError(t, err)
@@ -68,7 +68,7 @@ func TestVersion1GoesOn(t *testing.T) {
 	assert.Len(t, h.Entries, 5)
 }
 
-// The sum as README.md tells it, without this package's own way of making it.
+// The sum is computed here as README.md describes it, without this package's code.
 func TestSumIsAsDocumented(t *testing.T) {
 	f := newFile(t, 3)
 	text, err := os.ReadFile(f.Path)
@@ -104,8 +104,8 @@ func TestSchemaIsDocumented(t *testing.T) {
 	}
 }
 
-// awkward are rows whose names would break a table made carelessly. Control
-// characters can't come here: the prop file's reader refuses them.
+// awkward returns rows whose names would break a table without escaping. Control
+// characters cannot occur: the prop file's reader refuses them.
 func awkward(t *testing.T) []prop.Row {
 	t.Helper()
 	p := prop.Porthole()

@@ -156,8 +156,8 @@ func TestVerdictAndFindings(t *testing.T) {
 	assert.Contains(t, other.Markdown(), "- Colour order: GRB planned; the check-out found RGB")
 }
 
-// tool is the path of an outside program. Without it the test is skipped, or
-// fails where RINGOUT_TOOLS says that it must be there.
+// tool returns the path of an outside program. If it is missing the test is skipped, or
+// fails if RINGOUT_TOOLS requires it.
 func tool(t *testing.T, name string) string {
 	t.Helper()
 	path, err := exec.LookPath(name)
@@ -317,8 +317,7 @@ func legible(t *testing.T, pg Page) {
 	}
 }
 
-// inkWidth is how far the ink reaches from left to right between two rows of a
-// picture, in its pixels.
+// inkWidth is the width of the ink between two rows of a picture, in its pixels.
 func inkWidth(t *testing.T, file string, top, bottom int) float64 {
 	t.Helper()
 	f, err := os.Open(file)

@@ -97,7 +97,7 @@ func TestNoTypeUnderSevenPoints(t *testing.T) {
 	})
 }
 
-// What is taken from a back fills pages and stays whole and in order.
+// Blocks moved off a back fill the pages after it, complete and in order.
 func TestBlocksFillPages(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		word := rapid.StringMatching(`[a-z]{1,30}`)
@@ -159,9 +159,8 @@ func crowdedBack(t *testing.T) Page {
 	return pg
 }
 
-// A text broken over pages is whole: put together again with spaces it is the same, no
-// piece is longer than was asked for but a single word, and as few words as can be wait
-// for the next piece.
+// A text broken over pages is complete: its pieces joined by spaces give it again. No piece
+// is longer than the limit unless it is a single word, and each takes as many words as fit.
 func TestPiecesAreTheWholeText(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		words := rapid.SliceOfN(rapid.StringMatching(`[a-z]{0,20}`), 1, 60).Draw(t, "words") // two spaces too

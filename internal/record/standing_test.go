@@ -85,7 +85,7 @@ func TestSheetTellsTheSingleTests(t *testing.T) {
 	assert.Equal(t, "check-out of tail alone: pass", on(0, RunTest, "tail", Pass).Headline())
 }
 
-// A reading of the clock that says "years ahead" must not hide what is open.
+// A clock set years ahead must not hide what is open.
 func TestClockAheadStillDue(t *testing.T) {
 	h := History{Entries: []Entry{on(4000, "", "", Fail, "dark")}}
 	assert.Len(t, h.Due("", evening.Add(-time.Hour)), 1)

@@ -57,8 +57,7 @@ func TestLinksOfAPage(t *testing.T) {
 	assert.Equal(t, []string{"pages/a.md", "pictures/p.png"}, links(page))
 }
 
-// The archives say the same as the files: read back by the standard library's
-// own readers.
+// The archives contain the same as the files, read back by the standard library.
 func TestArchivesReadBack(t *testing.T) {
 	dir := t.TempDir()
 	when := time.Date(2026, 11, 28, 12, 0, 0, 0, time.UTC)
@@ -124,7 +123,7 @@ func TestEveryLinkedModuleHasItsLicence(t *testing.T) {
 	assert.NotContains(t, text.String(), "MIT", "the page is for modules without a file")
 }
 
-// long skips what takes a minute.
+// long skips a test that takes a minute unless long tests are enabled.
 func long(t *testing.T) {
 	t.Helper()
 	if os.Getenv("RINGOUT_LONG") != "1" {
@@ -133,8 +132,8 @@ func long(t *testing.T) {
 	t.Parallel() // one loads packages while others compile or wait for Wine
 }
 
-// made makes a release of one platform from a clone of this repository, with an
-// environment beside this one.
+// made makes a release of one platform from a clone of this repository, with extra
+// environment variables.
 func made(t *testing.T, platform string, env ...string) string {
 	t.Helper()
 	out, err := makeIn(t.TempDir(), platform, env...)
@@ -253,7 +252,7 @@ var inRoot = []struct{ command, prints string }{
 	{"test -s /usr/share/doc/ringout/LICENCES.txt && dpkg -r ringout && ! command -v ringout && echo gone", "gone"},
 }
 
-// The deb goes into a clean Debian, runs there, and leaves it again.
+// The deb is installed in a clean Debian, runs there and is removed again.
 func TestDebInACleanRoot(t *testing.T) {
 	long(t)
 	needTools(t, "debootstrap", "chroot", "dpkg-deb")

@@ -25,7 +25,7 @@ import (
 	"example.org/ringout/internal/testkit/wirecheck"
 )
 
-// A machine is another system that this one can run programs of.
+// A machine is another system whose programs this one can run.
 type machine struct {
 	platform string
 	runner   []string // what runs a program of it
@@ -38,7 +38,8 @@ var machines = []machine{
 	{platform: "windows/amd64", runner: []string{"wine"}, tools: []string{"wineboot", "x86_64-w64-mingw32-gcc", "x86_64-w64-mingw32-objdump"}},
 }
 
-// role is what a test binary is started for in a network of its own.
+// role is the environment variable for the task of a test binary that is started in its
+// own network.
 const role = "RINGOUT_TEST_ROLE"
 
 // The programs of other systems run here under Wine and qemu-user, in a network
@@ -121,8 +122,8 @@ func inOwnNetwork(t *testing.T) {
 	}
 }
 
-// samePlan wants two plans alike to 12 digits: some processors multiply and add
-// in one step, which rounds once less (Go specification, "Arithmetic operators").
+// samePlan requires two plans to agree to 12 digits: some processors fuse multiply and
+// add, which rounds once less (Go specification, "Arithmetic operators").
 func samePlan(t *testing.T, a, b string) {
 	t.Helper()
 	var x, y any

@@ -31,7 +31,7 @@ func TestEveryPageIsListedAndLinked(t *testing.T) {
 	assert.False(t, ok)
 }
 
-// The first page stays one that is read whole, and what it shows is there.
+// The README stays short, and the files that it shows exist.
 func TestReadmeIsShortAndItsFilesAreThere(t *testing.T) {
 	text, err := os.ReadFile("../../../README.md")
 	require.NoError(t, err)
@@ -86,7 +86,7 @@ func TestReadingBlocks(t *testing.T) {
 	assert.Equal(t, "see the file now", plain("see [the file](x/y.md) **now**"))
 }
 
-// Reading takes any text and ends.
+// Any text can be read, and reading ends.
 func TestReadingAnyText(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		lines := rapid.SliceOf(rapid.SampledFrom([]string{"", "a", "# b", "- c", "| d |", "|", "|--|", "```", "#", "-", "x|y"})).Draw(t, "lines")
@@ -94,7 +94,7 @@ func TestReadingAnyText(t *testing.T) {
 	})
 }
 
-// Nothing in a text is taken for a command of the page: man(7), groff_char(7).
+// No part of a text is interpreted as a roff command (man(7), groff_char(7)).
 func TestManualPageIsSafe(t *testing.T) {
 	for in, want := range map[string]string{
 		"plain": "plain", ".SH X": `\&.SH X`, "'br": `\&'br`, `a\b`: `a\eb`, "--to 10.0.0.5": `\-\-to 10.0.0.5`, "": "",

@@ -12,8 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// standIn puts a program in ffmpeg's place that says something and ends as
-// ffmpeg does.
+// standIn replaces ffmpeg by a program that prints a message and fails like ffmpeg.
 func standIn(t *testing.T, says string) {
 	dir := t.TempDir()
 	script := fmt.Sprintf("#!/bin/sh\ncat >&2 <<'END'\n%s\nEND\nexit 1\n", says)

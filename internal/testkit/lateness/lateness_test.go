@@ -14,8 +14,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// A process that stands still for a while knows for how long: the stop is the
-// kernel's, and its length this test's own clock's.
+// A stopped process measures how long it was stopped. The kernel stops it, and this
+// test's clock gives the true length.
 func TestAStoppedProcessKnows(t *testing.T) {
 	if os.Getenv("RINGOUT_TEST_ROLE") == "held up" {
 		m := Watch(t)
@@ -58,7 +58,7 @@ func TestAStoppedProcessKnows(t *testing.T) {
 	assert.GreaterOrEqual(t, total, (stood[0] + stood[1] - 2*heard).Microseconds(), "stood %v", stood)
 }
 
-// What any system is late by does not count.
+// A delay that is normal on any system does not count.
 func TestUsualIsNotLate(t *testing.T) {
 	now := time.Now().Add(time.Hour) // so that asking adds nothing
 	m := &Meter{before: now}

@@ -13,8 +13,8 @@ import (
 	"example.org/ringout/internal/testkit/program"
 )
 
-// right reports whether the likeliest finding is what is wrong. A sag that no
-// eye sees is no fault to find.
+// right reports whether the most likely finding names the fault. An invisible sag is no
+// fault to find.
 func (g *game) right() bool {
 	if len(g.Findings) == 0 {
 		return false
@@ -31,8 +31,8 @@ func (g *game) right() bool {
 	})
 }
 
-// isUnknown reports whether a finding says that something is wrong which is
-// none of the known faults.
+// isUnknown reports whether a finding says that none of the known faults explains the
+// light.
 func (f Finding) isUnknown() bool { return !f.Good && len(f.Causes) == 0 }
 
 // names reports whether one of the causes of a finding is a fault, or two with
@@ -51,8 +51,8 @@ func (f Finding) names(fault string) bool {
 	return false
 }
 
-// verdict sorts a game: right, unknown (it says that it does not know, or is
-// not sure), or wrong, which is a sure finding that is not so.
+// verdict classifies a game: right; unknown, if the finding is unknown or not sure; or
+// wrong, if it is sure and false.
 func (g *game) verdict() string {
 	switch {
 	case g.right():

@@ -75,7 +75,7 @@ func (w *wire) holds(universes [][]byte, first int) bool {
 	return true
 }
 
-// await waits for slots to be on the wire, since a packet needs its own time.
+// await waits until the slots are on the wire, since a packet takes time to arrive.
 func (w *wire) await(universes [][]byte, first int) bool {
 	limit := time.After(time.Minute)
 	for !w.holds(universes, first) {

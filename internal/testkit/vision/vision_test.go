@@ -41,9 +41,9 @@ func TestFundamentalsAreThePublishedOnes(t *testing.T) {
 	assert.InDeltaSlice(t, []float64{0, 0, 1}, fundamentals[2][:], 1e-12, "short cones answer to Z alone")
 }
 
-// The table's matrices lose what lies along the published lines of confusion. Without long
-// or middle cones nothing is left of it; without short cones the table keeps a sixth (it
-// shifts their answer instead of leaving it out).
+// The table's matrices remove the component along the published lines of confusion. Without
+// long or middle cones nothing of it remains; without short cones a sixth remains, since the
+// table shifts their response instead of removing it.
 func TestMatricesLoseTheLinesOfConfusion(t *testing.T) {
 	for _, row := range []struct {
 		kind    Kind

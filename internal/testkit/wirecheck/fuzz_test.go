@@ -34,8 +34,7 @@ func FuzzReadPcap(f *testing.F) {
 	})
 }
 
-// Whatever packets hold, Check comes back: a packet is found faulty, or all of
-// it can be read.
+// Check returns for any packets: it reports a packet as faulty or can read all of it.
 func FuzzCheck(f *testing.F) {
 	f.Add(dataOctets(1, 0, 1, 2, 3), uint8(111), uint8(1))
 	f.Add(syncOctets(7, 1), uint8(45), uint8(0))

@@ -273,8 +273,8 @@ func TestLossyTraceMaySkipButNotStepBack(t *testing.T) {
 	require.Contains(t, Names(Check(s.packets, Want{Lossy: true})), "sequence")
 }
 
-// A machine that was held up makes repeats late: with that time as tolerance it is no
-// breach, without it is, and a repeat that is left out is one all the same.
+// A delayed machine makes repeats late. With the delay as tolerance that is no breach,
+// without it is. A missing repeat is a breach in both cases.
 func TestLateRepeatsOfABusyMachine(t *testing.T) {
 	s := whole()
 	s.shift(51, 450*time.Millisecond)
