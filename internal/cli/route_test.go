@@ -29,7 +29,7 @@ func read(t *testing.T, path string) string {
 	return string(text)
 }
 
-// A plan writes nothing unless it is asked to, and a route that is there stays.
+// A plan writes nothing unless asked to, and keeps an existing route.
 func TestPlanOfASign(t *testing.T) {
 	t.Parallel() // it waits for other programs or works long, with files of its own
 	path := copyMoorings(t)
@@ -77,7 +77,7 @@ func TestPlanOfASign(t *testing.T) {
 	assert.Equal(t, after, read(t, path))
 }
 
-// A file that holds something else is not written over by the pages.
+// The pages do not overwrite a file that ringout did not write.
 func TestPagesSpareOtherFiles(t *testing.T) {
 	t.Parallel() // it waits for other programs or works long, with files of its own
 	path := copyMoorings(t)
@@ -93,7 +93,7 @@ func TestPagesSpareOtherFiles(t *testing.T) {
 	}
 }
 
-// All that is wrong comes in one go, and then nothing is written.
+// All problems are reported at once, and nothing is written.
 func TestBadSignsWriteNothing(t *testing.T) {
 	t.Parallel() // it waits for other programs or works long, with files of its own
 	path := copyMoorings(t)

@@ -83,7 +83,7 @@ func (s *rtspServer) serve(c net.Conn) {
 	}
 }
 
-// headOf reads a request's head; the method stands under "".
+// headOf reads the header fields of a request; the method has the key "".
 func headOf(in *bufio.Reader) map[string]string {
 	head := map[string]string{}
 	for {
@@ -101,7 +101,7 @@ func headOf(in *bufio.Reader) map[string]string {
 	}
 }
 
-// talk answers RTSP requests until the stream is to play, and then sends it.
+// talk answers RTSP requests until PLAY, then sends the stream.
 func (s *rtspServer) talk(in *bufio.Reader, out io.Writer) {
 	for {
 		head := headOf(in)
@@ -126,7 +126,7 @@ func (s *rtspServer) talk(in *bufio.Reader, out io.Writer) {
 	}
 }
 
-// play sends twenty pictures a second.
+// play sends 20 pictures per second.
 func (s *rtspServer) play(out io.Writer) {
 	begin, sequence := time.Now(), uint16(0)
 	for {

@@ -16,9 +16,8 @@ import (
 	"example.org/ringout/internal/testkit/filmtest"
 )
 
-// A phone's stream by RTSP, by itself and through HTTP, shows what was sent: a
-// picture that is red to the left and blue to the right. A server that is not there is one
-// sentence.
+// A phone's RTSP stream, directly and through HTTP, gives the picture sent: red at the
+// left, blue at the right. A missing server is reported in one sentence.
 func TestAPhonesStreamByRTSPIsSeen(t *testing.T) {
 	t.Parallel() // it waits for other programs
 	if _, err := exec.LookPath("ffmpeg"); err != nil {
@@ -55,8 +54,8 @@ func TestAPhonesStreamByRTSPIsSeen(t *testing.T) {
 	require.EqualError(t, err, "nothing answers at "+nobody+": start the stream on the phone, and see that its address is this one")
 }
 
-// The whole way by RTSP: level, sequence, map. RINGOUT_LONG=1 takes it, since the usual run goes it by
-// MJPEG over HTTP.
+// A proof by RTSP end to end: level, sequence, map. It runs only with RINGOUT_LONG=1;
+// the usual run tests the same with MJPEG over HTTP.
 func TestAPhonesStreamByRTSPProvesAProp(t *testing.T) {
 	port, file, p := longPorthole(t)
 	stage := filmtest.New(p, filmtest.Room{W: 640, H: 480, Tilt: 20, Around: 60, Fill: 0.85})

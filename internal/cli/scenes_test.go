@@ -21,8 +21,8 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// otherProps are of kinds that the films do not have. A run each: shape and
-// pixels.
+// otherProps are of kinds that the films do not cover, by name: chip, and shape and
+// pixels of each run.
 var otherProps = map[string]struct{ chip, runs string }{
 	"star": {"WS2812B", "name=\"star\"\nshape=\"star\"\npoints=5\npixels=100\ndiameter=\"60 cm\""},
 	"letters": {"WS2811 5V", "name=\"L\"\npixels=31\nshape=\"outline\"\ncorners=[\"0 cm, 40 cm\", \"0 cm, 0 cm\", \"22 cm, 0 cm\"]\n" +
@@ -36,7 +36,7 @@ var otherProps = map[string]struct{ chip, runs string }{
 		"[[run]]\nname=\"four\"\npixels=1\nshape=\"line\"\ncorners=[\"95 cm, 30 cm\", \"96 cm, 30 cm\"]"},
 }
 
-// otherScenes are what is in the way of the camera, and what is wrong.
+// otherScenes are conditions of the pictures, and faults of the prop.
 var otherScenes = []struct {
 	prop, fault string
 	room        filmtest.Room
@@ -52,7 +52,7 @@ var otherScenes = []struct {
 	{"bulbs", "runs-swapped run 2 run 3", filmtest.Room{Tilt: 15, Around: 45, Exposure: 0.6, Ambient: 0.1, Table: true}},
 }
 
-// otherProp writes a prop file of a name.
+// otherProp writes the prop file of one of otherProps.
 func otherProp(t *testing.T, name string) (string, *prop.Prop) {
 	file := filepath.Join(t.TempDir(), name+".toml")
 	order := ""
@@ -69,7 +69,7 @@ func otherProp(t *testing.T, name string) (string, *prop.Prop) {
 	return file, p
 }
 
-// lightsOf is what a prop with faults shows of every look, place by place.
+// lightsOf returns the light of a prop with faults in every look, by place.
 func lightsOf(t *testing.T, p *prop.Prop, s *eyes.Scene, faults string) (out [][]patterns.Colour) {
 	var all []strip.Fault
 	for text := range strings.SplitSeq(faults, ", ") {
@@ -95,10 +95,10 @@ func lightsOf(t *testing.T, p *prop.Prop, s *eyes.Scene, faults string) (out [][
 	return out
 }
 
-// TestOtherProps lets the built program read kept folders of other props, with a
-// mirroring table, a lamp in the picture or little light: nothing is read wrong
-// and sure, what is good is not refused, and what is wrong is not signed off. Each place that the
-// program asks for is marked, up to a quarter of a spacing beside the truth.
+// TestOtherProps has the built program read kept folders of other props, with a
+// reflecting table, a lamp in the picture or little light. No reading is both sure and
+// wrong, no good prop is refused, and no faulty one is signed off. Each place that the
+// program asks for is marked with an error of up to a quarter of the spacing.
 func TestOtherProps(t *testing.T) {
 	if os.Getenv("RINGOUT_LONG") == "" {
 		t.Skip("RINGOUT_LONG=1 renders nine scenes, minutes")
@@ -133,8 +133,7 @@ func TestOtherProps(t *testing.T) {
 	}
 }
 
-// takeScene renders the looks and keeps them as a folder with its marks, unless it
-// is there.
+// takeScene renders the looks into a folder with its marks, unless it exists.
 func takeScene(t *testing.T, stage *filmtest.Stage, s *eyes.Scene, lights [][]patterns.Colour, folder string, seed uint64) {
 	if _, err := os.Stat(filepath.Join(folder, "scene.json")); err == nil {
 		return

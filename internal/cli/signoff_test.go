@@ -18,8 +18,8 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// readingsOf are the lines that somebody types in the load test of a simulated
-// prop: what a voltmeter shows there, in hundredths.
+// readingsOf returns the input lines of a load test of a simulated prop: the voltmeter
+// readings in hundredths of a volt.
 func readingsOf(t *testing.T, p *prop.Prop, faults ...strip.Fault) (out string) {
 	model, err := strip.New(p, faults...)
 	require.NoError(t, err)
@@ -71,9 +71,8 @@ func keptRun(t *testing.T, p *prop.Prop, faults ...strip.Fault) string {
 	return dir
 }
 
-// A prop on which a camera finds nothing wrong is signed off after the tests that
-// show what a picture does not, and only then. Folders with one picture a look
-// want the flex test too.
+// A prop in which a camera finds no fault is signed off only after the tests for what
+// pictures cannot show. Folders with one picture per look require the flex test too.
 func TestACameraSignsOffAfterTheLoadTest(t *testing.T) {
 	t.Parallel()
 	port := stripPort(t)

@@ -28,7 +28,7 @@ func TestSimulateIsRefusedInOneSentence(t *testing.T) {
 	}
 }
 
-// The same seed draws the same fault, and the end says how to see it again.
+// The same seed draws the same fault, and the last line says how to repeat it.
 func TestRandomFaultsComeAgain(t *testing.T) {
 	p := prop.Porthole()
 	f := simFlags{fault: "random"}

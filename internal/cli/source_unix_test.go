@@ -19,8 +19,8 @@ import (
 	"example.org/ringout/internal/settings"
 )
 
-// sentName is the name in octets 44 to 107 of all packets of a short send, as
-// ANSI E1.31-2018 table 4-1 has it, with its NULs.
+// sentName returns the source name, octets 44 to 107 with NUL padding, in all packets of
+// a short send (ANSI E1.31-2018 table 4-1).
 func sentName(t *testing.T, flags ...string) string {
 	t.Helper()
 	port, heard := packets(t)
@@ -112,8 +112,8 @@ func TestTwoAtOnceHaveTwoCIDs(t *testing.T) {
 	assert.Equal(t, strings.ReplaceAll(strings.TrimSpace(string(kept)), "-", ""), hex.EncodeToString([]byte(one[0])))
 }
 
-// Rubbish in the file of the CID is said and mended: the next time is quiet and
-// has the same.
+// An invalid CID file is reported and replaced. The next command reports nothing and has
+// the same CID.
 func TestSpoiltCIDIsSaidAndMended(t *testing.T) {
 	dir := t.TempDir()
 	t.Setenv("RINGOUT_CONFIG", dir)

@@ -17,8 +17,7 @@ import (
 	"example.org/ringout/internal/testkit/striptest"
 )
 
-// wired opens the bench in a pseudo-terminal on a prop that a bare socket
-// plays.
+// wired opens the bench in a pseudo-terminal on a prop whose address is a bare socket.
 func wired(b *testing.B) (*terminal, *net.UDPConn) {
 	b.Helper()
 	conn, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
@@ -74,9 +73,8 @@ func quiet(conn *net.UDPConn, buf []byte, d time.Duration) {
 	}
 }
 
-// BenchmarkProcessorTime is the share of one core that the whole bench takes,
-// at rest and with a pattern that changes at every step; the rate of the
-// drawing and of the packets follows from that.
+// BenchmarkProcessorTime measures the use of one core by the whole bench, at rest and
+// with a pattern that changes at every step.
 func BenchmarkProcessorTime(b *testing.B) {
 	for _, row := range []struct{ name, keys string }{{"rest", "8"}, {"chase at full speed", "1" + strings.Repeat("+", 12)}} {
 		b.Run(row.name, func(b *testing.B) {

@@ -28,7 +28,7 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// drawn is a plain picture of a light: a soft disc a pixel, as JPEG.
+// drawn returns a simple picture of a light as JPEG: a soft disc per pixel.
 func drawn(stage *filmtest.Stage, light []patterns.Colour) []byte {
 	r := stage.Room
 	img := image.NewRGBA(image.Rect(0, 0, r.W, r.H))
@@ -108,9 +108,9 @@ func shotsOf(stage *filmtest.Stage) func(light []patterns.Colour) []byte {
 	}
 }
 
-// The whole way live: the built program opens a stream as a phone sends it,
-// finds level and distance, runs the sequence on a prop simulated by another
-// process, reads it, and records what it read.
+// A live proof end to end: the built program opens a phone's stream, finds level and
+// spacing, runs the sequence on a prop simulated by another process, reads it, and
+// records the result.
 func TestAPhonesStreamProvesAProp(t *testing.T) {
 	t.Parallel() // it waits for other programs or works long, with files of its own
 	if _, err := exec.LookPath("ffmpeg"); err != nil {
@@ -136,8 +136,8 @@ func TestAPhonesStreamProvesAProp(t *testing.T) {
 	require.Contains(t, string(kept), `"verdict":"fail"`)
 }
 
-// watched is what a run with a live picture says. Where the machine stood still for
-// a good part of a look, the picture did too, and the run is made again.
+// watched returns the output of a run with a live picture. It repeats a failed run, at most
+// twice, if the machine was delayed by mostLate or more, since the picture then was too.
 func watched(t *testing.T, args []string, want string) string {
 	for again := 2; ; again-- {
 		late := lateness.Watch(t)
@@ -153,8 +153,8 @@ func watched(t *testing.T, args []string, want string) string {
 // mostLate is a fifth of the time for which a look is held.
 const mostLate = 140 * time.Millisecond
 
-// A phone that is switched off while the sequence runs is one sentence, and the
-// check-out goes on by asking.
+// A phone switched off during the sequence is reported in one sentence, and the check-out
+// continues with questions.
 func TestAPhonesStreamEnds(t *testing.T) {
 	t.Parallel() // it waits for other programs, with files of its own
 	if _, err := exec.LookPath("ffmpeg"); err != nil {

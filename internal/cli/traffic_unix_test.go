@@ -16,12 +16,12 @@ import (
 	"example.org/ringout/internal/testkit/lateness"
 )
 
-// promised is how soon trouble with a host has to be on the screen, and what a
-// busy machine adds.
+// promised is the time limit for a problem with a host to be on the screen: 1 s, and
+// 0.5 s for a busy machine.
 const promised = time.Second + time.Second/2
 
-// A host where nobody listens is told within a second, and the traffic screen
-// says what to make of it.
+// A host where no program listens is reported within a second, and the Traffic screen
+// explains it.
 func TestTrafficTellsOfARefusingHost(t *testing.T) {
 	text := strings.Replace(prop.DemoFile("porthole"), `host     = "127.0.0.1"`, "host = \"127.0.0.1\"\nport = "+freePort(t), 1)
 	file := filepath.Join(t.TempDir(), "prop.toml")

@@ -10,7 +10,7 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// Paper made while changes wait says that they are not in it.
+// A plan or sheet made while there are unsaved changes says that it does not have them.
 func TestPlanAndSheetTellOfChangesThatWait(t *testing.T) {
 	t.Chdir(t.TempDir())
 	code, _, errs := command(t, "", "new", "porthole", "--defaults")

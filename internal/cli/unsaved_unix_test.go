@@ -35,8 +35,8 @@ func renamed(t *testing.T, file string) *terminal {
 	return term
 }
 
-// Whatever ends the program without asking, the strip is dark, the file is as
-// it was, and the changes are offered at the next start.
+// After a signal the strip is dark, the prop file unchanged, and the unsaved changes are
+// offered at the next start.
 func TestSignalsKeepWhatIsNotSaved(t *testing.T) {
 	for name, road := range map[string]func(*terminal){
 		"SIGTERM":         func(r *terminal) { r.cmd.Process.Signal(syscall.SIGTERM) },
@@ -84,7 +84,7 @@ func TestSignalsKeepWhatIsNotSaved(t *testing.T) {
 	}
 }
 
-// Ctrl-C asks once; the second leaves the changes, and nothing is kept.
+// Ctrl-C asks once. A second one discards the changes and keeps nothing.
 func TestControlCAsksForWhatIsNotSaved(t *testing.T) {
 	n, p := startNode(t, prop.Porthole())
 	file := filepath.Join(t.TempDir(), "prop.toml")
@@ -104,7 +104,7 @@ func TestControlCAsksForWhatIsNotSaved(t *testing.T) {
 	assert.NoFileExists(t, file+".unsaved")
 }
 
-// What was made of a demo is not lost either: ringout alone offers it.
+// Changes to a demo prop are kept too; ringout without a file offers them.
 func TestSignalsKeepWhatWasMadeOfADemo(t *testing.T) {
 	config := t.TempDir()
 	t.Setenv("RINGOUT_CONFIG", config)

@@ -19,15 +19,15 @@ import (
 	"example.org/ringout/internal/testkit/striptest"
 )
 
-// node runs a simulated prop and turns the prop's address to it.
+// startNode runs a simulated prop and returns the prop with its address.
 func startNode(t testing.TB, p *prop.Prop, faults ...strip.Fault) (*node.Node, *prop.Prop) {
 	t.Helper()
 	n := striptest.Start(t, p, faults...)
 	return n, striptest.At(p, n)
 }
 
-// packets hears everything that reaches a free port of 127.0.0.1 until the
-// stream has been terminated three times.
+// packets receives everything on a free port of 127.0.0.1 until the stream has been
+// terminated three times.
 func packets(t *testing.T) (port string, heard func() [][]byte) {
 	t.Helper()
 	conn, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
@@ -132,9 +132,8 @@ func TestSendLeavesAUniverseWithoutAPixelAlone(t *testing.T) {
 	}
 }
 
-// After an end that nobody could catch, such as kill -9, a strip holds its last
-// look. What makes it dark needs no more than the host and the universe, and
-// reaches all 512 slots.
+// After SIGKILL, which cannot be caught, a strip holds its last look. The command that
+// turns it off needs only host and universe, and reaches all 512 slots.
 func TestSendBlackNeedsHostAndUniverseAlone(t *testing.T) {
 	port, heard := packets(t)
 	code, _, errs := command(t, "", "send", "black", "--to", "127.0.0.1", "--port", port, "--universe", "9", "--for", "100ms")
