@@ -19,7 +19,7 @@ import (
 )
 
 func main() {
-	only := flag.String("only", "", "run the lines whose name holds this")
+	only := flag.String("only", "", "run the groups whose name holds this")
 	rounds := flag.Int("rounds", 7, "how often each pair is measured")
 	flag.Parse()
 	if err := run(*only, *rounds); err != nil {

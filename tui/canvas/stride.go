@@ -83,17 +83,26 @@ func evenSides(run []spotAt, g grid) {
 	for _, side := range []float64{-1, 1} {
 		from := nearestTo(run, spotAt{mid.x + side*radius.x, mid.y})
 		line := float64(within(run[from].y, g.lines))
-		for _, way := range []int{-1, 1} {
-			for n := 1; n < len(run)/4; n++ {
-				at := &run[(from+way*n+len(run))%len(run)]
-				y := line + math.Copysign(whole*float64(n), at.y-line)
-				if math.Abs(y-line) >= math.Abs(at.y-line) {
-					break
-				}
-				off := (y - mid.y) / radius.y
-				*at = spotAt{mid.x + side*radius.x*math.Sqrt(max(0, 1-off*off)), y}
-			}
+		onRing := func(y float64) spotAt {
+			off := (y - mid.y) / radius.y
+			return spotAt{mid.x + side*radius.x*math.Sqrt(max(0, 1-off*off)), y}
 		}
+		evenOn(run, from, -1, line, whole, onRing)
+		evenOn(run, from, 1, line, whole, onRing)
+	}
+}
+
+// evenOn moves the pixels of a ring that follow the one at its side, from, forward or backward
+// (way 1 or -1), so that each is whole lines further from the line of that pixel. It stops at
+// the first that needs no move. onRing returns the place on the ring at a height in lines.
+func evenOn(run []spotAt, from, way int, line, whole float64, onRing func(y float64) spotAt) {
+	for n := 1; n < len(run)/4; n++ {
+		at := &run[(from+way*n+len(run))%len(run)]
+		y := line + math.Copysign(whole*float64(n), at.y-line)
+		if math.Abs(y-line) >= math.Abs(at.y-line) {
+			return
+		}
+		*at = onRing(y)
 	}
 }
 
