@@ -25,8 +25,9 @@ func Best(p *prop.Prop, counts []int, width, height int, d style.Depth) *Canvas 
 	if shape.Clear() {
 		return shape
 	}
-	if rows := New(p, counts, Rows, width, height, d); rows.per == 1 || shape.Crowded() > crowd {
-		return shape.orRows(p, width, height)
+	rows := New(p, counts, Rows, width, height, d)
+	if rows.per == 1 || shape.Crowded() > crowd && rows.per <= shape.mostPer() {
+		return rows
 	}
 	return shape
 }
@@ -63,14 +64,18 @@ func Placed(p *prop.Prop, counts []int, width, height int, d style.Depth) *Canva
 
 // orRows is the drawing in rows, or c if a mark would cover too many pixels there.
 func (c *Canvas) orRows(p *prop.Prop, width, height int) *Canvas {
-	most := mostPer
-	if c.Crowded() > heap {
-		most *= 2
-	}
-	if rows := New(p, c.counts, Rows, width, height, c.depth); Straight(p) || rows.per <= most {
+	if rows := New(p, c.counts, Rows, width, height, c.depth); Straight(p) || rows.per <= c.mostPer() {
 		return rows
 	}
 	return c
+}
+
+// mostPer is the largest number of pixels to a mark in place of this drawing of the shape.
+func (c *Canvas) mostPer() int {
+	if c.Crowded() > heap {
+		return 2 * mostPer
+	}
+	return mostPer
 }
 
 // Rows reports whether pixels are drawn row by row.

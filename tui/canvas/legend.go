@@ -131,21 +131,22 @@ func (c *Canvas) Shared(light bool) Name {
 
 // LightNames explain the signs of a drawing of light, the most needed first: data input and
 // direction, holes, letters on a terminal without colours, shared signs.
-func (c *Canvas) LightNames() (out []Name) {
-	out = append(out, c.Way())
-	if c.HasHoles() {
-		out = append(out, Name{Hole + " left empty", Hole + " empty"})
+func (c *Canvas) LightNames() []Name {
+	return append(append(c.wayAndHoles(), c.letterNames()...), c.Shared(true))
+}
+
+// wayAndHoles explain data input and direction, and holes.
+func (c *Canvas) wayAndHoles() []Name {
+	if !c.HasHoles() {
+		return []Name{c.Way()}
 	}
-	return append(append(out, c.letterNames()...), c.Shared(true))
+	return []Name{c.Way(), {Hole + " left empty", Hole + " empty"}}
 }
 
 // MostNames are the most names that LightNames can return, whatever is lit; part adds the sign
 // for pixels outside a part.
-func (c *Canvas) MostNames(part bool) (out []Name) {
-	out = append(out, c.Way())
-	if c.HasHoles() {
-		out = append(out, Name{Hole + " left empty", Hole + " empty"})
-	}
+func (c *Canvas) MostNames(part bool) []Name {
+	out := c.wayAndHoles()
 	if c.depth == style.Letters {
 		out = append(out, initials, Named(DarkSign+" dark"), smallDim)
 		if part {

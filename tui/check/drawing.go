@@ -334,9 +334,11 @@ func (m scene) should(width, height int) []string {
 	}
 	c := m.draw.should.at(m, counts, width, height)
 	var asked []int32
-	for _, sp := range m.pictures.marks {
-		for i := sp.First; i <= sp.Last && m.asks(); i++ {
-			asked = append(asked, int32(i))
+	if m.asks() {
+		for _, sp := range m.pictures.marks {
+			for i := sp.First; i <= sp.Last; i++ {
+				asked = append(asked, int32(i))
+			}
 		}
 	}
 	c.SetAsked(asked)

@@ -65,12 +65,19 @@ func leftDark(p *prop.Prop, f []checkout.Finding) []bool {
 		white[i] = patterns.Colour{R: 255, G: 255, B: 255}
 	}
 	out := make([]bool, p.Pixels())
-	for r, run := range s.Shine(white) {
-		for i := range min(len(run), p.Runs[r].Pixels) {
-			out[p.FirstPixel(r)+i] = run[i].Dark()
-		}
+	flat := shone(s, white)
+	for i := range min(len(flat), len(out)) {
+		out[i] = flat[i].Dark()
 	}
 	return out
+}
+
+// shone is the light of all runs of a strip, in data order.
+func shone(s *strip.Strip, sent patterns.Frame) (flat patterns.Frame) {
+	for _, run := range s.Shine(sent) {
+		flat = append(flat, run...)
+	}
+	return flat
 }
 
 // visible finds the colour that looks red at the fault, and reports whether there is one
@@ -82,10 +89,7 @@ func visible(p *prop.Prop, fault strip.Fault, at *show.Pointing) bool {
 	}
 	for _, c := range []patterns.Colour{{R: 255}, {G: 255}, {B: 255}} {
 		at.Red = c
-		var flat patterns.Frame
-		for _, run := range s.Shine(at.Frames()(nil, p.Pixels(), 0)) {
-			flat = append(flat, run...)
-		}
+		flat := shone(s, at.Frames()(nil, p.Pixels(), 0))
 		if at.Bad >= len(flat) {
 			return false
 		}

@@ -186,8 +186,7 @@ func (m Model) large() []string {
 	case m.dark:
 		return []string{"dark"}
 	case m.mark > 0:
-		_, all := m.lit().Lights()
-		n, _, _ := counted(m.lit(), m.mark, m.reverse)
+		n, all := m.countedOf()
 		if n == all {
 			return []string{fmt.Sprintf("all %d light", n), fmt.Sprintf("all %d", n)}
 		}
@@ -242,9 +241,15 @@ func (m Model) amiss() bool {
 	if m.prop == nil || m.dark || m.mark == 0 {
 		return false
 	}
-	_, all := m.lit().Lights()
-	n, _, _ := counted(m.lit(), m.mark, m.reverse)
+	n, all := m.countedOf()
 	return n != all
+}
+
+// countedOf is how many pixels light by the mark, of how many that should.
+func (m Model) countedOf() (n, all int) {
+	_, all = m.lit().Lights()
+	n, _, _ = counted(m.lit(), m.mark, m.reverse)
+	return n, all
 }
 
 // FarView is the text that the page has in large letters.
