@@ -1,0 +1,27 @@
+package rowcheck
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+func TestFaults(t *testing.T) {
+	rows := []struct{ page, want string }{
+		{"a\n\nb\n", ""},
+		{"a\n\n\nb\n", `2 empty rows above "b"`},
+		{"\n\na\n", `2 empty rows above "a"`},
+		{"a\n█ █\n█ █\nb\n", ""}, // no row is free
+		{"a\n█ █\n\nb\n\n", `1 rows are free, none between "a" and "█ █"`},
+		{"a\n\n█ █\nb\n\n", `1 rows are free, none between "█ █" and "b"`},
+		{"a  b\n   \n█ █ b\n█ █ b\n\na\n\n", ""}, // text beside them
+		{"4.9 V█\na\n\n", ""},
+		{"a\n… 3 more below: ↓\n", ""},
+		{"a\n… 3 more below: ↓\n\n", `1 rows are free below "… 3 more below: ↓"`},
+		{"a\n\x1b[1m\x1b[0m\n\nb\n", `2 empty rows above "b"`},
+	}
+	for _, r := range rows {
+		assert.Equal(t, r.want, strings.Join(Faults(strings.Split(r.page, "\n"), 1), "\n"), "%q", r.page)
+	}
+}
