@@ -70,6 +70,9 @@ func (w *wire) add(packet []byte, to *net.UDPAddr) {
 	h.Name, h.Namelen = (*byte)(unsafe.Pointer(&w.tos[n])), unix.SizeofSockaddrInet4
 }
 
+// size is how many messages the batch has.
+func (w *wire) size() int { return len(w.msgs) }
+
 // grow makes room for n messages.
 func (w *wire) grow(n int) {
 	old := *w
@@ -128,10 +131,6 @@ func (w *wire) sendmmsg(part []mmsghdr) (int, unix.Errno) {
 	}
 	return int(n), 0
 }
-
-// batchLimit is how many messages go into one call; more gain nothing, and the
-// system takes 1024 at most.
-const batchLimit = 128
 
 // bindTo limits a socket to one interface; without the permission for that, the
 // interface's address that it is bound to must suffice.

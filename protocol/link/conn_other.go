@@ -58,6 +58,9 @@ func (w *wire) add(packet []byte, to *net.UDPAddr) {
 	w.msgs = append(w.msgs, message{packet, to})
 }
 
+// size is how many messages the batch has.
+func (w *wire) size() int { return len(w.msgs) }
+
 // write sends the messages of the batch from index first on and returns how
 // many left.
 func (w *wire) write(first int) (n int, err error) {

@@ -13,6 +13,10 @@ import (
 // writeWait is how long a full interface may hold up a batch.
 const writeWait = 50 * time.Millisecond
 
+// batchLimit is how many packets of a batch are made and then sent together; more gain
+// nothing, and Linux takes 1024 at most in one call.
+const batchLimit = 128
+
 // A hostKey is one host, or multicast by one interface.
 type hostKey struct {
 	host, iface string
@@ -49,11 +53,19 @@ type host struct {
 	local    netip.Addr
 }
 
-// add puts a stream's packet into the batch.
+// add puts a stream's next packet into the batch; fill makes it.
 func (h *host) add(s *stream, more protocol.Options) {
-	packet := s.fill(more)
+	s.more = more
 	h.batch = append(h.batch, s)
-	h.conn.wire.add(packet, s.dest)
+}
+
+// fill makes the packets of the next part of the batch, of which the first done have
+// left. Part by part they are still in the processor's cache when the system copies
+// them, and the first leaves without waiting for those of hundreds of universes.
+func (h *host) fill(done int) {
+	for _, s := range h.batch[done:min(done+batchLimit, len(h.batch))] {
+		h.conn.wire.add(s.fill(), s.dest)
+	}
 }
 
 // flush sends the batch. A write that returns the error of an earlier packet
@@ -79,6 +91,9 @@ func (h *host) flush(now time.Time) (complete bool) {
 func (h *host) writeAll(now time.Time) bool {
 	var before error // error of the write before, when no ICMP error explains it
 	for at, tries := 0, 0; at < len(h.batch); {
+		if at == h.conn.wire.size() {
+			h.fill(at)
+		}
 		n, err := h.conn.wire.write(at)
 		h.left(h.batch[at:at+n], now)
 		at += n

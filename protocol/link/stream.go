@@ -28,6 +28,7 @@ type stream struct {
 	dest     *net.UDPAddr // for multicast
 	packet   *protocol.Template
 	preview  protocol.Options
+	more     protocol.Options // of the next packet alone
 	sequence uint8
 	used     bool          // something was put
 	changed  bool          // the values have not been sent yet
@@ -76,8 +77,8 @@ func (s *stream) again() {
 }
 
 // fill makes the next packet.
-func (s *stream) fill(more protocol.Options) []byte {
-	return s.packet.Next(s.sequence, s.preview|more)
+func (s *stream) fill() []byte {
+	return s.packet.Next(s.sequence, s.preview|s.more)
 }
 
 // end has a black packet sent.
