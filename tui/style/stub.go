@@ -6,8 +6,8 @@ import (
 	"github.com/charmbracelet/x/ansi"
 )
 
-// leastShare: the last line of a text has at least a fifth of the width.
-const leastShare = 5
+// leastShare: the last line of a text has at least a third of the width.
+const leastShare = 3
 
 // withoutStub breaks a text at spaces into as few lines as width allows. If the last line is
 // a stub, words of the line before are moved to it or, if that made a stub of that line, all
@@ -38,7 +38,7 @@ func broken(text string, width int) []string {
 }
 
 // endsInStub reports whether the last of several lines is one word, or shorter than a
-// fifth of the width.
+// third of the width.
 func endsInStub(lines []string, width int) bool {
 	last := lines[len(lines)-1]
 	return len(lines) > 1 && last != "" && (!company(last) || ansi.StringWidth(last) < width/leastShare)

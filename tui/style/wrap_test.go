@@ -20,7 +20,7 @@ func TestNoUnitIsMissed(t *testing.T) {
 	require.False(t, mayHaveUnit("Pixel 37 of 144: run 2"))
 }
 
-// The last line of a text has two words at least and a fifth of the width, where its words
+// The last line of a text has two words at least and a third of the width, where its words
 // allow it: these do.
 func TestNoStubEndsAText(t *testing.T) {
 	text := "Bend the joint a little each way and look at all the light after it. Does any of it go out or come back on?"
@@ -31,7 +31,7 @@ func TestNoStubEndsAText(t *testing.T) {
 		}
 		last := lines[len(lines)-1]
 		require.Contains(t, last, " ", "%d: %q", width, lines)
-		require.GreaterOrEqual(t, len(last), width/5, "%d: %q", width, lines)
+		require.GreaterOrEqual(t, len(last), width/3, "%d: %q", width, lines)
 		require.Equal(t, text, strings.Join(strings.Fields(strings.Join(lines, " ")), " "), "no word is lost")
 		for _, l := range lines {
 			require.LessOrEqual(t, len(l), width)
