@@ -112,7 +112,7 @@ func TestEachHostHasItsOwnState(t *testing.T) {
 	s.At = s.At.Add(time.Millisecond) // sooner than drawings of levels
 	m = feed(m, s)
 	v := drawn(t, m, 80, 21)
-	assert.Contains(t, v, "TROUBLE  Nobody is listening at 10.0.0.6: the host answered port unreachable")
+	assert.Contains(t, strings.Join(strings.Fields(v), " "), "TROUBLE Nobody is listening at 10.0.0.6: the host answered port unreachable")
 	assert.Equal(t, "Lit by you", m.FarView().Texts[0], "by the other host")
 	none := feed(m, snapshot(sendingTo("10.0.0.6", link.Refused, errors.New("connection refused"))))
 	assert.Equal(t, []string{"You send, but it does not reach your prop", "Not reached"}, none.FarView().Texts)
