@@ -17,12 +17,13 @@ import (
 
 // Styles are the few kinds of text on a page.
 type Styles struct {
-	Accent Text // the position on a page, and settings that can be changed
-	Strong Text // headings, figures
-	Quiet  Text // less important text
-	Good   Text
-	Warn   Text // a problem; always with a word that says so
-	Depth  Depth
+	Accent  Text // the position on a page, and settings that can be changed
+	Strong  Text // headings, figures
+	Quiet   Text // less important text
+	Good    Text
+	Warn    Text // a problem; always with a word that says so
+	Depth   Depth
+	OnLight bool // the background is known to be light
 }
 
 // A Depth is how many colours the terminal has.
@@ -64,12 +65,13 @@ func (t Text) Render(pieces ...string) string {
 func On(r *lipgloss.Renderer, g Ground) Styles {
 	s, ink := r.NewStyle, inksOn[g]
 	out := Styles{
-		Accent: textOf(s().Bold(true).Foreground(ink.brass)),
-		Strong: textOf(s().Bold(true)),
-		Quiet:  textOf(s().Foreground(ink.slate)),
-		Good:   textOf(s().Foreground(ink.leaf)),
-		Warn:   textOf(s().Bold(true).Foreground(ink.rust)),
-		Depth:  DepthOf(r.ColorProfile()),
+		Accent:  textOf(s().Bold(true).Foreground(ink.brass)),
+		Strong:  textOf(s().Bold(true)),
+		Quiet:   textOf(s().Foreground(ink.slate)),
+		Good:    textOf(s().Foreground(ink.leaf)),
+		Warn:    textOf(s().Bold(true).Foreground(ink.rust)),
+		Depth:   DepthOf(r.ColorProfile()),
+		OnLight: g == LightGround,
 	}
 	if out.Depth == Sixteen {
 		out.Accent = NoColour().Accent // each of the sixteen is a colour that pixels have

@@ -92,6 +92,8 @@ func (m Model) lightWords(name naming, short bool) string {
 		return either("Nobody lights your prop.", "Lit by nobody.")
 	case mine == n && m.unreached():
 		return either("You send, but it does not reach your prop.", "Not reached.")
+	case mine == n && !m.heard: // others may light it too
+		return "You send."
 	case mine == n:
 		return "Lit by you."
 	case theirs == n:

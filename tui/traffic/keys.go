@@ -28,7 +28,7 @@ func newKeys() *keyMap {
 		Enter:  screen.Key("enter", "slots of the source", "enter"),
 		On:     screen.Key("pgdn .", "more, a page on", "pgdown", "."),
 		Back:   screen.Key("pgup ,", "page back", "pgup", ","),
-		Part:   screen.Key("v", "your prop, sentences, who sends, or slots", "v"),
+		Part:   screen.Key("v", "your prop, sentences, who lights it, or slots", "v"),
 		Wide:   screen.Key("a", "hear all announced, or only yours", "a"),
 		Hold:   screen.Key("space", "hold the picture, and go on", " "),
 	}

@@ -10,6 +10,7 @@ import (
 	"example.org/ringout/internal/traffic"
 	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/patterns"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
 
@@ -42,33 +43,50 @@ func (m Model) propPage(width, height, left int) []string {
 	}
 	head, rows, cells := m.pixelRows(width)
 	free := left - len(lines)
-	if d := m.drawing(width-1, m.drawingRows(free, len(rows)*(cells+gapCells)/max(1, width)+1)); d != nil {
-		if len(lines) > 0 {
-			lines = append(lines, "")
+	high := m.drawingRows(free, len(rows)*(cells+gapCells)/max(1, width)+1)
+	if listed := free - high - 2; !m.prop.Bulb() && !m.together() && listed < leastTable && listed < len(rows) {
+		if d := m.drawing(width-1, free-1); d != nil { // a table of few of many lights says nothing
+			m.page.more = 0
+			lines = m.said(width, left-len(d)-1)
+			return append(append(lines, gapAfter(lines)...), indent(d)...)
 		}
-		lines = append(lines, indent(d)...)
 	}
-	if len(lines) > 0 {
-		lines = append(lines, "")
+	if d := m.drawing(width-1, high); d != nil {
+		lines = append(append(lines, gapAfter(lines)...), indent(d)...)
 	}
+	lines = append(lines, gapAfter(lines)...)
 	return append(lines, m.columns(head, m.seenFirst(rows, cells, width, left-len(lines)), cells, width, left-len(lines))...)
 }
 
-// seenFirst puts the rows of what is lit first where not all have room: what is dark is
-// not what one looks for.
+// gapAfter is an empty row below lines, if there are any.
+func gapAfter(lines []string) []string {
+	if len(lines) == 0 {
+		return nil
+	}
+	return []string{""}
+}
+
+// seenFirst puts the rows of coloured light first where not all have room, then those of
+// white, which are most of a prop: what is dark is not what one looks for.
 func (m Model) seenFirst(rows []string, cells, width, height int) []string {
 	if len(rows) <= perLine(cells, width)*(height-1) {
 		return rows
 	}
-	var lit, dark []string
+	var sorted [3][]string
+	lit, _ := m.lights()
+	level := brightest(lit)
 	for i, s := range m.light.Stretches(m.prop.Runs) {
-		if s.Shown.Dark() && s.Yours.Dark() {
-			dark = append(dark, rows[i])
-			continue
+		at := 0
+		_, name := canvas.Seen(s.Shown, level, m.style.Depth)
+		switch {
+		case s.Shown.Dark() && s.Yours.Dark():
+			at = 2
+		case s.Shown.Dark() || name == "faint" || strings.HasSuffix(name, "white"):
+			at = 1
 		}
-		lit = append(lit, rows[i])
+		sorted[at] = append(sorted[at], rows[i])
 	}
-	return append(lit, dark...)
+	return slices.Concat(sorted[:]...)
 }
 
 // Widths of a page that has its drawing at the right, where it is higher than below the
@@ -114,13 +132,18 @@ func (m Model) drawingRows(free, list int) int {
 
 const (
 	roomyRows   = 24 // pages of fewer have to choose
+	leastTable  = 4  // rows of the list, its head among them, or there is none beside a drawing
 	leastListed = 2  // rows of the list that a drawing leaves
 )
 
 // headline names the sources that light the prop: in large letters if they leave room for
 // the rest, else in one line.
 func (m Model) headline(width, height int) []string {
-	if large := m.largely(width, max(4, (height+1)/6+1), m.FarView().Texts...); len(large) > 0 {
+	texts := m.FarView().Texts
+	if m.part == sentences {
+		texts = append(m.remedies(), texts...)
+	}
+	if large := m.largely(width, max(4, (height+1)/6+1), texts...); len(large) > 0 {
 		return large[1:] // no row is free above
 	}
 	return []string{" " + m.style.Strong.Render(m.oneLine(width-2))}

@@ -3,7 +3,6 @@ package traffic
 import (
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"example.org/ringout/internal/sorting"
@@ -32,12 +31,18 @@ func (m Model) makeRows() []row {
 		rows = append(rows, m.hostRow(h))
 	}
 	for _, s := range traffic.Sources(m.news.Report, m.news.Ours) {
-		if !s.Ours || s.Heard { // the rows above say what we send
+		if !s.Ours || m.ownNews(s) {
 			rows = append(rows, m.sourceRow(s))
 		}
 	}
 	sorting.Stable(rows, func(a, b row) int { return rank(a) - rank(b) })
 	return rows
+}
+
+// ownNews reports whether what is heard of our own packets says more than the rows of the
+// hosts: some are lost, late or come twice.
+func (m Model) ownNews(s traffic.Source) bool {
+	return s.Heard && (m.prop == nil || s.Live && fate(s) != "" || len(m.snap.Links) == 0)
 }
 
 func rank(r row) int {
@@ -53,11 +58,10 @@ func (m Model) hostRow(h traffic.Host) row {
 	if t.Host != "" {
 		to = "to " + style.Clean(t.Host)
 	}
-	text := fmt.Sprintf("You send %s %s", advice.Named(h.Universes), to)
+	text := fmt.Sprintf("You send %s %s.", advice.Named(h.Universes), to)
 	if m.prop != nil {
-		text += fmt.Sprintf(" at priority %d", m.prop.Address.Priority)
+		text = m.hostOnProp(h, to)
 	}
-	text += fmt.Sprintf(", %s.", perSecond(h.Rate/float64(len(h.Universes))))
 	if !h.Worst.State.OK() {
 		text += " " + words.Sentence(style.Clean(h.Worst.Sentence()))
 	}
@@ -86,28 +90,35 @@ func (m Model) sourceWords(s traffic.Source, from *protocol.SourceReport) string
 	case !s.Live:
 		return fmt.Sprintf("%s sent %s: %s.", who, us, s.Standing)
 	}
-	if s.Ours { // how often we send stands in the row of the host
-		return fmt.Sprintf("%s: %s at priority %s%s. %s", who, us, priorities(s.Low, s.High), fate(s), followers(s.Treatments, it))
+	switch {
+	case s.Ours: // how often we send stands with the host
+		return fmt.Sprintf("%s: %s at priority %s.%s %s", who, us, priorities(s.Low, s.High), fate(s), followers(s.Treatments, it))
+	case m.prop != nil:
+		return m.sourceOnProp(s, from)
 	}
-	return fmt.Sprintf("%s sends %s at priority %s, %s%s. %s", who, us, priorities(s.Low, s.High), perSecond(s.Rate), fate(s), followers(s.Treatments, it))
+	return fmt.Sprintf("%s sends %s at priority %s. %s%s", who, us, priorities(s.Low, s.High), followers(s.Treatments, it), fate(s))
 }
 
-// fate is the losses and the timing of a source's packets, in words.
+// fate is what is amiss with a source's packets on their way, as a further sentence; empty
+// where nothing is.
 func fate(s traffic.Source) string {
 	if !s.Judged {
-		return "; two senders use one CID, so what is lost is not known"
+		return " Two senders use one CID, so what is lost is not known."
 	}
-	text := ", none lost"
+	var parts []string
 	if s.Loss > 0 {
-		text = fmt.Sprintf(", %s lost", percentage(s.Loss))
+		parts = append(parts, percentage(s.Loss)+" of its packets are lost")
 	}
 	if s.Twice > 0 {
-		text += fmt.Sprintf(", %d twice", s.Twice)
+		parts = append(parts, fmt.Sprintf("%d came twice", s.Twice))
 	}
 	if s.Late > 0 {
-		text += fmt.Sprintf(", %d late", s.Late)
+		parts = append(parts, fmt.Sprintf("%d came late", s.Late))
 	}
-	return text
+	if len(parts) == 0 {
+		return ""
+	}
+	return " " + words.Sentence(words.Capital(words.And(parts)))
 }
 
 // followers describe the receivers that follow a live source.
@@ -163,7 +174,7 @@ func millis(d time.Duration) string {
 func (m Model) details(r *row) string {
 	if r.host != nil {
 		h := r.host
-		text := fmt.Sprintf("Since %s: %s; %s sent", h.Worst.Since.Format("15:04:05"), style.Clean(h.Worst.Sentence()), words.Count(int(h.Packets), "packet"))
+		text := fmt.Sprintf("Since %s: %s; %s, %s sent", h.Worst.Since.Format("15:04:05"), style.Clean(h.Worst.Sentence()), perSecond(h.Rate/float64(len(h.Universes))), words.Count(int(h.Packets), "packet"))
 		if h.Refused > 0 {
 			text += fmt.Sprintf(", %d came back as refused and were sent again", h.Refused)
 		}
@@ -197,9 +208,9 @@ func streamDetails(st *protocol.StreamReport, at time.Time) string {
 	if st.Interface != "" {
 		way += " on " + style.Clean(st.Interface)
 	}
-	text := fmt.Sprintf("Universe %d by %s: %s of %s", st.Universe, way, words.Count(int(st.Packets), "packet"), words.Count(st.Slots, "slot"))
+	text := fmt.Sprintf("Universe %d comes by %s, %s, %s of %s", st.Universe, way, perSecond(st.Rate), words.Count(int(st.Packets), "packet"), words.Count(st.Slots, "slot"))
 	if traffic.Judged(st) {
-		text += fmt.Sprintf(", %d missing, %d twice, %d late; jitter %s.", st.Missing, st.Twice, st.Late, millis(st.Jitter))
+		text += figures(st) + "."
 	} else {
 		text += ". Two senders have recently used one CID: their numbers, mixed, do not tell what is lost, late or twice."
 	}
@@ -215,6 +226,29 @@ func streamDetails(st *protocol.StreamReport, at time.Time) string {
 	return text
 }
 
+// uneven is the jitter from which on it is said: light that changes 44 times a second has
+// 23 ms a frame, and a fifth of that may be seen in a slow fade (common practice).
+const uneven = 5 * time.Millisecond
+
+// figures are those of a stream that say something: none that is zero.
+func figures(st *protocol.StreamReport) (text string) {
+	for _, f := range []struct {
+		n    uint64
+		what string
+	}{{st.Missing, "missing"}, {st.Twice, "twice"}, {st.Late, "late"}} {
+		if f.n > 0 {
+			text += fmt.Sprintf(", %d %s", f.n, f.what)
+		}
+	}
+	if st.Missing == 0 {
+		text = ", none missing" + text
+	}
+	if st.Jitter >= uneven {
+		text += "; jitter " + millis(st.Jitter)
+	}
+	return text
+}
+
 func goneWords(st *protocol.StreamReport, at time.Time) string {
 	if st.State == protocol.Lost || st.State == protocol.Unheard {
 		return "has been " + traffic.Ago(st, at)
@@ -223,42 +257,59 @@ func goneWords(st *protocol.StreamReport, at time.Time) string {
 }
 
 // listLines are the list with the details of the chosen row, as far as they fit, with an
-// empty row between entries if all fit.
+// empty row between entries as far as there are free ones.
 func (m Model) listLines(width, height int) []string {
 	if len(m.rows) == 0 {
 		return indented("Nobody else is heard.", width)
 	}
 	blocks := make([][]string, len(m.rows))
-	all := 0
+	all := len(blocks) - 1
 	for i := range m.rows {
 		blocks[i] = m.block(i, width)
-		all += len(blocks[i]) + 1
+		all += len(blocks[i])
 	}
-	gap := []string{""}
-	if all-1 > height {
-		gap = nil
+	if all <= height {
+		return joined(blocks, height)
 	}
 	first, used := max(0, m.row), 0
 	for i := first; i >= 0; i-- { // as many before the chosen one as leave it whole
-		if used += len(blocks[i]) + len(gap); used-len(gap) > height-1 && i < max(0, m.row) {
+		if used += len(blocks[i]); used > height-1 && i < max(0, m.row) {
 			break
 		}
 		first = i
 	}
-	var lines []string
-	for i := first; i < len(blocks); i++ {
-		if i > first {
-			lines = append(lines, gap...)
+	blocks = blocks[first:]
+	used = 0
+	for i, b := range blocks {
+		if more := len(blocks) - i; used+len(b) > height-min(1, more-1) && i > 0 && i > m.row-first {
+			below := m.style.Quiet.Render(fmt.Sprintf("  … %d more below: ↓", more))
+			blocks = append(blocks[:i:i], []string{below})
+			break
 		}
-		if more := len(blocks) - i; len(lines)+len(blocks[i]) > height-min(1, more-1) && i > max(0, m.row) {
-			return append(lines, m.style.Quiet.Render(fmt.Sprintf("  … %d more below: ↓", more)))
+		used += len(b)
+	}
+	return joined(blocks, height)
+}
+
+// joined are blocks one below the other in at most height rows, with an empty row between
+// two as far as there are free ones, from the top on.
+func joined(blocks [][]string, height int) (lines []string) {
+	free := height
+	for _, b := range blocks {
+		free -= len(b)
+	}
+	for i, b := range blocks {
+		if i > 0 && free > 0 {
+			lines = append(lines, "")
+			free--
 		}
-		lines = append(lines, blocks[i]...)
+		lines = append(lines, b...)
 	}
 	return lines[:min(len(lines), max(0, height))]
 }
 
-// block is one entry of the list, wrapped, with its details where it is chosen.
+// block is one entry of the list, wrapped, with its details where it is chosen. On the bench
+// of a prop the sign of who lights it stands before it.
 func (m Model) block(i, width int) []string {
 	r := &m.rows[i]
 	chosen := i == m.row
@@ -269,18 +320,52 @@ func (m Model) block(i, width int) []string {
 	case r.heavy:
 		mark, look = "! ", func(s string) string { return m.style.Strong.Render(s) }
 	}
+	in := ""
+	if m.prop != nil {
+		mark += m.rowSign(r) + "  "
+		in = "   "
+	}
 	var out []string
-	for _, l := range style.Wrap(r.text, width-3) {
+	for _, l := range style.Wrap(r.text, width-3-len(in)) {
 		out = append(out, look(mark+l))
-		mark = "  "
+		mark = "  " + in
 	}
 	if chosen {
-		for _, l := range style.Wrap(m.details(r), width-5) {
-			out = append(out, strings.Repeat(" ", 4)+l)
+		for _, l := range style.Wrap(m.details(r), width-3-len(in)) {
+			out = append(out, "  "+in+l)
 		}
-		if r.source != nil { // on a line of its own, so that it is not broken
-			out = append(out, "    CID "+r.source.CID.String())
+		if m.needsCID(r.source) { // on a line of its own, so that it is not broken
+			out = append(out, "  "+in+"CID "+r.source.CID.String())
 		}
 	}
 	return out
+}
+
+// rowSign is the sign of who lights pixels by what the row is about.
+func (m Model) rowSign(r *row) string {
+	switch {
+	case r.source != nil:
+		return m.signFor(r.source.CID)
+	case r.host.Worst.State.OK() && m.light.Count(traffic.You) > 0:
+		return youSign
+	}
+	return " "
+}
+
+// needsCID reports whether only its CID tells a source from the others: it has no name, or
+// another has the same.
+func (m Model) needsCID(s *protocol.SourceReport) bool {
+	if s == nil {
+		return false
+	}
+	if s.Name == "" {
+		return true
+	}
+	same := 0
+	for i := range m.news.Report.Sources {
+		if m.news.Report.Sources[i].Name == s.Name {
+			same++
+		}
+	}
+	return same > 1
 }

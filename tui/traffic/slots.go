@@ -108,7 +108,7 @@ const gapCells = 4
 // value has the sign of its source after it.
 type slotTable struct {
 	run, colour int
-	signs, wide bool // wide has more space between the values
+	signs       bool
 }
 
 // table is the columns of a page so wide.
@@ -123,18 +123,23 @@ func (m Model) table(l *look, width int) slotTable {
 	if width < valueWidth && m.most() > 3 { // the colour itself, without its name
 		t.colour = markCells
 	}
-	t.wide = width >= valueWidth
 	t.signs = slices.ContainsFunc(l.marks[:l.count], func(b byte) bool { return b != 0 && b != ' ' })
 	return t
 }
 
 // slotRows are the pixels of a universe, a row for each stretch lit alike: which pixels,
-// on which run, their colour, their slots and the value of each. Slots that light none of
-// the prop's pixels come after them.
+// on which run, their colour, their slots and the value of each channel, in one order on all
+// pages. Slots that light none of the prop's pixels come after them.
 func (m Model) slotRows(l *look, width int) (head string, rows []string) {
 	t := m.table(l, width)
 	if head = "slot     value"; m.prop != nil {
-		head = style.Cell("pixel", pixelCells) + style.Cell("run", t.run) + style.Cell("colour", t.colour) + " " + style.Cell("slot", slotCells) + " value"
+		head = style.Cell("pixel", pixelCells) + style.Cell("run", t.run) + style.Cell("colour", t.colour) + " " + style.Cell("slot", slotCells)
+		for ch := range patterns.Channel(patterns.NumChannels) {
+			if m.has[ch] {
+				head += style.Cell(fmt.Sprintf(" %3s", initial(ch)), t.valueCells())
+			}
+		}
+		head = strings.TrimRight(head, " ")
 	}
 	level := m.levelOf(l)
 	var others []string
@@ -166,22 +171,43 @@ func (m Model) slotRow(l *look, s span, level float64, t slotTable) string {
 		b.WriteString(style.Cell(text, t.colour) + " ")
 	}
 	b.WriteString(style.Cell(stretch(s.from.first, s.to.first+s.to.n-1), slotCells))
-	for i := range s.from.n {
-		name := ""
-		if s.from.pixel >= 0 {
-			_, channel, _ := m.patch.Find(propPlace(l.universe, s.from.first+i))
-			name = initial(m.prop.Chip.Order.Channel(channel))
-		}
-		text := value(l, s.from.first+i)
-		if !t.signs {
-			text = text[:3]
-		}
-		if t.wide && name != "" {
-			name = " " + name + " "
-		}
-		b.WriteString(" " + name + text)
+	if s.from.pixel < 0 || m.prop == nil {
+		b.WriteString(" " + t.value(l, s.from.first))
+	} else {
+		m.channelValues(&b, l, s.from, t)
 	}
 	return strings.TrimRight(b.String(), " ")
+}
+
+// valueCells is the width of a value with the space before it.
+func (t slotTable) valueCells() int {
+	if t.signs {
+		return 5
+	}
+	return 4
+}
+
+// value is the level of a slot, with the sign of who drives it where the table has signs.
+func (t slotTable) value(l *look, i int) string { return value(l, i)[:t.valueCells()-1] }
+
+// channelValues are the values of a pixel in the order of the columns; blank where its slot
+// is on another universe.
+func (m Model) channelValues(b *strings.Builder, l *look, g group, t slotTable) {
+	at := map[patterns.Channel]int{}
+	for i := range g.n {
+		_, channel, _ := m.patch.Find(propPlace(l.universe, g.first+i))
+		at[m.prop.Chip.Order.Channel(channel)] = g.first + i
+	}
+	for ch := range patterns.Channel(patterns.NumChannels) {
+		if !m.has[ch] {
+			continue
+		}
+		text := strings.Repeat(" ", t.valueCells()-1)
+		if i, ok := at[ch]; ok {
+			text = t.value(l, i)
+		}
+		b.WriteString(" " + text)
+	}
 }
 
 // initial is the sign of a channel beside its value.
@@ -231,7 +257,7 @@ func (m Model) slotPage(l *look, width, height int) []string {
 	}
 	lines := m.slotHead(l, width)
 	if len(lines) > height/2 {
-		lines = append(lines[:max(1, height/2-1)], m.style.Quiet.Render(" … more on the page of who sends: v"))
+		lines = append(lines[:max(1, height/2-1)], m.style.Quiet.Render(" … more on the page of who lights: v"))
 	}
 	head, rows := m.slotRows(l, width)
 	lines = append(lines, "")
@@ -255,6 +281,26 @@ func (m Model) slotHead(l *look, width int) []string {
 		lines = append(lines, indented(words.Sentence(s), width)...)
 	}
 	return lines
+}
+
+// orderWords say in which order a pixel's slots come, where the columns have another.
+func (m Model) orderWords() string {
+	if m.prop == nil {
+		return ""
+	}
+	var sent, shown []string
+	for _, ch := range m.prop.Chip.Order.Channels() {
+		sent = append(sent, initial(ch))
+	}
+	for ch := range patterns.Channel(patterns.NumChannels) {
+		if m.has[ch] {
+			shown = append(shown, initial(ch))
+		}
+	}
+	if slices.Equal(sent, shown) {
+		return ""
+	}
+	return ", in each pixel " + strings.Join(sent, " ")
 }
 
 // caption names the universe and what is odd about it.
@@ -289,7 +335,7 @@ func (m Model) propSlots(u protocol.Universe) string {
 			if i == 0 {
 				first = m.prop.Address.Slot + 1
 			}
-			return fmt.Sprintf("your prop has slots %d to %d", first, m.patch.Used(i))
+			return fmt.Sprintf("your prop has slots %d to %d%s", first, m.patch.Used(i), m.orderWords())
 		}
 	}
 	if m.prop != nil && u > 0 {

@@ -33,7 +33,7 @@ const (
 
 // String is the name of a part on the key that shows it.
 func (p part) String() string {
-	return [...]string{"your prop", "sentences", "who sends", "slots"}[p%parts]
+	return [...]string{"your prop", "sentences", "who lights", "slots"}[p%parts]
 }
 
 // drawEvery is the least time between two drawings of the levels that we send. Reports of the
@@ -176,10 +176,10 @@ func (m Model) widen() Model {
 func (m Model) digest() Model {
 	m.version++
 	chosen := m.chosen()
+	m.light = m.lightUp()
 	m.rows = m.makeRows()
 	m.row = slices.IndexFunc(m.rows, func(r row) bool { return chosen != nil && r.key == chosen.key })
 	m.universes = m.listUniverses()
-	m.light = m.lightUp()
 	return m
 }
 

@@ -52,13 +52,14 @@ func TestSlotsAreLaidOutByPixels(t *testing.T) {
 	m := open(termenv.Ascii, screen.TrafficMsg(evenings(you(), low)))
 	l := m.look()
 	head, rows := m.slotRows(&l, 80)
-	assert.Regexp(t, `^pixel +run +colour +slot +value$`, ansi.Strip(head))
+	assert.Regexp(t, `^pixel +run +colour +slot +R +G +B$`, ansi.Strip(head))
 	var got []string
 	for _, e := range rows {
 		got = append(got, strings.Join(strings.Fields(ansi.Strip(e)), " "))
 	}
-	assert.Equal(t, []string{"1-36 inner ring ◦ dark 1-108 G 0 R 0 B 0", "37-84 middle ring ◦ dark 109-252 G 0 R 0 B 0",
-		"85-143 outer ring ◦ dark 253-429 G 0 R 0 B 0", "144 outer ring ● blue 430-432 G 7 R 8 B 255", "none 433-434 40", "none 435 41"}, got)
+	assert.Equal(t, ", in each pixel G R B", m.orderWords())
+	assert.Equal(t, []string{"1-36 inner ring ◦ dark 1-108 0 0 0", "37-84 middle ring ◦ dark 109-252 0 0 0",
+		"85-143 outer ring ◦ dark 253-429 0 0 0", "144 outer ring ● blue 430-432 8 7 255", "none 433-434 40", "none 435 41"}, got)
 }
 
 // The lit pixels come first where not all rows have room: a page of dark ones says nothing.
@@ -113,12 +114,14 @@ func TestEachHostHasItsOwnState(t *testing.T) {
 	m = feed(m, s)
 	v := drawn(t, m, 80, 21)
 	assert.Contains(t, strings.Join(strings.Fields(v), " "), "TROUBLE Nobody is listening at 10.0.0.6: the host answered port unreachable")
+	assert.Equal(t, []string{"You send"}, m.FarView().Texts, "nothing is heard so far")
+	m = feed(m, screen.TrafficMsg(evenings()))
 	assert.Equal(t, "Lit by you", m.FarView().Texts[0], "by the other host")
 	none := feed(m, snapshot(sendingTo("10.0.0.6", link.Refused, errors.New("connection refused"))))
 	assert.Equal(t, []string{"You send, but it does not reach your prop", "Not reached"}, none.FarView().Texts)
 	v = drawn(t, press(m, "v", "v"), 80, 21)
-	assert.Regexp(t, `(?m)^! You send universe 1 to 10\.0\.0\.6 at priority 100, 40 times a second\. Nobody +$`, v)
-	assert.Regexp(t, `(?m)^  You send universe 1 to 10\.0\.0\.5 at priority 100, 40 times a second\. `, v)
+	assert.Regexp(t, `(?m)^!    You send universe 1 to 10\.0\.0\.6\. Nobody is listening at`, v)
+	assert.Regexp(t, `(?m)^  ●  You light your whole prop: universe 1 to 10\.0\.0\.5 at priority 100\.`, v)
 }
 
 func TestUniversesAreChosenByKeys(t *testing.T) {

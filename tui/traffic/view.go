@@ -31,9 +31,9 @@ func (m Model) chosenPage(width, height int) []string {
 	head = style.Indent(head, edge-1)
 	switch m.part {
 	case sources: // its lines begin in the margin, where the sign of the chosen one stands
-		return append(head, m.listLines(width-edge, rows)...)
+		return append(head, m.sourcesPage(width-edge, rows)...)
 	case sentences:
-		return append(head, style.Indent(m.cut(m.spaced(inner, rows), m.top, rows), edge-1)...)
+		return append(head, style.Indent(m.sentencesPage(inner, rows), edge-1)...)
 	case slots:
 		l := m.look()
 		return append(head, style.Indent(m.slotPage(&l, inner, rows), edge-1)...)

@@ -44,16 +44,15 @@ func (m Model) label(w advice.Weight) string {
 // wordLines are all sentences, then the events, the newest first.
 func (m Model) wordLines(width int) []string { return slices.Concat(m.wordBlocks(width)...) }
 
-// spaced are these lines with an empty row between two sentences, if all fit.
+// spaced are these lines with an empty row between two sentences, as far as there are free
+// ones in so much room.
 func (m Model) spaced(width, room int) []string {
 	blocks := m.wordBlocks(width)
-	for i := 1; i < len(blocks); i++ {
-		blocks[i] = append([]string{""}, blocks[i]...)
+	all := 0
+	for _, b := range blocks {
+		all += len(b)
 	}
-	if lines := slices.Concat(blocks...); len(lines) <= room {
-		return lines
-	}
-	return m.wordLines(width)
+	return joined(blocks, max(room, all))
 }
 
 // wordBlocks are the lines of each sentence.
@@ -64,7 +63,7 @@ func (m Model) wordBlocks(width int) (lines [][]string) {
 	note := func(text string) { lines = append(lines, indented(text, width)) }
 	switch {
 	case m.prop != nil && !m.heard:
-		note("Listening begins.")
+		note("Listening begins: others are not known yet.")
 	case m.prop == nil && m.heard && m.news.Report != nil:
 		note("No prop is connected yet: all that is announced is heard.")
 	case m.prop == nil:
@@ -84,6 +83,33 @@ func (m Model) hang(w advice.Weight, text string, width int) []string {
 		return indented(text, width)
 	}
 	return hang(m.label(w), text, width)
+}
+
+// sentencesPage is all sentences with the prop as it is lit beside or below them; what to do
+// first is in large letters above.
+func (m Model) sentencesPage(width, height int) []string {
+	lines := m.spaced(width, height)
+	if m.prop == nil || m.prop.Bulb() {
+		return m.cut(lines, m.top, height)
+	}
+	if width >= besideWidth {
+		lines = m.cut(m.spaced(listedWidth, height), m.top, height)
+		return style.Beside(lines, m.shownDrawing(width-1-listedWidth-betweenCells, height), listedWidth+betweenCells)
+	}
+	if d := m.shownDrawing(width-1, height-len(lines)-1); d != nil {
+		return append(append(lines, ""), indent(d)...)
+	}
+	return m.cut(lines, m.top, height)
+}
+
+// remedies are what to do about the heaviest sentence, for large letters.
+func (m Model) remedies() []string {
+	for _, s := range m.news.Words(m.snap.Links) {
+		if s.Do != "" && s.Weight > advice.Note {
+			return []string{style.Clean(s.Do)}
+		}
+	}
+	return nil
 }
 
 // indented wraps text that has no label, at the left edge.
