@@ -1,10 +1,12 @@
 package light
 
 import (
+	"slices"
 	"strings"
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
@@ -18,10 +20,7 @@ type band struct {
 
 // bandFor is the band of the current step, of at most so many rows.
 func (m Model) bandFor(width, rows int) band {
-	big, wide := m.bigWords(width), 0
-	for _, l := range big {
-		wide = max(wide, style.Width(l))
-	}
+	big, wide := m.bigWords(width)
 	if wide <= width/2 {
 		return band{big, m.words(width-wide-2, rows), wide}
 	}
@@ -31,32 +30,43 @@ func (m Model) bandFor(width, rows int) band {
 }
 
 // bigWords are the large words: beside the text where half of the width is enough for a
-// high face, else above it, and then no higher than leaves room for the drawing.
-func (m Model) bigWords(width int) []string {
+// high face, else above it, and then no higher than leaves room for the drawing. wide is how
+// wide those of the widest step are, so that the text has one place for all steps.
+func (m Model) bigWords(width int) (big []string, wide int) {
 	rows, texts, alike := m.faceRows(), m.large(), m.alike()
 	loud := m.mark > 0 || !m.dark && m.pattern().ID == patterns.Ruler.ID // their text is all the news there is
 	if loud {
-		return digits.Large(width, max(digits.Rows, rows-digits.Rows), texts...)
+		return widthOf(digits.Large(width, max(digits.Rows, rows-digits.Rows), texts...))
 	}
 	all := append([]string{texts[0]}, alike...)
 	if big := inOneFace(width/2, 2*digits.Rows, rows, all); big != nil {
-		return big
+		return widthOf(big...)
 	}
 	if big := inOneFace(width, digits.Rows, max(digits.Rows, m.size.Height/6), all); big != nil {
-		return big
+		return widthOf(big...)
 	}
-	return digits.Large(width, digits.Rows, texts...)
+	return widthOf(digits.Large(width, digits.Rows, texts...))
 }
 
-// inOneFace is the first of texts in the largest face, least to most rows high, in which
-// all have room; nil where there is none.
-func inOneFace(width, least, most int, texts []string) []string {
+// widthOf is the first of large texts, and how wide the widest is.
+func widthOf(texts ...[]string) (first []string, wide int) {
+	for _, lines := range texts {
+		for _, l := range lines {
+			wide = max(wide, style.Width(l))
+		}
+	}
+	return texts[0], wide
+}
+
+// inOneFace are texts in the largest face, least to most rows high, in which all have room;
+// nil where there is none.
+func inOneFace(width, least, most int, texts []string) [][]string {
 	for i := range texts {
 		texts[i] = strings.ToUpper(texts[i])
 	}
 	for rows := most / digits.Rows * digits.Rows; rows >= least; rows -= digits.Rows {
 		if drawn := digits.Alike(width, rows, texts...); drawn != nil {
-			return drawn[0]
+			return drawn
 		}
 	}
 	return nil
@@ -71,24 +81,26 @@ func (b band) rows() int { return max(len(b.big), len(b.text)) }
 func (m Model) band(width, rows int) []string {
 	rows-- // the empty one
 	b, quiet := m.bandFor(width, rows), m
-	usual := b
 	if m.note != "" {
 		quiet.note = ""
-		usual = quiet.bandFor(width, rows)
 	}
-	n := max(usual.rows(), quiet.bandRows(width, rows))
-	if b.rows() > n {
+	room := quiet.bandRows(width, rows)
+	n := quiet.stepRows(width, rows)
+	if b.rows() > max(n, room) {
 		m.brief = true
 		b = m.bandFor(width, rows)
-		n = max(n, b.rows())
 	}
-	m.draw.room.rows = n                               // nothing gives room back
+	if n = max(n, b.rows()); b.indent == 0 && len(b.text) > len(b.big) && b.text[len(b.big)] != "" && n < room {
+		b.text = slices.Insert(b.text, len(b.big), "") // between the large words and those below them
+		n++
+	}
+	m.draw.room.rows = max(m.draw.room.rows, n)        // nothing gives room back
 	n = min(n, max(rows, len(b.big))+m.leastDrawing()) // the first remark is whole, whatever the drawing loses
 	out := make([]string, n+1)
 	for i := range n {
 		line := strings.Repeat(" ", b.indent)
 		if i < len(b.big) {
-			line = m.style.ForLarge(m.amiss()).Strong.Render(b.big[i])
+			line = style.Cell(m.inked(b.big[i]), max(b.indent, style.Width(b.big[i])))
 		}
 		if i < len(b.text) && b.text[i] != "" {
 			if b.indent > 0 {
@@ -105,6 +117,26 @@ func (m Model) band(width, rows int) []string {
 	return out
 }
 
+// inked is a line of the large words: a warning, a colour in its own light as the drawing
+// has it, or bold. On a light background a colour would need dark ground behind its name.
+func (m Model) inked(line string) string {
+	if m.dark || m.mark > 0 || m.pattern().ID != patterns.Colours.ID || m.style.OnLight || m.style.Depth == style.Letters {
+		return m.style.ForLarge(m.amiss()).Strong.Render(line)
+	}
+	return canvas.Inked(line, patterns.Colour{}.With(m.channel(), 255), 1, m.style.Depth)
+}
+
+// stepRows is how many rows the band of any step of this pattern needs as it is walked now.
+func (m Model) stepRows(width, rows int) (most int) {
+	k := m.bandKey(width, rows)
+	k.at, k.auto = m.at, m.auto
+	if m.draw.steps.of == k {
+		return m.draw.steps.rows
+	}
+	m.draw.steps = bandSize{k, m.mostRows(width, rows, m.auto)}
+	return m.draw.steps.rows
+}
+
 // bandSize is how many rows the band of any step of any pattern needs.
 type bandSize struct {
 	of   bandKey
@@ -116,7 +148,7 @@ type bandKey struct {
 	prop, sub                 *prop.Prop
 	width, rows, face, colour int
 	at, mark                  int // 0 where there is no mark
-	reverse, dark             bool
+	reverse, dark, auto       bool
 	trouble, limited          string
 }
 
@@ -133,13 +165,19 @@ func wideSteps(steps int) (out []int) {
 	return append(out, max(0, steps-2), steps-1)
 }
 
-// bandRows works them out, or remembers them: all patterns have the room of the one that needs
-// most, so that the drawing stays as it is from one to the next.
-func (m Model) bandRows(width, rows int) int {
-	k := bandKey{m.prop, m.sub, width, rows, m.faceRows(), m.colour, 0, m.mark, m.reverse, m.dark, m.trouble(), m.limitText()}
+func (m Model) bandKey(width, rows int) bandKey {
+	k := bandKey{prop: m.prop, sub: m.sub, width: width, rows: rows, face: m.faceRows(), colour: m.colour, mark: m.mark,
+		reverse: m.reverse, dark: m.dark, trouble: m.trouble(), limited: m.limitText()}
 	if m.mark > 0 {
 		k.at = m.at
 	}
+	return k
+}
+
+// bandRows works out the room of the pattern that needs most, or remembers it: drawings are
+// as large with one pattern as with the next.
+func (m Model) bandRows(width, rows int) int {
+	k := m.bandKey(width, rows)
 	if m.draw.room.of == k {
 		return m.draw.room.rows
 	}
@@ -149,17 +187,17 @@ func (m Model) bandRows(width, rows int) int {
 		if other.at = i; i != m.at {
 			other.mark = 0
 		}
-		m.draw.room.rows = max(m.draw.room.rows, other.mostRows(width, rows))
+		m.draw.room.rows = max(m.draw.room.rows, other.mostRows(width, rows, true, false)) // a chase that walks has other words
 	}
 	return m.draw.room.rows
 }
 
-// mostRows is how many rows the band of any step of the pattern needs.
-func (m Model) mostRows(width, rows int) (most int) {
+// mostRows is how many rows the band of any step of the pattern needs, walking or not.
+func (m Model) mostRows(width, rows int, walking ...bool) (most int) {
 	for _, i := range wideSteps(patterns.Steps(m.pattern(), m.settings())) {
 		step := m
 		step.step, step.snap.Moment.Step = i, i
-		for _, step.auto = range []bool{true, false} { // a chase that walks has other words
+		for _, step.auto = range walking {
 			most = max(most, step.bandFor(width, rows).rows())
 		}
 	}

@@ -2,6 +2,7 @@ package light
 
 import (
 	"slices"
+	"strings"
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
@@ -13,7 +14,7 @@ import (
 // frame costs only the rows whose light changed.
 type drawings struct {
 	should, does picture
-	room         bandSize
+	room, steps  bandSize
 	legend       legendKey
 	legendRows   int
 	top          int // row of their captions on the page
@@ -39,18 +40,24 @@ func (p *picture) of(m Model, counts []int, width, height int) *canvas.Canvas {
 // gap is the space between two drawings, in cells.
 const gap = 2
 
+// drawingRows is the height of the drawings and their legend in the rows below a head: the
+// same for all patterns, whose words take more rows or fewer.
+func (m Model) drawingRows(width, height int) int {
+	rows := height - m.leastDrawing() - 1
+	return max(0, height-min(m.bandRows(width, rows), rows+m.leastDrawing())-1)
+}
+
 // pictures is the room of each drawing with its legend.
 func (m Model) pictures() (width, height int) {
 	width, height = m.size.Width-sideWidth-edge, m.size.Height
 	if m.compact() {
 		width, height = m.size.Width-2*edge, m.size.Height-narrowHead
 	}
-	rows := height - m.leastDrawing() - 1
-	height -= min(m.bandRows(width, rows), rows+m.leastDrawing()) + 1
+	height = m.drawingRows(width, height)
 	if m.demo {
 		width = (width - gap) / 2
 	}
-	return max(0, width), max(0, height)
+	return max(0, width), height
 }
 
 // drawing is what the prop should show, and in the demo what it does show beside it, each
@@ -123,7 +130,7 @@ func (m Model) legend(width, rows int, title canvas.Name, names []canvas.Name) [
 		out = append(out, "")
 	}
 	for i := range out {
-		out[i] = style.Cell(m.withMark(m.style.Quiet, out[i]), width)
+		out[i] = style.Cell(m.withLight(out[i]), width)
 	}
 	return out
 }
@@ -132,11 +139,46 @@ func (m Model) legend(width, rows int, title canvas.Name, names []canvas.Name) [
 var markedName = canvas.Named(canvas.Marked + " marked")
 
 // names are the signs of a drawing: what is the news first.
-func (m Model) names(c *canvas.Canvas) []canvas.Name {
+func (m Model) names(c *canvas.Canvas) (out []canvas.Name) {
 	if m.markedPixel() >= 0 {
-		return append([]canvas.Name{markedName}, c.LightNames()...)
+		out = append(out, markedName)
 	}
-	return c.LightNames()
+	out = append(out, c.LightNames()...)
+	if m.tellsLit() {
+		out = append(out, litName, darkName)
+	}
+	return out
+}
+
+// Signs of pixels that are lit and that are dark, in their colours.
+const (
+	litSign  = "■\u00a0lit" // the mark of neither is elsewhere on the page
+	darkSign = "■\u00a0dark"
+)
+
+var litName, darkName = canvas.Named(litSign), canvas.Named(darkSign)
+
+// tellsLit reports whether the legend tells lit pixels from dark ones: where they are counted
+// in colours, white and grey look alike from two metres.
+func (m Model) tellsLit() bool {
+	return m.pattern().Counts && !m.dark && m.style.Depth != style.Letters
+}
+
+// withLight is a line of a legend with the signs of light in their colours.
+func (m Model) withLight(line string) string {
+	lit := patterns.Colour{}
+	for _, c := range m.snap.Sent {
+		if !c.Dark() {
+			lit = c
+			break
+		}
+	}
+	for sign, c := range map[string]patterns.Colour{litSign: lit, darkSign: {}} {
+		if before, after, found := strings.Cut(line, sign); found {
+			return m.withLight(before) + canvas.Inked("■", c, m.snap.Level, m.style.Depth) + m.style.Quiet.Render(strings.TrimPrefix(sign, "■")) + m.withLight(after)
+		}
+	}
+	return m.withMark(m.style.Quiet, line)
 }
 
 // legendKey is all that the rows of a legend hang on.
@@ -171,6 +213,9 @@ func (m Model) legendRows(each, height int) int {
 // legendFits reports whether all that a legend may say has room in so many rows.
 func (m Model) legendFits(c *canvas.Canvas, each, rows int) bool {
 	title, names := m.doesTitle().With(c.Scale()), append([]canvas.Name{markedName}, c.MostNames(m.sub != nil)...)
+	if m.style.Depth != style.Letters {
+		names = append(names, litName, darkName)
+	}
 	if m.demo && rows > 1 { // the signs of both drawings below the titles
 		title, each, rows = c.Scale(), 2*each+gap, rows-1
 	}

@@ -10,6 +10,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
+	"example.org/ringout/tui/canvas"
 )
 
 // holed is a line of 60 with pixels 40 to 42 and the last two left empty.
@@ -80,4 +81,14 @@ func TestMarksLeaveEmptyPartsOut(t *testing.T) {
 	}
 	assert.Contains(t, marked(p, 2, true), "before any pixel lights")
 	assert.Contains(t, marked(p, 3, true), "Marked: 1 of 55, counted from the far end.")
+}
+
+// The name of a colour that is lit is large in that colour: red has the ink of a red pixel
+// (SGR 38;2, ITU-T T.416 13.1.8), on a light background the terminal's own.
+func TestTheNameOfAColourIsInIt(t *testing.T) {
+	m, _ := lit(prop.BuoyLamp(), false, 120, 37, termenv.TrueColor) // begins with Colours in turn
+	red := canvas.Inked("█", patterns.Colour{R: 255}, 1, m.style.Depth)
+	assert.Equal(t, red, m.inked("█"))
+	m.style.OnLight = true
+	assert.NotEqual(t, red, m.inked("█"))
 }

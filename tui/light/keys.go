@@ -68,7 +68,7 @@ func (k keyMap) ShortHelp() []key.Binding {
 		darkens = ""
 	}
 	if k.counting {
-		first = append(first, screen.Hint(k.Mark, "space", "last that lights"))
+		first = append(first, screen.Hint(k.Mark, "space", "mark last"))
 	}
 	first = append(first, screen.Hint(k.Brighter, "↑ ↓", "level"), screen.Hint(k.Run, "enter", runs))
 	if darkens != "" {

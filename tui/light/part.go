@@ -52,7 +52,7 @@ func (m Model) choosePart(c *canvas.Canvas) {
 // partName is the name of the lit section.
 func (m Model) partName() string {
 	if m.sub == nil {
-		return "the whole prop"
+		return "whole prop"
 	}
 	return style.Clean(m.prop.Sections()[m.part-1].Name)
 }

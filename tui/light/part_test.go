@@ -21,7 +21,7 @@ func TestPartsAreLitAlone(t *testing.T) {
 		m = press(m, "p")
 		seen = append(seen, m.partName())
 	}
-	assert.Equal(t, []string{"the whole prop", "inner ring", "middle ring", "outer ring", "pupil", "lower rim"}, seen)
+	assert.Equal(t, []string{"whole prop", "inner ring", "middle ring", "outer ring", "pupil", "lower rim"}, seen)
 	// The lower rim is pixels 16 to 45 of the outer ring, which begins at 85.
 	assert.Equal(t, &show.Span{First: 99, Last: 128}, out.last(t).Only)
 	m = press(m, "3", "end")

@@ -53,7 +53,7 @@ func (m Model) View(width, height int) string {
 	}
 	right := width - sideWidth - edge
 	band := m.band(right, height-m.leastDrawing())
-	page := append(band, m.drawing(right, height-len(band))...)
+	page := append(band, m.drawing(right, min(height-len(band), m.drawingRows(right, height)))...)
 	page = style.FitLines(strings.Join(page, "\n"), right, height)
 	side := style.FitLines(m.side(), sideWidth, height)
 	for i := range side {
@@ -77,9 +77,10 @@ func (m Model) narrow(width, height int) string {
 	if lines = append(lines, settings...); len(lines) < narrowHead { // the drawing has the same room below either
 		lines = append(lines, "")
 	}
-	lines = append(lines, m.band(inner, height-len(lines)-m.leastDrawing())...)
+	free := height - len(lines)
+	lines = append(lines, m.band(inner, free-m.leastDrawing())...)
 	m.draw.top = len(lines)
-	lines = style.Indent(append(lines, m.drawing(inner, height-len(lines))...), edge)
+	lines = style.Indent(append(lines, m.drawing(inner, min(height-len(lines), m.drawingRows(inner, free)))...), edge)
 	return style.Fit(strings.Join(lines, "\n"), width, height)
 }
 
@@ -124,7 +125,7 @@ func (m Model) side() string {
 	if !m.onePixel() {
 		lines = append(lines, m.setting("Way", m.way(), "r", k.Way))
 	}
-	lines = append(lines, m.setting("Steps", m.walking(), "enter", k.Run))
+	lines = append(lines, m.setting("Steps", m.steps(), "enter", k.Run))
 	if !m.onePixel() {
 		lines = append(lines, m.setting("Part", m.partName(), "p", k.Part))
 	}
@@ -141,7 +142,7 @@ func (m Model) setting(what, value, keys string, turns key.Binding) string {
 	if !turns.Enabled() {
 		keys = ""
 	}
-	return "  " + style.Cell(what, 8) + m.style.Strong.Render(style.Cell(value, 14)) + "  " + m.style.Quiet.Render(keys)
+	return "  " + style.Cell(what, 8) + m.style.Strong.Render(style.Cell(value, 13)) + "  " + m.style.Quiet.Render(keys)
 }
 
 func (m Model) pace() string {
@@ -165,10 +166,17 @@ func (m Model) way() string {
 	return "from data end"
 }
 
+// walking is what the pattern does now.
 func (m Model) walking() string {
-	switch {
-	case m.dark:
+	if m.dark {
 		return "dark"
+	}
+	return m.steps()
+}
+
+// steps is how the pattern steps, whether it is lit or not.
+func (m Model) steps() string {
+	switch {
 	case !m.pattern().Stepped:
 		return "steady"
 	case m.auto:
