@@ -69,7 +69,7 @@ type Step struct {
 
 // A Finding is what is wrong (or good), where, how certain and what to do.
 type Finding struct {
-	Kind    string   `json:"kind"` // "good" or a fault's kind
+	Kind    string   `json:"kind"` // "good", a fault's kind, "network", "absent" or "unknown"
 	Text    string   `json:"text"`
 	Run     string   `json:"run,omitempty"`
 	Pixel   int      `json:"pixel,omitempty"`   // from 1 in data order over the whole prop

@@ -44,7 +44,7 @@ func verdictOf(found []checkout.Finding, left bool) Verdict {
 // findingsOf splits a finding into record findings, one for each fault of the most
 // likely cause.
 func findingsOf(p *prop.Prop, f checkout.Finding) []Finding {
-	out := Finding{Kind: "good", Text: f.Title, Sure: float64(f.Percent) / 100, Certainty: f.Certainty(), Because: f.Because}
+	out := Finding{Kind: "network", Text: f.Title, Sure: float64(f.Percent) / 100, Certainty: f.Certainty(), Because: f.Because}
 	if f.Unknown != nil {
 		out.Kind, out.Remedy = "unknown", []string{f.Unknown.Next}
 		out.Because = append(slices.Clone(out.Because), "closest: "+f.Unknown.Closest.Text)
@@ -56,16 +56,20 @@ func findingsOf(p *prop.Prop, f checkout.Finding) []Finding {
 	for _, m := range f.Against {
 		out.Because = append(slices.Clone(out.Because), "does not fit it: "+m)
 	}
-	if f.Absent {
-		out.Kind = "absent"
-	}
-	if f.Good || len(f.Causes) == 0 || len(f.Causes[0].Faults) == 0 {
+	switch {
+	case f.Good:
+		out.Kind = "good"
 		return []Finding{out}
+	case f.Absent:
+		out.Kind = "absent"
 	}
 	for _, c := range f.Causes {
 		if c.Remedy != "" && !slices.Contains(out.Remedy, c.Remedy) {
 			out.Remedy = append(out.Remedy, c.Remedy)
 		}
+	}
+	if len(f.Causes) == 0 || len(f.Causes[0].Faults) == 0 { // it lies on the way to the prop
+		return []Finding{out}
 	}
 	var all []Finding
 	for _, ft := range f.Causes[0].Faults {

@@ -88,6 +88,7 @@ func TestNoFaultsWithoutCauses(t *testing.T) {
 		require.Len(t, e.Findings, 1, name)
 		assert.Zero(t, e.Findings[0].Pixel, name)
 		assert.Equal(t, f.Good, e.Verdict == Pass, name)
+		assert.Equal(t, f.Good, e.Findings[0].Kind == "good", name)
 	}
 }
 
@@ -171,4 +172,18 @@ func TestNoVerdictIsNotKeptAsGood(t *testing.T) {
 	e = FromCheckout(p, nil, []checkout.Finding{absent}, false)
 	assert.Equal(t, Stopped, e.Verdict)
 	assert.Equal(t, "absent", e.Findings[0].Kind)
+	assert.Equal(t, []string{"Check the host."}, e.Findings[0].Remedy)
+}
+
+// Flicker while another source drives the universe: the entry has that as its fault, with
+// what to do about it before the remedies of the strip.
+func TestAnotherSourceIsAFaultOfTheEntry(t *testing.T) {
+	f0 := found(checkout.VeryLikely, []strip.Fault{{Kind: strip.Flicker, Pixel: 30}})
+	f0.Causes = append([]checkout.Cause{{Text: "Another source.", Remedy: "Stop the other source."}}, f0.Causes...) // as Network.causes puts it
+	e := FromCheckout(prop.Porthole(), nil, []checkout.Finding{f0}, false)
+	assert.Equal(t, Fail, e.Verdict)
+	require.Len(t, e.open(), 1)
+	f := e.open()[0]
+	assert.Equal(t, "network", f.Kind)
+	assert.Equal(t, []string{"Stop the other source.", "mend flicker"}, f.Remedy)
 }

@@ -34,7 +34,7 @@ func (s state) verdict(p *prop.Prop) []string {
 	case f[0].Good:
 		return []string{"Close it up"}
 	case len(f[0].Causes) == 0 || len(f[0].Causes[0].Faults) == 0:
-		return []string{"Fault found"}
+		return []string{"Another source lights it", "Another source"} // Network.causes has no other
 	}
 	faults := likeliestLook(f[0].Causes)
 	if len(faults) > 1 {
