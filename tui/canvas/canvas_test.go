@@ -160,32 +160,6 @@ func TestARingIsRound(t *testing.T) {
 	})
 }
 
-// No line is empty from the top of a ring with a pixel at its right and its left to its
-// bottom, in rooms where its pixels are less than two lines apart: it would look like pixels
-// that are missing.
-func TestRingsHaveNoEmptyLine(t *testing.T) {
-	drawn := 0
-	for _, p := range []*prop.Prop{prop.Porthole(), ring(48), ring(60), ring(64)} {
-		for height := 20; height <= 34; height++ {
-			for width := 40; width <= 80; width++ {
-				c := New(p, nil, Shape, width, height, style.Letters)
-				if c.Crowded() > 0 || p.Pixels() == 48 && height > 28 {
-					continue
-				}
-				var used []int
-				for y, r := range c.rows {
-					if len(r.spots) > 0 {
-						used = append(used, y)
-					}
-				}
-				assert.Len(t, used, used[len(used)-1]-used[0]+1, "%s of %d, %d wide, %d high", p.Name, p.Pixels(), width, height)
-				drawn++
-			}
-		}
-	}
-	assert.Greater(t, drawn, 1000)
-}
-
 // A terminal that got only the changed lines must show what one shows that
 // got a whole new drawing, and each place the light of its brightest pixel.
 func TestDrawingShowsTheLight(t *testing.T) {

@@ -31,16 +31,17 @@ func (s spotAt) seen(g grid) spotAt {
 func odd(n int) int { return max(1, n-1+n%2) }
 
 // A fit holds the place of each pixel by run, and the number of pixels hidden behind an
-// earlier one in the same place.
+// earlier one in the same place. rough means rings whose gaps are not even.
 type fit struct {
 	by     grid
 	at     [][]spotAt
 	hidden int
+	rough  bool
 }
 
-// better returns the fit that hides fewer pixels; a if both hide the same number.
+// better returns the fit that hides fewer pixels, or else has even gaps; a if both are alike.
 func better(a, b fit) fit {
-	if b.hidden < a.hidden {
+	if b.hidden < a.hidden || b.hidden == a.hidden && a.rough && !b.rough {
 		return b
 	}
 	return a
@@ -59,6 +60,10 @@ func fitted(pts [][]prop.Point, g grid) fit {
 	if math.IsInf(scale, 1) {
 		scale = 0 // a single pixel, or all in one place
 	}
+	rings := hoops(pts)
+	if f, ok := ringsFitted(rings, lo, hi, g, max(0, scale)); ok {
+		return f
+	}
 	scale = evenly(pts, max(0, scale), g)
 	down := scale / g.shape() // lines per metre
 	if high := hi.Y - lo.Y; high > 0 && hi.X-lo.X > flat*high && straight(pts) {
@@ -66,13 +71,12 @@ func fitted(pts [][]prop.Point, g grid) fit {
 		down = evenLines(pts, down, scale/g.shape())
 	}
 	mid := spotAt{(lo.X + hi.X) / 2, (lo.Y + hi.Y) / 2}
-	out := fit{by: g, at: make([][]spotAt, len(pts))}
+	out := fit{by: g, at: make([][]spotAt, len(pts)), rough: rings != nil}
 	ideal := make([][]spotAt, len(pts))
 	for r, run := range pts {
 		for _, pt := range run {
 			ideal[r] = append(ideal[r], spotAt{float64(g.cols-1)/2 + (pt.X-mid.x)*scale, float64(g.lines-1)/2 - (pt.Y-mid.y)*down})
 		}
-		evenSides(ideal[r], g)
 		for k, at := range ideal[r] {
 			on := spotAt{float64(within(at.x, g.cols)), float64(within(at.y, g.lines))}
 			if k > 1 {
@@ -95,8 +99,8 @@ const flat = 2.5
 // mostCorners is the number of direction changes up to which a prop counts as without bends.
 const mostCorners = 12
 
-// mostSpread is the largest excess of a step over a whole number of lines that evenSides
-// corrects, as a share of that number.
+// mostSpread is the largest excess of a step over a whole number of lines that looks
+// even, as a share of that number.
 const mostSpread = 0.3
 
 // little is the largest excess of a step over a whole number of places that inStep drops, as

@@ -24,7 +24,7 @@ func (c *Canvas) layShape(p *prop.Prop, width, height int) {
 	pts := prop.Layout(c.as(p))
 	side, above := margins(width, height)
 	best := fitted(pts, grid{odd(width), odd(height), 1, side, above})
-	if best.hidden > 0 && above > 0 { // its signs of the way have room inside
+	if (best.hidden > 0 || best.rough) && above > 0 { // its signs of the way have room inside
 		best = better(best, fitted(pts, grid{odd(width), odd(height), 1, side, 0}))
 	}
 	if best.hidden > 0 && c.depth != style.Letters {

@@ -63,49 +63,6 @@ func evenly(pts [][]prop.Point, most float64, g grid) float64 {
 	return best
 }
 
-// evenSides moves the pixels at the two sides of a ring along it so that they are whole lines
-// apart. Without this, rounding leaves empty lines there. It moves pixels only towards the
-// side, and stops at the first that needs no move.
-func evenSides(run []spotAt, g grid) {
-	mid, radius, ok := ringOf(run, g)
-	if !ok {
-		return
-	}
-	stride := 0.0
-	for k := 1; k < len(run); k++ {
-		stride = max(stride, math.Abs(run[k].y-run[k-1].y))
-	}
-	whole := math.Floor(stride + 1e-9)
-	const apart = 0.1 // the rings of a prop may differ by so much in their spacing
-	if whole < 1 || stride > whole*(1+mostSpread+apart) {
-		return
-	}
-	for _, side := range []float64{-1, 1} {
-		from := nearestTo(run, spotAt{mid.x + side*radius.x, mid.y})
-		line := float64(within(run[from].y, g.lines))
-		onRing := func(y float64) spotAt {
-			off := (y - mid.y) / radius.y
-			return spotAt{mid.x + side*radius.x*math.Sqrt(max(0, 1-off*off)), y}
-		}
-		evenOn(run, from, -1, line, whole, onRing)
-		evenOn(run, from, 1, line, whole, onRing)
-	}
-}
-
-// evenOn moves the pixels of a ring that follow the one at its side, from, forward or backward
-// (way 1 or -1), so that each is whole lines further from the line of that pixel. It stops at
-// the first that needs no move. onRing returns the place on the ring at a height in lines.
-func evenOn(run []spotAt, from, way int, line, whole float64, onRing func(y float64) spotAt) {
-	for n := 1; n < len(run)/4; n++ {
-		at := &run[(from+way*n+len(run))%len(run)]
-		y := line + math.Copysign(whole*float64(n), at.y-line)
-		if math.Abs(y-line) >= math.Abs(at.y-line) {
-			return
-		}
-		*at = onRing(y)
-	}
-}
-
 // ringOf returns the centre of a ring and its radii in columns and lines; ok is false if the
 // run is no ring.
 func ringOf(run []spotAt, g grid) (mid, radius spotAt, ok bool) {
@@ -126,22 +83,11 @@ func ringOf(run []spotAt, g grid) (mid, radius spotAt, ok bool) {
 	return mid, spotAt{r, r / g.shape()}, true
 }
 
-// nearestTo is the index of the pixel of a run nearest to a place.
-func nearestTo(run []spotAt, to spotAt) (best int) {
-	for k := range run {
-		if run[k].minus(to).length() < run[best].minus(to).length()-1e-9 {
-			best = k
-		}
-	}
-	return best
-}
-
 // A span is a range of numbers of places at which a stride looks even.
 type span struct{ from, to float64 }
 
 // spans lists the spacings, in places up to most, at which a stride looks even. A straight
-// stretch may exceed a whole number by little. A bend may exceed it by mostSpread, which
-// evenSides corrects; from two places on it may also be slightly below.
+// stretch may exceed a whole number by little. A bend may exceed it by mostSpread; from two places on it may also be slightly below.
 func (s stride) spans(most float64) (out []span) {
 	const less = 0.2
 	for whole := 1.0; whole <= most+less; whole++ {

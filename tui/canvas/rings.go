@@ -1,0 +1,330 @@
+package canvas
+
+import (
+	"math"
+
+	"example.org/ringout/internal/prop"
+)
+
+// The places of the pixels of a ring are chosen together, by dynamic programming along the
+// ring: rounding each alone would make gaps that look like missing pixels.
+
+// evenGaps is the largest ratio of the longest to the shortest gap on a ring that looks even,
+// smoothGaps the one with which no evener ring of that size is sought. A ring with more than
+// roughGaps is not drawn in cells.
+const (
+	smoothGaps = 1.5
+	evenGaps   = 1.6
+	roughGaps  = 2.0
+)
+
+// offRing is how far a pixel may lie from its ring and still look as if on it, and mostOff
+// how far it may lie at all, in columns.
+const (
+	offRing = 0.75
+	mostOff = 1.0
+)
+
+// leastRings is the share of the largest size down to which a size with even gaps is sought.
+const leastRings = 0.75
+
+// A hoop is a ring of the prop: its middle and radius in metres, and the direction of each
+// pixel from the middle, y down.
+type hoop struct {
+	mid    prop.Point
+	radius float64
+	to     []spotAt
+}
+
+// hoops are the runs of a prop as rings; nil if one is no ring.
+func hoops(pts [][]prop.Point) []hoop {
+	out := make([]hoop, len(pts))
+	for r, run := range pts {
+		at := make([]spotAt, len(run))
+		for k, p := range run {
+			at[k] = spotAt{p.X, -p.Y}
+		}
+		mid, radius, ok := ringOf(at, grid{perCell: 2})
+		if !ok || radius.x <= 0 {
+			return nil
+		}
+		for k := range at {
+			at[k] = at[k].minus(mid).unit()
+		}
+		out[r] = hoop{prop.Point{X: mid.x, Y: -mid.y}, radius.x, at}
+	}
+	return out
+}
+
+// ringsFitted lays out a prop of rings on a grid, at the largest scale, in columns per metre
+// up to most, at which all gaps are even; if there is none, at the scale with the evenest. lo
+// and hi are the corners of the prop. ok is false where the grid is too coarse for rings.
+func ringsFitted(all []hoop, lo, hi prop.Point, g grid, most float64) (best fit, ok bool) {
+	if len(all) == 0 {
+		return best, false
+	}
+	widest := 0.0
+	for _, h := range all {
+		widest = max(widest, h.radius)
+	}
+	mid := prop.Point{X: (lo.X + hi.X) / 2, Y: (lo.Y + hi.Y) / 2}
+	least := roughGaps + 1e-9
+	search := newRingSearch(g.shape())
+	for radius := math.Floor(most*widest + 1e-6); radius >= leastRings*most*widest; radius-- {
+		f, uneven := search.layAll(all, mid, g, radius/widest, least)
+		if uneven < least {
+			best, least, ok = f, uneven, true
+			best.rough = uneven > evenGaps
+		}
+		if least <= evenGaps {
+			break
+		}
+	}
+	return best, ok
+}
+
+// layAll lays out rings at a scale, with the largest unevenness among them; infinite where
+// that is not less than least, or pixels share a cell.
+func (s *ringSearch) layAll(all []hoop, mid prop.Point, g grid, scale, least float64) (out fit, uneven float64) {
+	out = fit{by: g, at: make([][]spotAt, len(all))}
+	taken := make([]bool, g.cols*g.lines)
+	for r, h := range all {
+		at, rough := s.lay(h.to, h.radius*scale)
+		uneven = max(uneven, rough)
+		if uneven >= least {
+			return out, math.Inf(1)
+		}
+		col := math.Round(float64(g.cols-1)/2 + (h.mid.X-mid.X)*scale)
+		line := math.Round(float64(g.lines-1)/2 - (h.mid.Y-mid.Y)*scale/g.shape())
+		for k := range at {
+			on := spotAt{at[k].x + col, at[k].y + line}
+			cell := int(on.y)*g.cols + int(on.x)
+			if on.x < 0 || on.y < 0 || on.x >= float64(g.cols) || on.y >= float64(g.lines) || taken[cell] {
+				return out, math.Inf(1)
+			}
+			taken[cell] = true
+			out.at[r] = append(out.at[r], on)
+		}
+	}
+	return out, uneven
+}
+
+// A ringSearch finds the places of the pixels of one ring. Places are columns and lines from
+// its middle, shape is the height of a line in columns.
+type ringSearch struct {
+	shape float64
+	may   [][]ringPlace
+	far   [farCols][farLines]float64 // distances of places, in columns
+	known map[ringAsked]laidRing
+}
+
+// A place is at most so many columns and lines from that of the pixel before.
+const farCols, farLines = 32, 24
+
+// A ringAsked names a ring that was laid: its first direction, its pixels and its
+// radius in steps of radiusStep.
+type ringAsked struct {
+	first  spotAt
+	pixels int
+	radius int
+}
+
+// radiusStep is the step of radii that are tried, in columns.
+const radiusStep = 0.25
+
+// A laidRing is what walk returns.
+type laidRing struct {
+	at     []spotAt
+	uneven float64
+}
+
+func newRingSearch(shape float64) *ringSearch {
+	s := &ringSearch{shape: shape, known: map[ringAsked]laidRing{}}
+	for x := range s.far {
+		for y := range s.far[x] {
+			s.far[x][y] = math.Hypot(float64(x), float64(y)*shape)
+		}
+	}
+	return s
+}
+
+// A ringPlace is a place that a pixel may have, how far it is off the ring, what it costs, and
+// the least cost of the way there, from the place with the index from of the pixel before.
+type ringPlace struct {
+	x, y      int
+	off, cost float64
+	sum       float64
+	from      int
+}
+
+// radii are what is added to the radius of a ring, in columns, to find even gaps: too little
+// to be seen.
+var radii = []int{0, 1, -1, 2, -2, 3, -3, 4, -4} // radius steps
+
+// lay chooses the places of a ring of some radius, in columns, and says how uneven its gaps
+// are: their ratio, and more where a pixel lies off the ring.
+func (s *ringSearch) lay(to []spotAt, radius float64) (best []spotAt, uneven float64) {
+	uneven = math.Inf(1)
+	steps := int(math.Round(radius / radiusStep))
+	for _, more := range radii {
+		k := ringAsked{to[0], len(to), steps + more}
+		laid, ok := s.known[k]
+		if !ok {
+			laid.at, laid.uneven = s.walk(to, float64(steps+more)*radiusStep)
+			s.known[k] = laid
+		}
+		if laid.uneven < uneven-1e-9 {
+			best, uneven = laid.at, laid.uneven
+		}
+		if uneven <= smoothGaps {
+			break
+		}
+	}
+	return best, uneven
+}
+
+// walk is lay for one radius. A ring with a pixel at its top is laid by halves or quarters,
+// so that it is symmetrical.
+func (s *ringSearch) walk(to []spotAt, radius float64) ([]spotAt, float64) {
+	n, top := len(to), topOf(to)
+	last := n / 2
+	switch {
+	case top < 0:
+		top, last = 0, n-1
+	case n%4 == 0:
+		last = n / 4
+	}
+	for len(s.may) <= last {
+		s.may = append(s.may, nil)
+	}
+	s.may = s.may[:last+1]
+	for k := range s.may {
+		d := to[(top+k)%n]
+		if last <= n/2 {
+			d.x = math.Abs(d.x) // the half on the right
+		}
+		s.may[k] = s.places(s.may[k][:0], d, radius)
+	}
+	end := s.cheapest(2 * radius * math.Sin(math.Pi/float64(n)))
+	if end < 0 {
+		return nil, math.Inf(1)
+	}
+	way, off := s.back(end)
+	out := make([]spotAt, n)
+	for k := range out {
+		at := k
+		if last <= n/2 {
+			at = min(k, n-k)
+		}
+		p := way[min(at, last)]
+		if at > last && last < n/2 { // the lower half
+			p = spotAt{way[n/2-at].x, -way[n/2-at].y}
+		}
+		if to[(top+k)%n].x < 0 && last <= n/2 {
+			p.x = -p.x
+		}
+		out[(top+k)%n] = p
+	}
+	return out, s.unevenness(out) + max(0, off-offRing)
+}
+
+// topOf is the index of the pixel at the top of a ring, -1 for none.
+func topOf(to []spotAt) int {
+	for k, d := range to {
+		if d.y < 0 && math.Abs(d.x) < axis {
+			return k
+		}
+	}
+	return -1
+}
+
+// places appends the cells near the place of a pixel in direction d that lie on the ring. A
+// pixel on an axis of the ring stays there.
+func (s *ringSearch) places(out []ringPlace, d spotAt, radius float64) []ringPlace {
+	const (
+		reach     = 2.75 // columns
+		offCost   = 0.5  // of the squared distance from the ring
+		alongCost = 0.02 // of the squared distance along it
+	)
+	want := spotAt{d.x * radius, d.y * radius}
+	fromX, toX := onAxis(d.x, math.Ceil(want.x-reach), math.Floor(want.x+reach))
+	fromY, toY := onAxis(d.y, math.Ceil((want.y-reach)/s.shape), math.Floor((want.y+reach)/s.shape))
+	for x := fromX; x <= toX; x++ {
+		for y := fromY; y <= toY; y++ {
+			at := spotAt{x, y * s.shape}
+			off := math.Abs(math.Sqrt(at.x*at.x+at.y*at.y) - radius)
+			dx, dy := at.x-want.x, at.y-want.y
+			if far := dx*dx + dy*dy; off <= mostOff && far <= reach*reach {
+				out = append(out, ringPlace{x: int(x), y: int(y), off: off, cost: (offCost-alongCost)*off*off + alongCost*far})
+			}
+		}
+	}
+	return out
+}
+
+// onAxis is a range of places; 0 alone where a direction has no part across an axis.
+func onAxis(across, from, to float64) (float64, float64) {
+	if math.Abs(across) < axis {
+		return 0, 0
+	}
+	return from, to
+}
+
+// axis is the part of a direction across an axis of the ring below which a pixel is on it.
+const axis = 1e-3
+
+// cheapest sums the costs along the ring, of places and of gaps that differ from gap, and
+// returns the index of the best place of the last pixel; -1 if a pixel has none.
+func (s *ringSearch) cheapest(gap float64) int {
+	const touching = 9 // what a gap without a free cell costs
+	for k := range s.may {
+		for i := range s.may[k] {
+			p := &s.may[k][i]
+			if p.sum, p.from = p.cost, -1; k == 0 {
+				continue
+			}
+			least := math.Inf(1)
+			for j := range s.may[k-1] {
+				q := &s.may[k-1][j]
+				d := s.far[min(abs(p.x-q.x), farCols-1)][min(abs(p.y-q.y), farLines-1)]
+				cost := q.sum + (d-gap)*(d-gap)
+				if d < 2 {
+					cost += touching
+				}
+				if cost < least {
+					least, p.from = cost, j
+				}
+			}
+			p.sum += least
+		}
+	}
+	best := -1
+	for i, p := range s.may[len(s.may)-1] {
+		if (p.from >= 0 || len(s.may) == 1) && (best < 0 || p.sum < s.may[len(s.may)-1][best].sum) {
+			best = i
+		}
+	}
+	return best
+}
+
+// back are the places on the cheapest way to a place of the last pixel, and the largest
+// distance of one from the ring.
+func (s *ringSearch) back(end int) (way []spotAt, off float64) {
+	way = make([]spotAt, len(s.may))
+	for k := len(s.may) - 1; k >= 0; k-- {
+		p := s.may[k][end]
+		way[k], off, end = spotAt{float64(p.x), float64(p.y)}, max(off, p.off), p.from
+	}
+	return way, off
+}
+
+// unevenness is the ratio of the longest to the shortest gap of a ring.
+func (s *ringSearch) unevenness(at []spotAt) float64 {
+	least, most := math.Inf(1), 0.0
+	for k := range at {
+		d := at[(k+1)%len(at)].minus(at[k])
+		l := math.Hypot(d.x, d.y*s.shape)
+		least, most = min(least, l), max(most, l)
+	}
+	return most / max(least, 1e-9)
+}

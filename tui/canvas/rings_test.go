@@ -1,0 +1,91 @@
+package canvas
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/style"
+)
+
+// ringed are the props of rings alone.
+func ringed() []*prop.Prop {
+	return []*prop.Prop{prop.Porthole(), ring(24), ring(37), ring(48), ring(50), ring(60), ring(64), ring(91)}
+}
+
+// gapsOf are the longest and the shortest distance of neighbours in a run of a drawing with a
+// cell for each pixel, in columns, the last pixel beside the first. Measured on the drawing.
+func gapsOf(c *Canvas, run int) (least, most float64) {
+	all := make([][2]float64, len(c.flat))
+	for y := range c.rows {
+		for _, s := range c.rows[y].spots {
+			all[s.up[0]] = [2]float64{float64(s.col), 2 * float64(y)}
+		}
+	}
+	first := 0
+	for _, n := range c.counts[:run] {
+		first += n
+	}
+	at := all[first : first+c.counts[run]]
+	least = math.Inf(1)
+	for i := range at {
+		next := at[(i+1)%len(at)]
+		d := math.Hypot(next[0]-at[i][0], next[1]-at[i][1])
+		least, most = min(least, d), max(most, d)
+	}
+	return least, most
+}
+
+// On every ring that has a cell for each pixel the longest gap between neighbours is at most
+// twice the shortest, and in nearly all rooms at most 1.6 times. No room changes that.
+func TestRingsHaveEvenGaps(t *testing.T) {
+	drawn, even := 0, 0
+	for _, p := range ringed() {
+		for height := 19; height <= 60; height += 2 {
+			for width := 42; width <= 120; width += 6 {
+				c := New(p, nil, Shape, width, height, style.Letters)
+				if c.Crowded() > 0 || math.Pi*float64(min(width, 2*height)-5) < 2*float64(slices.Max(c.counts)) {
+					continue // a gap would be less than two columns
+				}
+				for run := range c.counts {
+					least, most := gapsOf(c, run)
+					assert.LessOrEqual(t, most, 2*least, "%s of %d, run %d, %d wide, %d high", p.Name, p.Pixels(), run, width, height)
+					if drawn++; most <= 1.6*least {
+						even++
+					}
+				}
+			}
+		}
+	}
+	assert.Greater(t, drawn, 700)
+	assert.Greater(t, float64(even), 0.95*float64(drawn))
+}
+
+// A drawing of rings takes at least three quarters of its room, the smaller of its width and
+// twice its height, and is never smaller in a larger room by more than that.
+func TestRingsGrowWithTheirRoom(t *testing.T) {
+	for _, p := range ringed() {
+		before := 0
+		for size := 24; size <= 60; size++ {
+			c := New(p, nil, Shape, 2*size, size, style.Letters)
+			first, after := c.Used()
+			assert.GreaterOrEqual(t, float64(after-first), 0.75*float64(size-2), "%s of %d in %d rows", p.Name, p.Pixels(), size)
+			assert.GreaterOrEqual(t, after-first, before-3, "%s of %d in %d rows", p.Name, p.Pixels(), size)
+			before = after - first
+		}
+	}
+}
+
+// The rings of the Porthole stand in cells of their own from 19 rows and 41 columns on, and no
+// run touches another.
+func TestRingsFitSmallRooms(t *testing.T) {
+	for _, size := range [][2]int{{41, 19}, {46, 19}, {46, 22}, {60, 24}, {70, 36}} {
+		c := New(prop.Porthole(), nil, Shape, size[0], size[1], style.True)
+		assert.True(t, c.Clear(), fmt.Sprint(size))
+		assert.True(t, c.ShowsWay(), fmt.Sprint(size))
+	}
+}
