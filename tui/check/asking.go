@@ -101,15 +101,13 @@ func fullText(m Model, q query, width, height int) (lines []string) {
 	if q.hint == "" || height < 19 && !q.needed {
 		return lines
 	}
-	hint, last := style.Wrap(words.Sentence(q.hint), width-2*edge), len(lines)-1
-	if last >= 0 && len(hint) == 1 && style.Width(question[last])+style.Width(hint[0]) <= width-3*edge {
-		lines[last] += "  " + m.style.Quiet.Render(hint[0])
+	hint, last := style.WrapKeys(words.Sentence(q.hint), width-2*edge, m.style.Quiet, m.style.Accent), len(lines)-1
+	spare := hasRoom(width, height) && len(lines) < mostText // a row that would be empty else
+	if last >= 0 && !spare && len(hint) == 1 && style.Width(question[last])+style.Width(hint[0]) <= width-3*edge {
+		lines[last] += "  " + hint[0]
 		return lines
 	}
-	for _, l := range hint {
-		lines = append(lines, "  "+m.style.Quiet.Render(l))
-	}
-	return lines
+	return append(lines, style.Indent(hint, edge)...)
 }
 
 // hasRoom reports whether a page has room for the question in large letters.

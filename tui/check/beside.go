@@ -67,6 +67,7 @@ func (p textBesideDrawing) lines(m Model, width, height int) []string {
 	default:
 		page = append(page, p.alone(m, width, height)...)
 	}
+	page = style.WithoutEnd(page) // rows that are left over stay empty at the foot of the page
 	for i := range page {
 		page[i] = style.Cell(page[i], width)
 	}
@@ -78,7 +79,7 @@ func (p textBesideDrawing) lines(m Model, width, height int) []string {
 func (p textBesideDrawing) beside(m Model, width, height, side int) []string {
 	room, b := width-side-2*edge, m.drawingBox()
 	text := p.text(room)
-	lines := scrolled(m.style, text.lines, text.joins, p.scroll, room, height)
+	lines := scrolled(m.style, text.lines, text.heads, p.scroll, room, height)
 	above := max(0, min(b.top-len(titleLines(m.style, width, m.size.Height, p.large)), height-b.height))
 	draw := p.drawing(m, side, min(b.height, height))
 	for i := range lines {
@@ -94,7 +95,7 @@ func (p textBesideDrawing) beside(m Model, width, height, side int) []string {
 // alone is the text, with p.below in the rows after it.
 func (p textBesideDrawing) alone(m Model, width, height int) []string {
 	text := p.text(width)
-	lines := scrolled(m.style, text.lines, text.joins, p.scroll, width, height)
+	lines := scrolled(m.style, text.lines, text.heads, p.scroll, width, height)
 	if said := len(text.lines) + 1; p.below != nil && said < height {
 		copy(lines[said:], style.Indent(p.below(width-2*edge, height-said), edge))
 	}
@@ -177,8 +178,8 @@ func recordFoot(m Model, width int) []string {
 		s = strings.ReplaceAll(s, style.Clean(m.rec.done), style.Clean(filepath.Base(m.rec.done)))
 	}
 	out := []string{style.Cell("", width)}
-	for _, l := range style.Wrap(s, width-2*edge) {
-		out = append(out, style.Cell(strings.Repeat(" ", edge)+m.style.Strong.Render(l), width))
+	for _, l := range style.WrapKeys(s, width-2*edge, m.style.Strong, m.style.Accent) {
+		out = append(out, style.Cell(strings.Repeat(" ", edge)+l, width))
 	}
 	return out
 }

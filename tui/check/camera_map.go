@@ -348,9 +348,9 @@ func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 	text := scrolled(m.style, p.text(m, l.textWide, l.text), nil, p.scroll, l.textWide, l.text)
 	drawing := append(slices.Clone(l.key), l.drawn.Signs(p.ranks(), mapSigns(m.style))...)
 	if l.beside {
-		lines = append(lines, style.Indent(style.Beside(drawing, text, width-2*edge-l.textWide), edge)...)
+		lines = append(lines, style.WithoutEnd(style.Indent(style.Beside(drawing, text, width-2*edge-l.textWide), edge))...)
 	} else {
-		lines = append(append(lines, style.Indent(drawing, edge)...), style.Indent(text, edge)...)
+		lines = append(append(lines, style.Indent(drawing, edge)...), style.WithoutEnd(style.Indent(text, edge))...)
 	}
 	if mapGaps(height) > 0 {
 		lines = append(lines, "")
@@ -365,9 +365,9 @@ func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 	if mapGaps(height) > 1 {
 		lines = append(lines, "")
 	}
-	say := m.note
-	if say == "" {
-		say = sayRecord(m)
+	say := m.style.Strong.Render(m.note)
+	if m.note == "" {
+		say = style.WrapKeys(sayRecord(m), max(width, style.Width(sayRecord(m))), m.style.Strong, m.style.Accent)[0]
 	}
 	return append(lines, "  "+style.Cell(say, width-2*edge)), zones
 }

@@ -8,7 +8,8 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// text is the result in words, with an empty row between its parts if all of it fits.
+// text is the result in words, with an empty row between its parts; on a low page only if all
+// of it fits.
 func (p mapPage) text(m Model, width, height int) []string {
 	blocks := p.blocks(m, width)
 	if p.inText(m) {
@@ -18,8 +19,7 @@ func (p mapPage) text(m Model, width, height int) []string {
 		}
 		blocks = append([][]string{head}, blocks...)
 	}
-	all := slices.Concat(blocks...)
-	if len(all)+len(blocks)-1 > height {
+	if all := slices.Concat(blocks...); m.size.Height < lowPage && len(all)+len(blocks)-1 > height {
 		return all
 	}
 	var out []string
@@ -80,7 +80,8 @@ func (p mapPage) cause(t *blockText, m Model) {
 
 // strength is the light along each run as bars, with lengths in proportion to the runs.
 func (p mapPage) strength(t *blockText, m Model) {
-	t.add(m.style.Quiet.Render, "Light along each run. 1 is the middle value of all pixels. A dot was not read.")
+	t.add(m.style.Quiet.Render, "Light along each run. 1.00 is the median of all pixels; a dot is dark or was not read.")
+	t.end()
 	longest := 1
 	for _, a := range p.weighed.Along {
 		longest = max(longest, len(a.Read))
@@ -88,6 +89,7 @@ func (p mapPage) strength(t *blockText, m Model) {
 	for _, a := range p.weighed.Along {
 		read, planned := a.Text(max(1, min(t.width-28, 40, longest)*len(a.Read)/longest))
 		t.block = append(t.block, style.Clean(a.Run), "  "+read, "  "+m.style.Quiet.Render(planned))
+		t.end()
 	}
 	measures := p.weighed.Result.Measures
 	t.add(m.style.Quiet.Render, fmt.Sprintf("%.0f camera pixels between neighbours, light %.0f times the noise, level %s.", measures.Spacing, measures.Signal, words.WholePercent(p.proof.Level)))

@@ -50,7 +50,7 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 	add(c.below, plain) // cautions too
 	if s := sayRecord(m); s != "" {
 		gap()
-		add(s, plain)
+		lines = append(lines, style.Indent(style.WrapKeys(s, width-2*edge, style.Text{}, m.style.Accent), edge)...)
 	}
 	if m.note != "" {
 		gap()

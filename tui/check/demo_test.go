@@ -2,10 +2,12 @@ package check
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -251,13 +253,19 @@ func TestCut(t *testing.T) {
 	assert.Equal(t, []int{0}, sizes(cut(p, l, 124, 128)))
 }
 
-// A page is cut between paragraphs, and within one only where more than two rows of it have room.
-func TestPagesAreCutBetweenParagraphs(t *testing.T) {
-	joins := map[int]bool{4: true, 5: true, 6: true, 7: true} // the heading in line 3, five lines with it
-	for rows, want := range map[int]int{8: 8, 7: 7, 6: 6, 5: 3, 4: 3, 3: 3} {
-		assert.Equal(t, want, wholeUpTo(joins, 0, rows), "%d rows", rows)
-		assert.Equal(t, want, wholeUpTo(map[int]bool{9: true, 10: true, 11: true, 12: true}, 5, rows), "%d rows, scrolled", rows)
+// A page that is cut uses all its rows, but does not end with a heading.
+func TestPagesAreNotCutBelowAHeading(t *testing.T) {
+	lines := []string{"a", "b", "", "Head", "c", "d", "e", "f", "g", "h"}
+	heads := map[int]bool{3: true}
+	for height, want := range map[int]string{7: "d", 6: "c", 5: "", 4: "", 3: "b"} {
+		got := scrolled(styles(termenv.Ascii), lines, heads, 0, 40, height)
+		at := slices.IndexFunc(got, func(l string) bool { return strings.Contains(l, "… more below: ↓") })
+		require.Positive(t, at, "%q", got)
+		assert.Equal(t, want, strings.TrimSpace(got[at-1]), "%d rows", height)
+		assert.GreaterOrEqual(t, at, height-2, "%d rows", height)
 	}
+	all := strings.Join(scrolled(styles(termenv.Ascii), lines, heads, 0, 40, 10), "")
+	assert.NotContains(t, all, "more below", "all of it has room")
 }
 
 // Where no place is named, no figures are given for one; where next to nothing

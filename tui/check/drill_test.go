@@ -319,7 +319,7 @@ func TestRollCallIsOfferedWhereACountIsOff(t *testing.T) {
 	e.press("esc")
 
 	e.m.page, e.m.st.findings = findingPage{}, []checkout.Finding{{Title: "short", Causes: []checkout.Cause{{Faults: []strip.Fault{{Kind: strip.Count, N: -2}}}}}}
-	assert.Contains(t, strings.Join(findingPage{}.text(e.m, 200), "\n"), "Press o for a roll call: it counts 144 pixels in 4 looks.")
+	assert.Contains(t, strings.Join(findingPage{}.text(e.m, 200), "\n"), "o begins a roll call: 144 pixels in 4 looks.")
 	e.press("o")
 	assert.IsType(t, testPage{}, e.m.page)
 	e.press("esc")

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
@@ -65,7 +66,7 @@ func (p earlierPage) lines(m Model, width, height int) ([]string, []zone) {
 		if digit > 9 {
 			digit = none
 		}
-		items = append(items, item{digit: digit, text: fmt.Sprintf("%s You said: %s", a.Question, m.style.Strong.Render(a.Text())), far: givenFar(a)})
+		items = append(items, item{digit: digit, text: fmt.Sprintf("%s You said: %s", a.Question, m.style.Strong.Render(a.Text())), far: givenFar(a), name: fmt.Sprintf("Answer %d", a.ID)})
 	}
 	return m.titledBesideProp("Which answer was wrong?", items, int(p.list), width, height)
 }
@@ -123,7 +124,8 @@ func (p changePage) take(m Model, i int) (Model, tea.Cmd) {
 func (p changePage) help(m Model) []key.Binding { return p.from.help(m) }
 
 func (p changePage) lines(m Model, width, height int) ([]string, []zone) {
-	return m.titledBesideProp(p.asked.Question, answerItems(m, p.asked.Answers), int(p.list), width, height)
+	title := fmt.Sprintf("Answer %d was: %s. Which is right? %s", p.asked.ID, strings.TrimSuffix(p.asked.Text(), "."), p.asked.Question)
+	return m.titledBesideProp(title, answerItems(m, p.asked.Answers), int(p.list), width, height)
 }
 
 // farView is the answers to choose from.

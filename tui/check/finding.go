@@ -138,11 +138,11 @@ func (p findingPage) written(m Model, width int) *lineWriter {
 	if m.st.left {
 		t.say(edge, "You ended it early: this is what is known so far.", plain)
 	}
-	t.outcome(m.st, p.pointer(m))
+	recount := ""
 	if looks := quicker(m); looks > 0 {
-		t.head("Count again")
-		t.say(edge, fmt.Sprintf("Press o for a roll call: it counts %d pixels in %d looks.", m.bench.prop.Pixels(), looks), plain)
+		recount = fmt.Sprintf("`o` begins a roll call: %d pixels in %d looks.", m.bench.prop.Pixels(), looks)
 	}
+	t.outcome(m.st, recount, p.pointer(m))
 	t.unsteady(m)
 	t.hidden(m)
 	if len(m.st.Mended) > 0 {
@@ -155,20 +155,25 @@ func (p findingPage) written(m Model, width int) *lineWriter {
 	return t
 }
 
-// outcome writes the finding and how the prop points at it, or why there is none.
-func (t *lineWriter) outcome(st state, pointer string) {
+// outcome writes the finding, with how to count again and how the prop points at it, or why
+// there is none.
+func (t *lineWriter) outcome(st state, recount, pointer string) {
 	switch {
 	case st.absent != "":
 		t.say(edge, st.absent, t.style.Strong.Render)
 		t.say(edge, st.remedy, plain)
-		t.say(edge, "Nothing is said of a prop that no light reaches, and nothing is recorded. ← goes back to the question once it is there.", plain)
+		t.keyed(edge, "Nothing is said of a prop that no light reaches, and nothing is recorded. `←` goes back to the question once it is there.")
 	case len(st.findings) == 0:
 		t.say(edge, "No answer has told anything yet.", plain)
 	case st.findings[0].Unknown != nil:
 		t.unknown(st.findings)
 	case !st.findings[0].Sure.Firm():
 		t.shortList(st)
+		if recount != "" {
+			t.lines = append(t.lines, "")
+			t.keyed(edge, recount)
+		}
 	default:
-		t.finding(st.findings[0], pointer)
+		t.finding(st.findings[0], recount, pointer)
 	}
 }

@@ -61,7 +61,7 @@ func script(e *evening, p *prop.Prop) state {
 		st.open.Pixels[i], st.open.Fits[i] = 0.02, true
 	}
 	st.open.Pixels[n/2-1] = 0.4
-	st.suspects = []suspect{{0.7, "data joint open: 24 places fit"}, {0.2, "start slot not as planned: 4 slots fit"}, {0.05, "nothing wrong"}}
+	st.suspects = withPercents([]suspect{{share: 0.7, text: "data joint open: 24 places fit", fault: true}, {share: 0.2, text: "start slot not as planned: 4 slots fit", fault: true}, {share: 0.05, text: "nothing wrong"}})
 	where := strip.Spot(p, n/2-1)
 	st.findings = []checkout.Finding{{Title: "No data reaches " + where, Sure: checkout.Certain, Percent: 99, Share: 0.9999,
 		Pixels: []show.Span{{First: n/2 - 1, Last: n/2 - 1}},
@@ -166,7 +166,7 @@ func TestPlanPage(t *testing.T) {
 	require.IsType(t, planPage{}, e.m.page)
 	v := strings.ReplaceAll(e.m.View(50, 17), filepath.Dir(path), "")
 	assert.Contains(t, v, "pixels: 40 now, 38 then", "what it says, and what it will say")
-	assert.Contains(t, v, "Enter saves it.")
+	assert.Contains(t, v, "enter saves it")
 	assert.Contains(t, v, "█", "and large")
 	assert.Equal(t, []string{"40 to 38"}, e.m.page.(planPage).large())
 }

@@ -28,7 +28,7 @@ func (s state) verdict(p *prop.Prop) []string {
 		title := s.proof.Left()[0].Title()
 		return []string{"Next: " + title, title}
 	case len(f) == 0 || !f[0].Sure.Firm():
-		return notSettled(len(s.suspects))
+		return notSettled(kindsLeft(s.suspects))
 	case f[0].Good && len(s.Mended) > 0:
 		return []string{"Mended: close it up", "Close it up"}
 	case f[0].Good:
@@ -55,12 +55,12 @@ func (s state) wrong() bool {
 	return f[0].Sure.Firm() && !f[0].Good
 }
 
-// notSettled says how many things it may still be, where that is known.
-func notSettled(left int) []string {
-	if left < 2 {
+// notSettled says how many kinds of fault it may still be, where that is known.
+func notSettled(kinds int) []string {
+	if kinds < 2 {
 		return []string{"Not settled"}
 	}
-	return []string{fmt.Sprintf("Not settled: %d left", left), "Not settled"}
+	return []string{fmt.Sprintf("Not settled: %d kinds left", kinds), "Not settled"}
 }
 
 // likeliestLook are the faults of the likeliest cause or, of several with the same light,

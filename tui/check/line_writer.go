@@ -16,15 +16,7 @@ type lineWriter struct {
 	style style.Styles
 	width int
 	lines []string
-	joins map[int]bool // lines that a page is not cut before: the rest of a paragraph, and what a heading is of
-}
-
-// join keeps the next line with the one before it.
-func (t *lineWriter) join() {
-	if t.joins == nil {
-		t.joins = map[int]bool{}
-	}
-	t.joins[len(t.lines)] = true
+	heads map[int]bool // the lines that are headings
 }
 
 func (t *lineWriter) say(indent int, text string, render func(...string) string) {
@@ -39,7 +31,6 @@ func (t *lineWriter) hang(number string, indent int, text string, render func(..
 	for i, l := range style.Wrap(style.Clean(text), t.width-indent-ansi.StringWidth(number)-edge) {
 		if i > 0 {
 			number = strings.Repeat(" ", len(number))
-			t.join()
 		}
 		t.lines = append(t.lines, strings.Repeat(" ", indent)+number+render(l))
 	}
@@ -47,39 +38,38 @@ func (t *lineWriter) hang(number string, indent int, text string, render func(..
 
 func (t *lineWriter) head(text string) {
 	t.lines = append(t.lines, "", strings.Repeat(" ", edge)+t.style.Strong.Render(text))
-	t.join()
+	if t.heads == nil {
+		t.heads = map[int]bool{}
+	}
+	t.heads[len(t.lines)-1] = true
 }
 
 func plain(s ...string) string { return strings.Join(s, " ") }
 
-// finding writes one finding: fault, place, certainty, remedy, rivals.
-func (t *lineWriter) finding(f checkout.Finding, pointer string) {
-	if f.Good || len(f.Causes) == 1 {
-		t.say(edge, f.Title, t.style.Strong.Render)
-	} else {
-		t.say(edge, fmt.Sprintf("%s would look like this.", number(len(f.Causes))), t.style.Strong.Render)
+// keyed is say with keys between backquotes.
+func (t *lineWriter) keyed(indent int, text string) {
+	if text != "" {
+		t.lines = append(t.lines, style.Indent(style.WrapKeys(text, t.width-indent-edge, style.Text{}, t.style.Accent), indent)...)
 	}
-	if f.Good {
+}
+
+// finding writes one finding. What to do comes right after the fault, so that it and its
+// cautions are in sight on the smallest page.
+func (t *lineWriter) finding(f checkout.Finding, recount, pointer string) {
+	switch {
+	case f.Good:
+		t.say(edge, f.Title, t.style.Strong.Render)
 		t.say(edge, sure(f), plain)
 		t.say(edge, f.Untried, plain)
 		return
+	case len(f.Causes) == 1:
+		t.cause(f, recount)
+	default:
+		t.causes(f, recount)
 	}
-	if where := f.Causes[0].Where; where != "" {
-		t.say(edge, "Where: "+where+".", plain)
-	}
-	t.say(edge, sure(f), plain)
 	if pointer != "" {
-		t.say(edge, pointer, plain)
-	}
-	if len(f.Causes) == 1 {
-		t.head("What to do")
-		t.say(edge, f.Causes[0].Remedy, plain)
-	} else {
-		t.head("Try in this order")
-		for i, c := range f.Causes {
-			t.hang(fmt.Sprintf("%d. ", i+1), edge, c.Text, t.style.Strong.Render)
-			t.say(edge+3, c.Remedy, plain)
-		}
+		t.head("On the prop")
+		t.keyed(edge, pointer)
 	}
 	if len(f.Rivals) > 0 {
 		t.head("Not ruled out")
@@ -87,6 +77,33 @@ func (t *lineWriter) finding(f checkout.Finding, pointer string) {
 			t.say(edge, r, plain)
 		}
 	}
+}
+
+// cause writes a finding of one cause.
+func (t *lineWriter) cause(f checkout.Finding, recount string) {
+	t.say(edge, f.Title, t.style.Strong.Render)
+	where := f.Causes[0].Where
+	if where != "" && !strings.Contains(strings.ReplaceAll(f.Title, `"`, ""), strings.ReplaceAll(where, `"`, "")) {
+		t.say(edge, "Where: "+where+".", plain)
+	}
+	t.say(edge, sure(f), plain)
+	t.head("What to do")
+	t.say(edge, f.Causes[0].Remedy, plain)
+	t.keyed(edge, recount)
+}
+
+// causes writes a finding of several causes that look alike. How sure it is comes after
+// them all: it is no share of the first.
+func (t *lineWriter) causes(f checkout.Finding, recount string) {
+	n := number(len(f.Causes))
+	t.say(edge, fmt.Sprintf("%s faults look alike here. Try in this order, the quickest first:", n), t.style.Strong.Render)
+	for i, c := range f.Causes {
+		t.hang(fmt.Sprintf("%d. ", i+1), edge, c.Text, t.style.Strong.Render)
+		t.say(edge+3, c.Remedy, plain)
+	}
+	t.keyed(edge+3, recount)
+	t.head("How sure it is")
+	t.say(edge, sure(f), plain)
 }
 
 // unknown writes the finding that no listed fault fits: the closest one, the looks that
@@ -111,13 +128,13 @@ func (t *lineWriter) unknown(all []checkout.Finding) {
 	}
 }
 
-// number is a number of faults in words, at the beginning of a sentence.
+// number is a number in words, at the beginning of a sentence.
 func number(n int) string {
-	words := []string{"No faults", "One fault", "Two faults", "Three faults", "Four faults", "Five faults", "Six faults", "Seven faults", "Eight faults", "Nine faults"}
+	words := []string{"No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine"}
 	if n < len(words) {
 		return words[n]
 	}
-	return fmt.Sprintf("%d faults", n)
+	return fmt.Sprint(n)
 }
 
 // listsKinds reports whether nothing is settled and the findings have so little of the
@@ -141,9 +158,7 @@ func (t *lineWriter) shortList(st state) {
 	}
 	t.head("It may be, likeliest first")
 	if st.listsKinds() {
-		for _, s := range st.suspects[:min(6, len(st.suspects))] {
-			t.hang(style.Cell(weight(s.share), weightWide), edge, s.text, plain)
-		}
+		t.kinds(st.suspects)
 		return
 	}
 	for i, f := range all {
@@ -161,6 +176,22 @@ func (t *lineWriter) shortList(st state) {
 		if f.Unknown != nil {
 			t.say(edge+3, f.Unknown.Next, plain)
 		}
+	}
+}
+
+// kinds lists the likeliest kinds of fault, and the others in one line.
+func (t *lineWriter) kinds(all []suspect) {
+	const most = 6
+	others := suspect{text: fmt.Sprintf("%d others together", len(all)-most)}
+	for i, s := range all {
+		if len(all) <= most+1 || i < most {
+			t.hang(style.Cell(weight(s.percent), weightWide), edge, s.text, plain)
+			continue
+		}
+		others.percent += s.percent
+	}
+	if others.percent > 0 {
+		t.hang(style.Cell(weight(others.percent), weightWide), edge, others.text, plain)
 	}
 }
 

@@ -209,29 +209,17 @@ func down(zones []zone, rows int) []zone {
 	return out
 }
 
-// scrolled cuts lines to the page, from line at on, and names the lines above and below.
-func scrolled(st style.Styles, lines []string, joins map[int]bool, at scroll, width, height int) []string {
+// scrolled cuts lines to the page, from line at on, and says in the last row that there are
+// more below. heads are the lines that are headings: a page does not end with one.
+func scrolled(st style.Styles, lines []string, heads map[int]bool, at scroll, width, height int) []string {
 	top := max(0, min(int(at), len(lines)-height))
 	lines = lines[top:]
 	if len(lines) > height && height > 1 {
-		above, _ := style.Above(lines, height)
-		above = style.WithoutEnd(above[:wholeUpTo(joins, top, len(above))])
-		if len(above) < height-1 {
-			above = append(above, "")
+		above := slices.Clone(lines[:height-1])
+		for len(above) > 1 && heads[top+len(above)-1] {
+			above = above[:len(above)-1]
 		}
-		lines = append(above, st.Quiet.Render("  … more below: ↓"))
+		lines = append(above, st.Quiet.Render("  … more below: ")+st.Accent.Render("↓"))
 	}
 	return style.FitLines(strings.Join(lines, "\n"), width, height)
-}
-
-// wholeUpTo is how many of so many lines from the line top on are shown where a page is cut, so
-// that it is not cut within a paragraph or below a heading. Where that would cost more than two
-// rows, it is cut where its rows end: a part of a remedy is more than none.
-func wholeUpTo(joins map[int]bool, top, rows int) int {
-	for n := rows; n >= max(1, rows-2); n-- {
-		if !joins[top+n] {
-			return n
-		}
-	}
-	return rows
 }

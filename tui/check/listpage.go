@@ -45,11 +45,11 @@ func chosenWords(st style.Styles, items []item, chosen, width, height int) []str
 	if chosen < 0 || chosen >= len(items) {
 		return nil
 	}
-	texts := []string{items[chosen].far}
-	if name := items[chosen].name; name != "" {
-		texts = append(texts, name)
+	it := items[chosen]
+	if lines := portrait.Words(st, width-2*edge, height, it.far); lines != nil || it.name == "" {
+		return lines
 	}
-	return portrait.Words(st, width-2*edge, height, texts...)
+	return portrait.Words(st, width-2*edge, min(height, digits.Rows+1), it.name) // no larger than the full text is elsewhere
 }
 
 // titledBesideProp is a list under a title, with the prop that it is about.

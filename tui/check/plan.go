@@ -152,7 +152,7 @@ func (p planPage) text(m Model, width int) []string {
 	}
 	t := &lineWriter{style: m.style, width: width}
 	t.say(edge, "This would change in "+name, m.style.Strong.Render)
-	t.say(edge, "Enter saves it. Esc leaves the file as it is.", plain)
+	t.keyed(edge, "`enter` saves it, `esc` leaves the file as it is.")
 	t.lines = append(t.lines, "")
 	for _, c := range p.changes {
 		was, is, _ := strings.Cut(style.Clean(c.Says("now", "then")), " now, ")

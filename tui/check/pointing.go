@@ -133,7 +133,7 @@ func (p findingPage) shows(m Model) show.Want {
 	return show.Want{Frames: moved(at.Frames(), m.of.first, m.of.sub.Pixels())}
 }
 
-// pointer describes the pointing light; empty for none.
+// pointer describes the pointing light, its keys between backquotes; empty for none.
 func (p findingPage) pointer(m Model) string {
 	at := m.st.points
 	if at == nil || p.off {
@@ -141,11 +141,11 @@ func (p findingPage) pointer(m Model) string {
 	}
 	green, red, end := at.Sound+p.by, at.Bad+p.by, m.of.sub.Pixels()
 	if p.by == 0 {
-		text := "On the prop: nothing before it"
+		text := "Nothing is before it"
 		if green >= 0 {
-			text = fmt.Sprintf("On the prop: pixel %d, still sound, is green", green+1)
+			text = fmt.Sprintf("Pixel %d, still sound, is green", green+1)
 		}
-		return fmt.Sprintf("%s; pixel %d, the first bad one, is red if light reaches it. [ and ] walk the light, l turns it off.", text, red+1)
+		return fmt.Sprintf("%s; pixel %d, the first bad one, is red if light reaches it. %s", text, red+1, walkKeys)
 	}
 	var lit []string
 	if green >= 0 {
@@ -154,8 +154,11 @@ func (p findingPage) pointer(m Model) string {
 	if red < end {
 		lit = append(lit, fmt.Sprintf("pixel %d is red if light reaches it", red+1))
 	}
-	return fmt.Sprintf("Walked %s from the fault: %s. [ and ] walk the light, l turns it off.", wayWalked(p.by), strings.Join(lit, ", "))
+	return fmt.Sprintf("Walked %s from the fault: %s. %s", wayWalked(p.by), strings.Join(lit, ", "), walkKeys)
 }
+
+// walkKeys are the keys of the pointing light.
+const walkKeys = "`[` and `]` walk the light, `l` turns it off."
 
 // wayWalked is the distance in pixels by which the light was moved, in words.
 func wayWalked(by int) string {

@@ -102,7 +102,7 @@ func TestThePropPointsAtItsFaultOnTheWire(t *testing.T) {
 	e.feed(screen.ReadyMsg{Prop: p, Out: tee{e.out, sh}, Path: path}, screen.EnterMsg{})
 	e.press("1")
 	e.through()
-	require.Contains(t, e.findings(), "On the prop: pixel 59, still sound, is green; pixel 60, the first bad one, is red if light reaches it.")
+	require.Contains(t, e.findings(), "Pixel 59, still sound, is green; pixel 60, the first bad one, is red if light reaches it.")
 
 	pointed := func(green, red int) func([][3]byte) bool {
 		return func(px [][3]byte) bool {

@@ -104,19 +104,21 @@ func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 	return m, screen.Ask(screen.RecordedMsg{Path: msg.path})
 }
 
-// sayRecord is one sentence on the state of the record; empty for none.
+// sayRecord is one sentence on the state of the record, its keys between backquotes; empty
+// for none.
 func sayRecord(m Model) string {
+	name := func(file string) string { return strings.ReplaceAll(file, "`", "'") } // no key
 	switch {
 	case m.rec.held != "":
-		return "Waiting for " + m.rec.held + ", which another program holds: it is recorded once that lets go."
+		return "Waiting for " + name(m.rec.held) + ", which another program holds: it is recorded once that lets go."
 	case m.rec.busy:
 		return "Recording."
 	case m.rec.why != "" && m.bench.demo && m.bench.path == "":
-		return "Not recorded: the prop is simulated. w records it in a file."
+		return "Not recorded: the prop is simulated. `w` records it in a file."
 	case m.rec.why != "":
-		return "Not recorded: " + strings.TrimSuffix(m.rec.why, ".") + ". w records it elsewhere; until then it is kept in memory only."
+		return "Not recorded: " + strings.TrimSuffix(name(m.rec.why), ".") + ". `w` records it elsewhere; until then it is kept in memory only."
 	case m.rec.done != "":
-		return "Recorded in " + m.rec.done + "."
+		return "Recorded in " + name(m.rec.done) + "."
 	}
 	return ""
 }

@@ -300,7 +300,7 @@ func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
 		if digit > 9 {
 			digit = none
 		}
-		t.items = append(t.items, item{digit: digit, text: style.Clean(pt.Text(m.bench.prop)), far: partWords(pt), name: style.Clean(pt.Name)})
+		t.items = append(t.items, item{digit: digit, text: style.Clean(pt.Text(m.bench.prop)), far: partWords(pt), name: partBrief(pt)})
 	}
 	b := m.drawingBox()
 	if b.width < leastSide || t.widest()+edge > b.col || m.bench.prop.Pixels() < 2 {
@@ -327,6 +327,14 @@ func partWords(pt underway.Part) string {
 		return style.Clean(pt.Name) + " in place"
 	}
 	return style.Clean(pt.Name) + " alone"
+}
+
+// partBrief tells a run alone on the bench from one in the finished prop in fewer words.
+func partBrief(pt underway.Part) string {
+	if run := pt.Run(); run >= 0 {
+		return fmt.Sprintf("Run %d alone", run+1)
+	}
+	return "In the prop"
 }
 
 // listed is the list with large words.

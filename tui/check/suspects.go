@@ -8,6 +8,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -29,7 +30,8 @@ func openLines(st style.Styles, all []suspect, width, room int) []string {
 		next := s.lines(st, width)
 		foot := min(1, len(all)-i-1) // the row with the number of the others
 		if len(lines)+len(next)+foot > room {
-			return append(lines[:min(len(lines), room-1)], st.Quiet.Render(fmt.Sprintf("… %d more: a", len(all)-i)))
+			more := st.Quiet.Render("… ") + st.Accent.Render("a") + st.Quiet.Render(fmt.Sprintf(" shows %d more", len(all)-i))
+			return append(lines[:min(len(lines), room-1)], more)
 		}
 		lines = append(lines, next...)
 	}
@@ -41,7 +43,7 @@ const boldFrom = 0.25
 
 // lines are the posterior in words and the suspect.
 func (s suspect) lines(st style.Styles, width int) []string {
-	w := style.Cell(weight(s.share), weightWide)
+	w := style.Cell(weight(s.percent), weightWide)
 	if s.share >= boldFrom {
 		w = st.Strong.Render(w)
 	}
@@ -87,10 +89,10 @@ func (p suspectsPage) help(m Model) []key.Binding {
 	return m.scrolls(keys, true, p.large(m), p.text)
 }
 
-// large is the number of suspects.
+// large is the number of kinds of fault.
 func (suspectsPage) large(m Model) []string {
-	n := len(m.st.suspects)
-	return []string{fmt.Sprintf("%d still possible", n), fmt.Sprintf("%d possible", n)}
+	kinds := words.Count(kindsLeft(m.st.suspects), "kind")
+	return []string{kinds + " of fault left", kinds + " left"}
 }
 
 func (p suspectsPage) farView(m Model) screen.FarView { return screen.FarView{Texts: p.large(m)} }

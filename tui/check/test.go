@@ -1,8 +1,6 @@
 package check
 
 import (
-	"strings"
-
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -230,7 +228,7 @@ func (p testPage) query(m Model) query {
 		q.hint = hint
 	}
 	if s.Other != "" {
-		q.needed, q.hint = true, "press o for "+strings.TrimPrefix(s.Other, "in ")+", n to type a count"
+		q.needed, q.hint = true, "`o` shows it "+s.Other+", `n` types a count"
 	}
 	q.typing = s.Typed != single.NoLine
 	if s.Typed == single.VoltsLine {

@@ -83,8 +83,13 @@ func (p typingPage) help(m Model) []key.Binding {
 // pictures are those of the page below, so that the place to measure stays drawn.
 func (p typingPage) pictures(m Model) pictures { return p.under.pictures(m) }
 
-// howToType are the keys of a line being typed.
-const howToType = "enter takes the line, esc leaves it as it was; ← → home end move, ctrl+u clears"
+// howToType are the keys of a line being typed, between backquotes.
+const howToType = "`enter` takes the line, `esc` leaves it as it was; `←` `→` `home` `end` move, `ctrl+u` clears"
+
+// typingHelp is howToType in lines.
+func typingHelp(st style.Styles, width int) []string {
+	return style.WrapKeys(howToType, width, st.Quiet, st.Accent)
+}
 
 // farView is the text typed so far, or else what it is typed for.
 func (p typingPage) farView(m Model) screen.FarView {
@@ -95,7 +100,7 @@ func (p typingPage) farView(m Model) screen.FarView {
 }
 
 // typingRows is the number of rows of a line being typed with its keys.
-func typingRows(width int) int { return 1 + len(style.Wrap(howToType, width-2*edge)) }
+func typingRows(width int) int { return 1 + len(typingHelp(style.Styles{}, width-2*edge)) }
 
 func (p typingPage) lines(m Model, width, height int) ([]string, []zone) {
 	if t, ok := p.under.(testPage); ok {
@@ -106,9 +111,7 @@ func (p typingPage) lines(m Model, width, height int) ([]string, []zone) {
 		lines = append(lines, "  "+m.style.Strong.Render(l))
 	}
 	lines = append(lines, "", "  "+p.line.View(width-4), "")
-	for _, l := range style.Wrap(howToType, width-4) {
-		lines = append(lines, "  "+m.style.Quiet.Render(l))
-	}
+	lines = append(lines, style.Indent(typingHelp(m.style, width-2*edge), edge)...)
 	if m.note != "" {
 		lines = append(lines, "", "  "+m.note)
 	}
@@ -123,11 +126,7 @@ func (p typingPage) query(m Model, under testPage) query {
 		q.hint = ""
 	}
 	q.typed = func(width int) []string {
-		lines := []string{p.line.View(width - 2*edge)}
-		for _, l := range style.Wrap(howToType, width-2*edge) {
-			lines = append(lines, m.style.Quiet.Render(l))
-		}
-		return lines
+		return append([]string{p.line.View(width - 2*edge)}, typingHelp(m.style, width-2*edge)...)
 	}
 	if text := p.line.String(); text != "" {
 		q.large = []string{text}

@@ -3,6 +3,7 @@ package check
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -16,8 +17,10 @@ import (
 
 // A suspect is a line of the list of open explanations.
 type suspect struct {
-	share float64
-	text  string
+	share   float64
+	percent int // as it is written, see withPercents
+	text    string
+	fault   bool // a kind of fault, and not that nothing is wrong or something unknown
 }
 
 // suspects lists the open explanations, likeliest first: each kind of fault once, with the
@@ -39,7 +42,7 @@ func suspects(p *prop.Prop, standing []checkout.Suspect) []suspect {
 		}
 		g := by[text]
 		if g == nil {
-			g = &group{one: one, many: many}
+			g = &group{one: one, many: many, suspect: suspect{fault: !s.Sound()}}
 			by[text], order = g, append(order, text)
 		}
 		g.share += s.Share
@@ -66,9 +69,35 @@ func suspects(p *prop.Prop, standing []checkout.Suspect) []suspect {
 		out = append(out, g.suspect)
 	}
 	if rest = min(rest, 1); len(order) > 0 && rest >= leastListed {
-		out = append(out, suspect{rest, "something that is not on this list"})
+		out = append(out, suspect{share: rest, text: "something that is not on this list"})
 	}
-	return sorted(out)
+	return withPercents(sorted(out))
+}
+
+// withPercents gives suspects whole numbers that add up to 100: rounded down, and then those
+// cut most get one more, least remainder last. One alone has 99 at most.
+func withPercents(all []suspect) []suspect {
+	left, order := 100, make([]int, len(all))
+	remainder := func(i int) float64 { return all[i].share*100 - math.Floor(all[i].share*100) }
+	for i := range all {
+		all[i].percent, order[i] = checkout.Percent(all[i].share), i
+		left -= all[i].percent
+	}
+	sorting.Stable(order, func(a, b int) int { return cmp.Compare(remainder(b), remainder(a)) })
+	for k := 0; k < left && k < len(order) && len(all) > 1; k++ {
+		all[order[k]].percent++
+	}
+	return all
+}
+
+// kindsLeft is the number of kinds of fault among suspects.
+func kindsLeft(all []suspect) (n int) {
+	for _, s := range all {
+		if s.fault {
+			n++
+		}
+	}
+	return n
 }
 
 // orAlike is said of a fault beside others that no light tells apart from it.
@@ -141,13 +170,18 @@ func difference(f strip.Fault) string {
 func runName(p *prop.Prop, run int) string { return style.Clean(p.RunName(run)) }
 
 // weight is how likely a suspect is: a number, as words are kept for findings.
-func weight(share float64) string { return fmt.Sprintf("%2d %%", checkout.Percent(share)) }
+func weight(percent int) string { return fmt.Sprintf("%2d %%", percent) }
 
-// sure is the certainty of a finding, and what it means.
+// sure is the certainty of a finding, and what it means. That of several causes is one for
+// all of them.
 func sure(f checkout.Finding) string {
 	text := words.Capital(f.Chance())
-	if len(f.Causes) > 1 {
-		text = "It is one of them: " + f.Chance()
+	if n := len(f.Causes); n > 1 {
+		text = fmt.Sprintf("It is one of these %s: %s", strings.ToLower(number(n)), f.Chance())
+		if f.Sure != checkout.Certain && f.Sure != checkout.Unsettled {
+			text += " for all of them together"
+		}
+		text += ". Light does not tell which"
 	}
 	if f.Sure == checkout.Certain {
 		return text + ". More than one answer speaks against everything else."

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
 )
 
@@ -136,13 +137,12 @@ func (f *Flex) Undo() bool {
 	return true
 }
 
-// A FlexResult is the result of flexing a joint.
+// A FlexResult is a joint that did not stay steady.
 type FlexResult struct {
-	ID     int // of its Bend, from 1
-	Joint  prop.Joint
-	Name   string
-	Text   string
-	Remedy []string // in the order to try
+	ID    int // of its Bend, from 1
+	Joint prop.Joint
+	Name  string
+	Does  Bending
 }
 
 // Findings are the joints that did not stay steady. Joints that were not bent
@@ -150,24 +150,38 @@ type FlexResult struct {
 func (f *Flex) Findings() []FlexResult {
 	var out []FlexResult
 	for i, b := range f.said {
-		l := FlexResult{ID: i + 1, Joint: f.joints[i], Name: f.joints[i].Name(f.prop)}
-		switch b {
-		case FromHere:
-			l.Text = fmt.Sprintf("Data or supply comes and goes at the joint \"%s\".", l.Name)
-			l.Remedy = []string{"Power off. Solder the pads on both sides again: minus first, then data, plus last.", "Replace the lead: a wire may be broken inside.", "Take the pressure off it: fix the lead before it reaches the pads."}
-		case OneColour:
-			l.Text = fmt.Sprintf("Data is disturbed at the joint \"%s\", but not cut.", l.Name)
-			l.Remedy = []string{"Power off. Solder the data and the minus pads again.", "Keep the data lead short and away from mains."}
-		case AllOfIt:
-			l.Text = fmt.Sprintf("The supply of the whole prop comes and goes when the joint \"%s\" is bent.", l.Name)
-			l.Remedy = []string{"Power off. Look for a loose plug, screw or feed, and for bare wires that touch.", "Solder plus and minus of this joint again."}
-		default:
-			continue
+		if _, loose := faults[b]; loose {
+			out = append(out, FlexResult{ID: i + 1, Joint: f.joints[i], Name: f.joints[i].Name(f.prop), Does: b})
 		}
-		out = append(out, l)
 	}
 	return out
 }
+
+// faults are what a bending means, with %s for the joints, and what to do, in the order to
+// try.
+var faults = map[Bending]struct {
+	text   string
+	remedy []string
+}{
+	FromHere: {"Data or supply comes and goes at the %s.",
+		[]string{"Power off. Solder the pads on both sides again: minus first, then data, plus last.", "Replace the lead: a wire may be broken inside.", "Take the pressure off it: fix the lead before it reaches the pads."}},
+	OneColour: {"Data is disturbed at the %s, but not cut.",
+		[]string{"Power off. Solder the data and the minus pads again.", "Keep the data lead short and away from mains."}},
+	AllOfIt: {"The supply of the whole prop comes and goes when you bend the %s.",
+		[]string{"Power off. Look for a loose plug, screw or feed, and for bare wires that touch.", "Solder plus and minus of this joint again."}},
+}
+
+// Sentence says what is wrong at joints of these names.
+func (b Bending) Sentence(names ...string) string {
+	all := make([]string, len(names))
+	for i, n := range names {
+		all[i] = `"` + n + `"`
+	}
+	return fmt.Sprintf(faults[b].text, words.Plural(len(names), "joint ", "joints ")+words.And(all))
+}
+
+// Remedy is what to do about it, in the order to try.
+func (b Bending) Remedy() []string { return faults[b].remedy }
 
 // Open lists the joints without a certain answer.
 func (f *Flex) Open() []string {

@@ -44,7 +44,7 @@ func TestFlexNamesTheLooseJoint(t *testing.T) {
 		found := f.Findings()
 		require.Len(t, found, 1)
 		assert.Equal(t, first, found[0].Joint.FirstPixel)
-		assert.NotEmpty(t, found[0].Remedy)
+		assert.NotEmpty(t, found[0].Does.Remedy())
 		assert.Empty(t, f.Open())
 	}
 }

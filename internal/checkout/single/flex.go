@@ -2,7 +2,6 @@ package single
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"example.org/ringout/internal/checkout/joints"
@@ -50,16 +49,18 @@ func (t FlexTest) Answer(r Reply) error {
 func (t FlexTest) Result() (Result, error) {
 	loose, open := t.Findings(), t.Open()
 	r := Result{Title: "All joints are steady", Good: len(loose) == 0, Whole: len(open) == 0, Built: AsBuilt{Why: nothingToFollow}}
+	var names []string // of joints that do the same, with one remedy
 	for n, l := range loose {
 		r.Title = looseTitle(loose)
 		r.Here = append(r.Here, bothSides(l.Joint)...)
-		r.Lines = append(r.Lines, Paragraph{Text: l.Text})
-		if n+1 < len(loose) && slices.Equal(l.Remedy, loose[n+1].Remedy) {
-			continue // the remedy is written once, below the last of them
+		if names = append(names, l.Name); n+1 < len(loose) && loose[n+1].Does == l.Does {
+			continue
 		}
-		for i, x := range l.Remedy {
+		r.Lines = append(r.Lines, Paragraph{Text: l.Does.Sentence(names...)})
+		for i, x := range l.Does.Remedy() {
 			r.Lines = append(r.Lines, Paragraph{fmt.Sprintf("%d. ", i+1), x})
 		}
+		names = nil
 	}
 	switch {
 	case len(open) > 0 && r.Good:

@@ -204,7 +204,7 @@ func (p Proof) askMark() string {
 	}
 	out := fmt.Sprintf("Where is planned pixel %d, %s?", place+1, where)
 	if len(p.Marks) == 0 {
-		out += " The marks show which way round the prop lies."
+		out += " The pixels that you mark tell which way round the prop lies."
 	}
 	return out
 }

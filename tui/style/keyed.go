@@ -1,0 +1,31 @@
+package style
+
+import (
+	"regexp"
+	"strings"
+)
+
+// keyMark is a key in a sentence, between backquotes, with the space after it.
+var keyMark = regexp.MustCompile("`([^`]+)`( ?)")
+
+// keysJoined is the word between two keys.
+var keysJoined = regexp.MustCompile("` (and|or) `")
+
+// WrapKeys is Wrap of a sentence in look whose keys are between backquotes: these are drawn
+// as keys, and none is the last word of a line, where one letter reads as a misprint.
+func WrapKeys(text string, width int, look, key Text) []string {
+	text = keysJoined.ReplaceAllString(text, "`"+noBreak+"$1"+noBreak+"`")
+	text = keyMark.ReplaceAllStringFunc(text, func(s string) string {
+		part := keyMark.FindStringSubmatch(s)
+		out := look.after + key.Render(part[1]) + look.before
+		if part[2] != "" {
+			out += noBreak
+		}
+		return out
+	})
+	lines := Wrap(text, width)
+	for i := range lines {
+		lines[i] = look.Render(strings.TrimRight(lines[i], " "))
+	}
+	return lines
+}
