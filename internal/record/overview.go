@@ -116,7 +116,11 @@ func (s Standing) lines() []string {
 	out := slices.Clone(s.Due)
 	for _, f := range s.open() {
 		if len(f.Remedy) > 0 {
-			out = append(out, "first try: "+f.Remedy[0])
+			first := "first try: "
+			if f.unsaid() {
+				first += "power off, then "
+			}
+			out = append(out, first+f.Remedy[0])
 		}
 	}
 	return out

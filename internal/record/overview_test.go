@@ -29,7 +29,7 @@ func TestOverview(t *testing.T) {
 	assert.Contains(t, page, "6 props: 2 failed, 1 not checked, 1 can't be read, 1 passed, due again, 1 passed.")
 	assert.Contains(t, page, "| Porthole | failed | 25 November 2026 | a.toml |")
 	assert.Contains(t, page, `| Buoy \| lamp | not checked | never | c.toml |`)
-	assert.Contains(t, page, "- left to mend since 25 November 2026: dark from pixel 37 on\n- first try: solder the joint again\n")
+	assert.Contains(t, page, "- left to mend since 25 November 2026: dark from pixel 37 on\n- first try: power off, then solder the joint again\n")
 	assert.Contains(t, page, "- e.toml line 3: broken")
 	assert.Contains(t, page, "- heat-shrink (Porthole, Ring)\n- 3-wire lead (Porthole)\n")
 	assert.NotContains(t, page, "## Pennant", "nothing to say of a good prop")

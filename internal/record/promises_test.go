@@ -49,7 +49,7 @@ func TestSectionsOfAnEntry(t *testing.T) {
 func TestFindingsAtLength(t *testing.T) {
 	f := Finding{Kind: "open-joint", Text: "dark from pixel 37 on", Certainty: "certain, 99 %", Sure: 0.99, Remedy: []string{"reflow", "replace"}, Bring: []string{"solder", "iron"}, Because: []string{"36 lit"}}
 	e := Entry{Findings: []Finding{f}}
-	assert.Equal(t, []string{"dark from pixel 37 on (certain, 99 %)", "  try 1: reflow", "  try 2: replace", "  bring: solder, iron", "  because: 36 lit"}, e.findingLines())
+	assert.Equal(t, []string{"dark from pixel 37 on (certain, 99 %)", "  Power off first.", "  try 1: reflow", "  try 2: replace", "  bring: solder, iron", "  because: 36 lit"}, e.findingLines())
 	e.Findings[0].Bring = []string{"iron"}
 	assert.Contains(t, e.findingLines(), "  bring: iron", "the only part too")
 	e.Findings[0].Fixed = true
@@ -224,9 +224,9 @@ func TestWordsOfAStanding(t *testing.T) {
 	assert.Equal(t, "stopped half-way", Standing{Checked: true, Last: last(Stopped), Tests: []Entry{failed}, Due: []string{"x"}}.Word())
 	s := Standing{Name: "Pennant", File: "p.toml", Checked: true, Last: last(Fail), Due: []string{"open"}}
 	s.Last.Findings = []Finding{{Kind: "dark", Text: "x"}, {Kind: "dark", Text: "y", Remedy: []string{"reflow", "replace"}, Bring: []string{"iron"}}, {Kind: "good"}, {Kind: "dark", Fixed: true, Remedy: []string{"never"}}}
-	assert.Equal(t, []string{"open", "first try: reflow"}, s.lines())
+	assert.Equal(t, []string{"open", "first try: power off, then reflow"}, s.lines())
 	s.Last.Findings[1].Remedy = []string{"reflow"}
-	assert.Equal(t, []string{"open", "first try: reflow"}, s.lines(), "the only remedy too")
+	assert.Equal(t, []string{"open", "first try: power off, then reflow"}, s.lines(), "the only remedy too")
 	text := Overview([]Standing{s, {Name: "Buoy"}, {Name: "Porthole", Checked: true, Last: last(Pass)}}, evening)
 	for _, want := range []string{"3 props: 1 failed, 1 not checked, 1 passed.", "| Pennant | failed | 25 November 2026 | p.toml |", "| Buoy | not checked | never |  |", "## Pennant\n\n- open\n", "- iron (Pennant)\n"} {
 		assert.Contains(t, text, want)

@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -68,6 +69,9 @@ func (e Entry) findingLines() []string {
 		if f.Kind == "good" || f.Fixed {
 			continue
 		}
+		if f.unsaid() {
+			out = append(out, "  Power off first.")
+		}
 		for i, r := range f.Remedy {
 			out = append(out, fmt.Sprintf("  try %d: %s", i+1, plain(r)))
 		}
@@ -82,6 +86,16 @@ func (e Entry) findingLines() []string {
 		}
 	}
 	return out
+}
+
+// handwork is what a remedy says where an iron, a cutter or fingers go to the wires.
+var handwork = regexp.MustCompile(`(?i)solder|reflow|replace|cut |new one in|turn it|turn the run|lead|wire|joint`)
+
+// unsaid reports whether the remedies are work on the wires and do not say that the power
+// goes off first, as in records of older versions.
+func (f Finding) unsaid() bool {
+	all := strings.Join(f.Remedy, " ")
+	return handwork.MatchString(all) && !strings.Contains(strings.ToLower(all), "power off")
 }
 
 // because lists the reasons of a finding. Answers, which are listed below, appear as

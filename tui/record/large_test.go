@@ -54,11 +54,14 @@ func TestWhatIsWrongWarns(t *testing.T) {
 
 // The place of what is left to mend is drawn, on the prop's own pixels only.
 func TestThePlaceIsDrawn(t *testing.T) {
-	for _, k := range []string{"enter", "c", "home"} {
+	for k, want := range map[string]struct {
+		named string
+		signs int // in the caption, and at its places
+	}{"enter": {"pixel 97", 2}, "home": {"pixel 97", 2}, "c": {"worse", 4}, "m": {"pixel 97", 2}} { // worse: both sides of a joint, too
 		d, _ := newDesk(t, sample, 140, 40, termenv.Ascii)
 		d.press(k)
-		assert.Contains(t, d.page(), "● pixel 97  • others  ▶ data in", k)
-		assert.Equal(t, 2, strings.Count(d.page(), "●"), "%s: in the caption, and at its place", k)
+		assert.Contains(t, d.page(), "● "+want.named+"  • others  ▶ data in", k)
+		assert.Equal(t, want.signs, strings.Count(d.page(), "●"), k)
 	}
 	d, _ := newDesk(t, sample, 140, 40, termenv.Ascii)
 	rank, marked := d.m.places(record.Entry{Findings: []record.Finding{

@@ -23,7 +23,6 @@ type page interface {
 	only(m Model, k *keyMap)           // disables keys without an effect
 	key(m Model, is func(key.Binding) bool) Model
 	compared() []int // the entries that it compares, older first
-	alone() bool     // no prop is drawn beside its text
 }
 
 // The pages. The list is the one the screen begins with.
@@ -41,10 +40,8 @@ type (
 type basePage struct{}
 
 func (basePage) compared() []int { return nil }
-func (basePage) alone() bool     { return false }
 
 func (p comparePage) compared() []int { return []int{p.from, p.to} }
-func (duePage) alone() bool           { return true }
 
 // isList reports whether the list is shown.
 func (m Model) isList() bool { return m.page == page(listPage{}) }
@@ -75,7 +72,7 @@ func (p comparePage) title(m Model) string {
 	return title
 }
 
-func (duePage) title(m Model) string { return m.style.Strong.Render("What is due") }
+func (duePage) title(m Model) string { return m.style.Strong.Render("Before it goes up") }
 
 // Dates have one form on all pages, with the time of day where it matters.
 const (
@@ -100,18 +97,22 @@ func (listPage) lines(m Model, width int) []string {
 
 func (entryPage) lines(m Model, width int) []string { return m.wholeEntry(width) }
 
+// lines of what is due begin with a number: the title and the large words say that it is due.
 func (duePage) lines(m Model, width int) []string {
 	var out []string
 	for i, r := range m.reminders() {
-		if i > 0 {
-			out = append(out, "")
+		if r.label == dueLabel {
+			r.label.text, r.text = fmt.Sprintf("%d", i+1), words.Sentence(words.Capital(r.text))
 		}
-		out = append(out, m.labelled(r.label, r.text, width)...)
+		out = append(append(out, m.labelled(r.label, r.text, width)...), "")
 	}
 	if out == nil {
 		return m.textPage(width, "Nothing is due, and the record is in order.")
 	}
-	return out
+	if len(m.due) == 0 {
+		return out[:len(out)-1]
+	}
+	return append(out, style.Wrap("Mend what is left, then check it again (C): what passes is no longer due.", width)...)
 }
 
 func (listPage) large(m Model) screen.FarView {

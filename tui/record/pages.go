@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -61,7 +62,11 @@ func (m Model) listLine(i int, e record.Entry, width int) string {
 		at = e.At.Format(day)
 	}
 	head := fmt.Sprintf("%s%s%d  %*s  ", sign, mark, i+1, dateWidth(width), at)
-	text := style.Cell(strings.TrimPrefix(e.Headline(), "check-out: "), max(1, width-ansi.StringWidth(head)))
+	said, room := strings.TrimPrefix(e.Headline(), "check-out: "), max(1, width-ansi.StringWidth(head))
+	if style.Width(said) > room && e.Kind == "check-out" { // what is left to mend is more than how much was asked
+		said = answered.ReplaceAllString(said, "")
+	}
+	text := style.Cell(said, room)
 	if i == m.at {
 		head = st.Accent.Render(head)
 	}
@@ -75,6 +80,9 @@ func (m Model) listLine(i int, e record.Entry, width int) string {
 	}
 	return head + text
 }
+
+// answered is the number of answers in a headline.
+var answered = regexp.MustCompile(`, \d+ answers?`)
 
 // roomyList is the width of a list from which it has the time of day.
 const roomyList = 62

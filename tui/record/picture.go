@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/ringout/internal/prop"
@@ -74,5 +75,27 @@ func (m Model) places(e record.Entry) (rank []uint8, marked string) {
 	if n > 1 {
 		marked = "left to mend"
 	}
+	if worse := m.worseJoints(rank); worse {
+		marked = "worse"
+	}
 	return rank, marked
+}
+
+// worseJoints marks the pixels on both sides of each joint that the later of two compared
+// check-outs found worse; false if there is none between two runs.
+func (m Model) worseJoints(rank []uint8) (any bool) {
+	two := m.page.compared()
+	if two == nil {
+		return false
+	}
+	changes := record.Compare(m.history.Entries[two[0]], m.history.Entries[two[1]])
+	for r := 1; r < len(m.prop.Runs); r++ {
+		about := "joint " + m.prop.Runs[r-1].Name + " to " + m.prop.Runs[r].Name + ":"
+		is := func(c record.Change) bool { return c.What == "joint" && c.Worse && strings.HasPrefix(c.Text, about) }
+		if slices.ContainsFunc(changes, is) {
+			first := m.prop.FirstPixel(r)
+			rank[first-1], rank[first], any = 1, 1, true
+		}
+	}
+	return any
 }

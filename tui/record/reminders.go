@@ -17,6 +17,9 @@ func plainLabel(text string) label { return label{text, false} }
 
 func warning(text string) label { return label{text, true} }
 
+// dueLabel stands before a reminder above the list.
+var dueLabel = plainLabel("Due:")
+
 // A reminder is one thing that is due, or a problem of the file.
 type reminder struct {
 	label label
@@ -33,7 +36,7 @@ func (m Model) reminders() []reminder {
 	}
 	var out []reminder
 	for _, d := range m.due {
-		out = append(out, reminder{plainLabel("Due:"), style.Clean(d)})
+		out = append(out, reminder{dueLabel, style.Clean(d)})
 	}
 	for _, t := range m.history.Troubles {
 		out = append(out, reminder{warning("MIND:"), fmt.Sprintf("line %d of the file: %s", t.Line, style.Clean(t.Text))})

@@ -78,9 +78,14 @@ func (m Model) list(width, rows int) []string {
 		key = "" // enter ends the typed line
 	}
 	if !m.wide() {
-		const enough = 3 // with fewer lines it is left out
-		if free := rows - len(out) - 1; free >= enough {
-			out = append(append(out, ""), style.Indent(more(m.style, m.wholeEntry(width), free, key), edge)...)
+		const enough, ample = 3, 8 // with fewer lines it is left out, or has no empty rows and no verdict, which the list has
+		free := rows - len(out) - 1
+		entry := m.wholeEntry(width)
+		if len(entry) > free && free < ample {
+			entry = m.entryInShort(entry)
+		}
+		if free >= enough {
+			out = append(append(out, ""), style.Indent(more(m.style, entry, free, key), edge)...)
 		}
 		return out
 	}
@@ -88,6 +93,14 @@ func (m Model) list(width, rows int) []string {
 		out = append(append(out, ""), style.Indent(m.picture(left, free), edge)...)
 	}
 	return style.Beside(out, more(m.style, m.wholeEntry(width-left-portrait.Gap), rows, key), left+edge+portrait.Gap)
+}
+
+// entryInShort is an entry without empty rows and without the verdict of a check-out.
+func (m Model) entryInShort(lines []string) []string {
+	if e, ok := m.entry(); ok && e.Kind == "check-out" {
+		lines = lines[1:]
+	}
+	return slices.DeleteFunc(slices.Clone(lines), style.Blank)
 }
 
 // listRows are the visible entries, since a record may have thousands.
@@ -106,9 +119,16 @@ func (m Model) listRows(width, rows int) (out []string) {
 // wide reports whether the chosen entry is beside the list.
 func (m Model) wide() bool { return m.size.Width >= 100 && len(m.history.Entries) > 0 }
 
+// Widths of the entry beside the list, whose lines are rarely longer, and of a list in which
+// few notes are cut.
+const (
+	entryWidth = 66
+	mostList   = 110
+)
+
 func (m Model) listWidth(width int) int {
 	if m.wide() {
-		return max(46, min(56, width-60), width*42/100)
+		return max(46, min(56, width-60), width*42/100, min(width-entryWidth, mostList))
 	}
 	return width
 }
@@ -118,7 +138,7 @@ func (m Model) textWidth(width int) int {
 	switch {
 	case m.empty() && width >= 76:
 		return max(44, min(width/2, 96))
-	case m.empty(), width < 112, m.listing(), m.page.alone():
+	case m.empty(), width < 112, m.listing():
 		return width
 	case m.page == page(entryPage{}):
 		return max(62, width/2) // its longest lines are broken, those of a comparison are columns

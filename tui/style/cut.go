@@ -7,17 +7,10 @@ import (
 )
 
 // Above is the first rows-1 of lines, for a page whose last row says how many more there
-// are; left is the number left out. A heading, or the first line of a paragraph, directly
-// above that row is replaced by an empty row and counts as left out, so a page key must
-// scroll by at most rows-2 lines.
+// are; left is the number left out. A heading directly above that row says what is below.
 func Above(lines []string, rows int) (above []string, left int) {
 	n := min(max(0, rows-1), len(lines))
-	above = append(make([]string, 0, n+1), lines[:n]...)
-	if n > 2 && n < len(lines) && Blank(lines[n-2]) && !Blank(lines[n-1]) && !Blank(lines[n]) {
-		above[n-1] = ""
-		n--
-	}
-	return above, len(lines) - n
+	return append(make([]string, 0, n+1), lines[:n]...), len(lines) - n
 }
 
 // Blank reports whether a line has only spaces.

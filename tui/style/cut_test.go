@@ -16,9 +16,9 @@ func TestAbove(t *testing.T) {
 		{0, []string{}, 9},
 		{3, []string{"one", "two"}, 7},
 		{4, []string{"one", "two", ""}, 6},
-		{5, []string{"one", "two", "", ""}, 6}, // the heading would stand alone
+		{5, []string{"one", "two", "", text[3]}, 5}, // the heading says what is below
 		{6, []string{"one", "two", "", text[3], "  three"}, 4},
-		{9, []string{"one", "two", "", text[3], "  three", "  four", "", "five"}, 1}, // nothing follows in its paragraph
+		{9, []string{"one", "two", "", text[3], "  three", "  four", "", "five"}, 1},
 		{40, text, 0},
 	} {
 		above, left := Above(text, row.rows)
