@@ -125,11 +125,25 @@ func TestStates(t *testing.T) {
 				for _, l := range lines {
 					require.Equal(t, size[0], ansi.StringWidth(l), "%q", l)
 				}
+				holdsScreen(t, s, lines[0])
 				holdsFrame(t, s, lines)
 				holdsLegend(t, view)
 				t.Chdir(here)
 				golden.RequireEqual(t, []byte(view))
 			})
+		}
+	}
+}
+
+// holdsScreen: a state that is named as a screen shows that screen. Far views have no
+// names of screens.
+func holdsScreen(t *testing.T, s state, head string) {
+	if strings.Contains(s.name, "far") {
+		return
+	}
+	for _, n := range names() {
+		if rest, ok := strings.CutPrefix(s.name, strings.ToLower(n)); ok && (rest == "" || rest[0] == ' ' || rest[0] == ',') {
+			assert.Regexp(t, "● ?"+n, head, "the keys of %q lead to another screen: without a prop Set-up is open, and tab leads from one screen to the next", s.name)
 		}
 	}
 }

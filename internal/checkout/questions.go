@@ -39,7 +39,7 @@ type question struct {
 // To add one:
 //
 //  1. name it in ask.go;
-//  2. give it a row here, and its reading in reading.go. Tokens that depend on the
+//  2. give it a row here, with more than 2 seconds, and its reading in reading.go. Tokens that depend on the
 //     prop (runs, colours): leave answers nil, and the engine offers those that open
 //     faults lead to and "something else". toAll only where an answer can say that
 //     nothing lights; texts where a token means something else than in other rows;

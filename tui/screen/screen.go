@@ -17,8 +17,10 @@
 //  5. name its folder in the table outward of internal/arch, with the reason,
 //     if it reaches package net through what it imports, as most screens do;
 //  6. give it states in tui/states_test.go, as the ones there (named as the screen; the
-//     first key, enter, leaves the front page), one of them "without a prop": they get
-//     goldens of their own, and are held against the rules for every page;
+//     first key, enter, leaves the front page, and the first letter of the Name jumps to
+//     the screen; where there is no prop that letter is typed into Set-up, so use tab), one
+//     of them "without a prop": they get goldens of their own, and are held against the
+//     rules for every page;
 //  7. fulfil FarViewer, if it has something to say from far away; else f
 //     shows the name and size of the prop;
 //  8. the head line of every screen then has one name more: run ".ci/goldens ./tui"
