@@ -51,6 +51,18 @@ func TestEmptyParts(t *testing.T) {
 	assert.GreaterOrEqual(t, dead.n, 26/every)
 }
 
+// A pixel in an empty part that is always lit has the fingerprint of a sound prop, since no
+// one looks there; at any other place it has another.
+func TestFingerprintPassesOverEmptyParts(t *testing.T) {
+	f, err := newField(sign(), nil)
+	require.NoError(t, err)
+	sound := newNoise(f).fingerprint(f.sound)
+	for pixel, empty := range f.dark {
+		got := printOfFaults(t, f, strip.Fault{Kind: strip.StuckOn, Pixel: pixel})
+		assert.Equal(t, empty, got == sound, "pixel %d", pixel)
+	}
+}
+
 // TestEmptyPartsRowsAreExact is TestRowsAreExact with holes.
 func TestEmptyPartsRowsAreExact(t *testing.T) {
 	s, err := New(sign(), Options{})

@@ -39,9 +39,9 @@ type question struct {
 // To add one:
 //
 //  1. name it in ask.go;
-//  2. give it a row here, with more than 2 seconds, and its reading in reading.go. Tokens that depend on the
-//     prop (runs, colours): leave answers nil, and the engine offers those that open
-//     faults lead to and "something else". toAll only where an answer can say that
+//  2. give it a row here, with more than 2 seconds, and its reading in reading.go.
+//     Tokens that depend on the prop (runs, colours): leave answers nil, and the engine
+//     offers those that open faults lead to and "something else". toAll only where an answer can say that
 //     nothing lights; texts where a token means something else than in other rows;
 //     for beforeUnknown, what follows h.place() on the way of the data is after it;
 //  3. let a proposer add it (propose.go: opening for a picture that does not depend

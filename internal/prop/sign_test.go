@@ -74,6 +74,22 @@ func TestSignIsRead(t *testing.T) {
 	assert.Equal(t, 4, g.Plate.Tucked)
 }
 
+// A drawing begins in the line of its quotes, or in the next where a newline follows them at
+// once (TOML 1.0, multi-line strings: that newline is dropped).
+func TestLinesOfADrawing(t *testing.T) {
+	lines := strings.Count(signHead, "\n")
+	for _, row := range []struct {
+		written string
+		line    int // of the first hole, from the line of the key holes
+	}{
+		{"'a'", 0}, {"'ab'", 0}, {"' a '", 0}, {"\"a\"", 0}, {"'''a'''", 0}, {"'''a\n'''", 0}, {"'''\na'''", 1}, {"'''\r\na'''", 1}, {"'''\n\na'''", 2}, {"\"\"\"\na\"\"\"", 1}, {"\"\"\"\r\n.\r\na\"\"\"", 2},
+	} {
+		g := readSign(t, signHead+"[sign]\npitch = \"1 in\"\nreach = \"3 in\"\nholes = "+row.written+"\n").Sign()
+		require.NotEmpty(t, g.Spots, "%q", row.written)
+		assert.Equal(t, lines+4+row.line, g.Spots[0].Line, "%q", row.written)
+	}
+}
+
 func TestListedHoles(t *testing.T) {
 	d := readSign(t, signHead+"[sign]\nreach = \"3 in\"\npitch = \"1 in\"\nholes = [\n\"a: 0 in, 0 in\",\n\"a: 2, 1\", \"3 in, 1/2 in\"]\n")
 	g := d.Sign()
@@ -145,6 +161,18 @@ func TestARouteIsKeptUnlessAsked(t *testing.T) {
 	require.NoError(t, err)
 	_, err = o.WithRoute(r, true)
 	require.ErrorContains(t, err, "the file has runs that are no route of the string")
+}
+
+// A new route leaves the parts that someone wrote by hand.
+func TestANewRouteKeepsOwnParts(t *testing.T) {
+	d := routed(t, readSign(t, lettersSign), false)
+	own := "\n[[part]]\nname = \"half\"\nrun = \"string\"\nfirst = 1\nlast = 3\n"
+	_, d, err := Parse([]byte(d.Text()+own), "board.toml")
+	require.NoError(t, err)
+	next := routed(t, d, true)
+	assert.Equal(t, 1, strings.Count(next.Text(), own), next.Text())
+	want, got := d.Prop().Parts, next.Prop().Parts
+	assert.ElementsMatch(t, want, got)
 }
 
 // What is wrong with a sign is all said in one go, each with its line.
