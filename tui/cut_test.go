@@ -23,7 +23,7 @@ var cuts = []struct {
 	{"record", regexp.MustCompile(`… \d+ more(: enter| below: pgdn| below: ↓)$`), "enter"},
 	{"record", regexp.MustCompile(`^  … \d+ more due: m$`), "m"},
 	{"record, note", regexp.MustCompile(`… \d+ more$`), "esc"},
-	{"check", regexp.MustCompile(`… \d+ more: a$`), "a"},
+	{"check", regexp.MustCompile(`… a shows \d+ more$`), "a"},
 	{"keys", regexp.MustCompile(`^  … more below: ↓$`), "↓"},
 	{"prop", regexp.MustCompile(`^ +… more below: ↓ +(│.*)?$|^ +… more below: ↓$`), "↓"},
 	{"prop, typing", regexp.MustCompile(`^ +… more below *(│.*)?$`), "esc"},

@@ -84,12 +84,14 @@ func (s *checkScreen) press(keys ...string) {
 	}
 }
 
-// line presses the digit of the line of the page that begins so. The page is low
-// and wide, so that a line is one row of plain letters.
+// line presses the digit of the line of the page that begins so. The page is low and wide, so
+// that a line is of plain letters, in two rows at most.
 func (s *checkScreen) line(begins string) {
 	s.t.Helper()
-	for _, l := range strings.Split(ansi.Strip(s.m.View(120, 18)), "\n") {
-		if digit, text, ok := strings.Cut(strings.TrimLeft(l, " ▸"), " "); ok && strings.HasPrefix(text, begins) {
+	rows := strings.Split(ansi.Strip(s.m.View(120, 18)), "\n")
+	for i, l := range rows {
+		text := strings.Join(strings.Fields(strings.Join(rows[i:min(i+2, len(rows))], " ")), " ") // with its second row
+		if digit, text, ok := strings.Cut(strings.TrimLeft(text, "▸ "), " "); ok && strings.HasPrefix(text, begins) && strings.TrimSpace(l) != "" {
 			s.press(digit)
 			return
 		}

@@ -42,6 +42,10 @@ func asking(m Model, q query, chosen, width, height int) (lines []string, zones 
 	for _, l := range m.scene().drawn(width-2*edge, room) {
 		lines = append(lines, strings.Repeat(" ", edge)+style.Cell(l, width-edge))
 	}
+	lines = style.WithoutEnd(lines) // the answers come right below; rows left over are at the foot
+	if !style.Blank(bottom[0]) {
+		lines = append(lines, "")
+	}
 	return append(lines, bottom...), down(z, len(lines))
 }
 
@@ -51,7 +55,7 @@ func asking(m Model, q query, chosen, width, height int) (lines []string, zones 
 const mostFoot = 11
 
 // mostText is the number of rows for the text of a question on pages with room. A shorter
-// text leaves rows empty, so that the drawings keep their size and place.
+// text leaves the first row empty, so that the drawings keep their size and place.
 const mostText = 2
 
 // edge is the number of free columns at the left and at the right of a page.
@@ -74,10 +78,7 @@ func questionTop(m Model, q query, width, height, large int) []string {
 		lines = append(lines, "")
 	}
 	lines = append(append(lines, text...), "")
-	for len(lines) < rows {
-		lines = append(lines, "")
-	}
-	return lines
+	return append(make([]string, max(0, rows-len(lines))), lines...) // the drawing keeps its place
 }
 
 // headRow is the row with the progress and the brightness.
@@ -173,6 +174,9 @@ func (q query) answers(st style.Styles, chosen, width, height int) (lines []stri
 	lines, zones = listed(st, q.items, chosen, width)
 	if height < airyFrom && len(q.items) > 4 {
 		lines, zones = listedTight(st, q.items, chosen, width)
+		if pairs, z := listedPaired(st, q.items, chosen, width); width < narrow && pairs != nil && len(pairs) < len(lines) {
+			lines, zones = pairs, z
+		}
 	}
 	for q.typing && len(lines) < typingRows(width) {
 		lines = append(lines, style.Cell("", width))

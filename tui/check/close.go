@@ -17,13 +17,21 @@ const leastDrawn = 4
 // and place; the question and its answers follow.
 //
 // One row is empty between things. Where rows are too few, the one before the drawings
-// goes first, as the first row is small text like their caption, then the one after the
-// large words, whose text explains them, then the one before the answers, whose keys set
-// them apart, and last the one after the drawings.
+// goes first, as the first row is small text like their caption, then the one before the
+// answers, whose keys set them apart, then the one after the large words, whose text explains
+// them, and last the one after the drawings.
 func askingClose(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
 	answers, z := answersBelow(m, q, chosen, width, height)
 	answers = style.WithoutEnd(answers)
 	text := fullText(m, q, width, height)
+	if m.eitherOr(q, width, height) {
+		at := m.turn % (len(m.scene().panels()) + 1)
+		if at == 0 || m.Typing() {
+			lines = append([]string{headRow(m, q, width)}, m.closeText(q, text, width, height-1-len(answers), false)...)
+			return append(lines, answers...), down(z, len(lines))
+		}
+		m.turn, q.large = at-1, nil
+	}
 	foot := m.closeFoot(q, width, height)
 	lines = closeTop(m, q, width, height-foot)
 	large := len(lines) > 1
@@ -50,6 +58,18 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 		lines = lines[:max(0, len(lines)-over)]
 	}
 	return append(lines, answers...), down(z, len(lines))
+}
+
+// eitherOr reports whether a step of a single test has no room for a drawing and large words
+// with empty rows around them: then v shows the one or the other.
+func (m Model) eitherOr(q query, width, height int) bool {
+	if width >= narrow || m.of.sub == nil || m.page.traits(m).asks {
+		return false
+	}
+	m.note = ""
+	answers, _ := answersBelow(m, q, none, width, height)
+	text := len(fullText(m, q, width, height))
+	return 1+leastDrawn+1+digits.Rows+1+text+len(style.WithoutEnd(answers)) > height && digits.Rows+text+len(style.WithoutEnd(answers))+4 <= height
 }
 
 // finer reports whether the last of so many rows for the drawings and their legend makes a
@@ -93,26 +113,22 @@ func (m Model) closeDrawn(width, rows int) (lines []string) {
 }
 
 // closeText is the question between the drawings and the answers in so many rows: its
-// words, unless they stand above the drawings, as large as there is room for, and its
-// text, with the empty rows around them that there is room for.
+// words, unless they stand above the drawings, and its text, with the empty rows around them
+// that there is room for.
 func (m Model) closeText(q query, text []string, width, rows int, large bool) (lines []string) {
 	var words []string
 	spare := rows - len(text)
 	if !large && spare > digits.Rows {
-		words = closeWords(m, q, width, spare-1)
+		words = closeWords(m, q, width, digits.Rows)
 		spare -= len(words)
 	}
 	if spare > 0 {
 		lines, spare = append(lines, ""), spare-1
 	}
-	end := spare > 0
-	if end {
-		spare--
-	}
 	if lines = append(lines, words...); len(words) > 0 && spare > 0 {
-		lines = append(lines, "")
+		lines, spare = append(lines, ""), spare-1
 	}
-	if lines = append(lines, text...); end {
+	if lines = append(lines, text...); spare > 0 {
 		lines = append(lines, "")
 	}
 	return lines
@@ -185,7 +201,7 @@ func closeProgress(m Model, q query) (lines []string) {
 // closeWords are the question's words below the drawings in so many rows; none where they
 // would be plain capitals, which say no more than the question.
 func closeWords(m Model, q query, width, rows int) (lines []string) {
-	large := digits.Large(width-2*edge, rows/digits.Rows*digits.Rows, q.large...)
+	large := digits.Large(width-2*edge, rows, q.large...)
 	if len(large) > rows || len(large) < digits.Rows || strings.ContainsFunc(strings.Join(large, ""), unicode.IsLetter) {
 		return nil
 	}

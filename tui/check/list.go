@@ -72,7 +72,6 @@ func listed(st style.Styles, items []item, at, width int, starts ...int) (lines 
 // text, in one column of width cells; nil when it does not fit or an item has no short
 // name.
 func listedLarge(st style.Styles, items []item, at, width, rows, size int) (lines []string, zones []zone) {
-	each := size + 2
 	names := make([]string, len(items))
 	for i, it := range items {
 		if it.far == "" || it.digit < 0 && it.key == "" || style.Width(it.text) > width-3*edge {
@@ -81,15 +80,16 @@ func listedLarge(st style.Styles, items []item, at, width, rows, size int) (line
 		names[i] = it.press() + " " + it.far
 	}
 	all := digits.Alike(width-3*edge, size, names...)
-	if all == nil || len(items)*each > rows {
+	if all == nil || len(items)*(size+2) > rows {
 		return nil, nil
 	}
+	between := make([]string, min(1, rows/len(items)-size-2)) // letters and text, where there is room
 	for i, it := range items {
 		look, mark := plain, strings.Repeat(" ", edge)
 		if i == at {
 			look, mark = st.Accent.Render, st.Accent.Render("▸")+strings.Repeat(" ", edge-1)
 		}
-		zones = append(zones, zone{0, width, len(lines), len(lines) + each - 1, i})
+		first := len(lines)
 		for k, l := range all[i] {
 			if k == size/2 {
 				l = mark + look(l)
@@ -102,7 +102,11 @@ func listedLarge(st style.Styles, items []item, at, width, rows, size int) (line
 		if strings.EqualFold(text, it.far) { // the large letters say it
 			text = ""
 		}
-		lines = append(lines, style.Cell(strings.Repeat(" ", edge)+text, width), style.Cell("", width))
+		if text != "" {
+			lines = append(append(lines, between...), style.Cell(strings.Repeat(" ", edge)+text, width))
+		}
+		zones = append(zones, zone{0, width, first, len(lines), i})
+		lines = append(lines, style.Cell("", width))
 	}
 	return lines[:len(lines)-1], zones
 }
@@ -172,6 +176,40 @@ func listedTight(st style.Styles, items []item, at, width int) (lines []string, 
 		zones = append(zones, z)
 	}
 	return append(lines, rest...), zones
+}
+
+// listedPaired is listed with all items in two columns, read downwards, for narrow pages: a
+// text that is too long for its column gives way to its short form; nil where one has no room
+// then.
+func listedPaired(st style.Styles, items []item, at, width int) (lines []string, zones []zone) {
+	brief := make([]item, len(items))
+	for i, it := range items {
+		brief[i] = it
+		if brief[i].text = it.far; it.far == "" {
+			brief[i].text = beforePause(it.text)
+		}
+	}
+	widest := func(some []item) (w int) {
+		for _, it := range some {
+			w = max(w, it.width())
+		}
+		return w
+	}
+	half := (len(items) + 1) / 2
+	second := min(width-widest(brief[half:]), widest(items[:half]))
+	if widest(brief[:half]) > second {
+		return nil, nil
+	}
+	for i, it := range items {
+		room := second
+		if i >= half {
+			room = width - second
+		}
+		if it.width() <= room {
+			brief[i] = it
+		}
+	}
+	return listed(st, brief, at, width, 0, second)
 }
 
 // sideBySide is the number of first items that fit in two columns, 0 or at least four,

@@ -276,7 +276,7 @@ func (p testPage) around(m Model, keys []key.Binding) []key.Binding {
 	if len(p.trial.Replies) > 0 {
 		keys = append(keys, screen.Hint(m.keys.Back, "←", "back"))
 	}
-	if m.turns() {
+	if m.turns() || m.eitherOr(p.query(m), m.size.Width, m.size.Height) {
 		keys = append(keys, screen.Hint(m.keys.View, "v", "drawing"))
 	}
 	return append(keys, screen.Hint(m.keys.Stop, "x", "end here"))

@@ -1,0 +1,66 @@
+package check
+
+import (
+	"errors"
+	"fmt"
+	"regexp"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/testkit/rowcheck"
+)
+
+// rowPages are the pages whose rows are judged: all visits, and some that no visit reaches.
+func rowPages() map[string]func(t *testing.T) *evening {
+	pages := map[string]func(t *testing.T) *evening{
+		"bulb, start": func(t *testing.T) *evening { return begin(t, Options{}, prop.BuoyLamp(), "") },
+		"bulb, slots": func(t *testing.T) *evening {
+			e := begin(t, Options{}, prop.BuoyLamp(), "")
+			e.press("1")
+			return e
+		},
+		"pennant": func(t *testing.T) *evening {
+			e := begin(t, Options{}, prop.Pennant(), "")
+			e.press("1")
+			return e
+		},
+		"camera lost": func(t *testing.T) *evening {
+			e := visits["start"].open(t, termenv.Ascii)
+			e.m = e.m.lost(errors.New("the pictures of the phone ended: start it again"))
+			return e
+		},
+	}
+	for name, v := range visits {
+		pages[name] = func(t *testing.T) *evening { return v.open(t, termenv.Ascii) }
+	}
+	return pages
+}
+
+// rowOfDrawing is what is found above a run of a drawing in rows, which canvas spreads over
+// the room of the drawing.
+var rowOfDrawing = regexp.MustCompile(`rows above "\d+[ ›]`)
+
+// One empty row is between things wherever there is room, never two, and nothing is hidden
+// below while rows are free.
+func TestRowsOfPages(t *testing.T) {
+	for name, open := range rowPages() {
+		t.Run(name, func(t *testing.T) {
+			e := open(t)
+			for _, size := range sizes {
+				e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
+				view := ansi.Strip(e.m.View(size[0], rowsOf(size)))
+				for _, fault := range rowcheck.Faults(strings.Split(view, "\n"), 1) {
+					if !rowOfDrawing.MatchString(fault) {
+						assert.Fail(t, fmt.Sprint(size, ": ", fault), view)
+					}
+				}
+			}
+		})
+	}
+}
