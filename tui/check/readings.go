@@ -28,7 +28,7 @@ func readingsOf(t *underway.Trial) []joints.PlannedReading {
 func readingRows(all []joints.PlannedReading) (head string, rows []string) {
 	const row = "%5s  %6s  %7s  %7s"
 	for _, r := range all {
-		read := "now"
+		read := "to read"
 		if r.Taken {
 			read = words.Volts(r.Volts)
 		}
