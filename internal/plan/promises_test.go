@@ -261,7 +261,7 @@ func TestWiresInColumns(t *testing.T) {
 	text := planOf(t, runsOf(3, "10 cm")).Text(120)
 	at := -1
 	for l := range strings.Lines(text) {
-		before, _, ok := strings.Cut(l, "  ->  ")
+		before, _, ok := strings.Cut(l, "  →  ")
 		if !ok {
 			continue
 		}

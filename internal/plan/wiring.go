@@ -72,7 +72,7 @@ func (pl *Plan) writeJoints(w *writer) {
 		}
 		w.item("J%d %s: %s%s, %s%s", i, j.Name(pl.Prop), words.Count(j.Conductors, "wire"), long, leadName(pl.Prop), apart)
 		for len(rows) > 0 && rows[0].Joint == i {
-			w.raw(fmt.Sprintf("  %-6s  %s%s  ->  %s\n", rows[0].Colour, rows[0].From, strings.Repeat(" ", wide-utf8.RuneCountInString(rows[0].From)), rows[0].To))
+			w.raw(fmt.Sprintf("  %-6s  %s%s  →  %s\n", rows[0].Colour, rows[0].From, strings.Repeat(" ", wide-utf8.RuneCountInString(rows[0].From)), rows[0].To))
 			rows = rows[1:]
 		}
 	}

@@ -33,7 +33,7 @@ func TestWiringTable(t *testing.T) {
 	require.Len(t, pl.Wiring, 2+3+3)
 	assert.Equal(t, LeadConductor{1, "green", "data out of inner ring, pixel 36", "data in of middle ring, pixel 37", 0.6}, pl.Wiring[3])
 	assert.Equal(t, "data of the controller", pl.Wiring[0].From)
-	assert.Contains(t, pl.Text(120), "green   data out of inner ring, pixel 36     ->  data in of middle ring, pixel 37")
+	assert.Contains(t, pl.Text(120), "green   data out of inner ring, pixel 36     →  data in of middle ring, pixel 37")
 	p.Runs[2].Apart, p.Feeds = true, nil
 	p.Chip, _ = prop.ChipByName("APA102")
 	pl, err = For(p, 0.1, power.FullWhite())
@@ -44,5 +44,5 @@ func TestWiringTable(t *testing.T) {
 		assert.NotEqual(t, "red", w.Colour, "plus stays apart")
 	}
 	assert.Len(t, pl.JSON().Wiring, 11)
-	assert.Equal(t, 11, strings.Count(pl.Text(120), "  ->  "), "each is printed, the last one too")
+	assert.Equal(t, 11, strings.Count(pl.Text(120), "  →  "), "each is printed, the last one too")
 }

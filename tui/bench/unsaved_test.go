@@ -34,9 +34,9 @@ func TestLeavingAsksForWhatIsNotSaved(t *testing.T) {
 	m, cmd := feedCmd(m, letter("q"))
 	require.Nil(t, cmd)
 	assert.False(t, m.leaving)
-	assert.Contains(t, m.View(), "porthole.toml has unsaved changes: q leaves them, another key stays.")
+	assert.Contains(t, m.View(), "porthole.toml has unsaved changes: q loses them, another key stays.")
 	narrow := feed(m, tea.WindowSizeMsg{Width: 50, Height: 20})
-	assert.Contains(t, narrow.View(), "Not saved: porthole.toml. q again leaves it.")
+	assert.Contains(t, narrow.View(), "Not saved: porthole.toml. q again loses it.")
 	for _, l := range []string{narrow.statusLine(), m.statusLine()} {
 		assert.LessOrEqual(t, ansi.StringWidth(l), 80)
 	}
@@ -69,11 +69,11 @@ func TestControlCAsksOnce(t *testing.T) {
 	require.Nil(t, cmd)
 	assert.False(t, m.leaving)
 	wide := feed(m, tea.WindowSizeMsg{Width: 100, Height: 24})
-	assert.Contains(t, wide.View(), "porthole.toml has unsaved changes: ctrl+c leaves them, another key stays.")
+	assert.Contains(t, wide.View(), "porthole.toml has unsaved changes: ctrl+c loses them, another key stays.")
 	small := feed(m, tea.WindowSizeMsg{Width: 40, Height: 8})
-	assert.Contains(t, strings.Join(strings.Fields(small.View()), " "), "ctrl+c again leaves unsaved: porthole.toml")
+	assert.Contains(t, strings.Join(strings.Fields(small.View()), " "), "ctrl+c again loses unsaved: porthole.toml")
 	*unsaved = "the bench record"
-	assert.Contains(t, feed(m, tea.WindowSizeMsg{Width: 50, Height: 20}).View(), "ctrl+c again leaves unsaved: the bench record ")
+	assert.Contains(t, feed(m, tea.WindowSizeMsg{Width: 50, Height: 20}).View(), "ctrl+c again loses unsaved: the bench record ")
 	*unsaved = "porthole.toml"
 
 	*got = nil

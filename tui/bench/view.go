@@ -102,9 +102,7 @@ func (m Model) foot() string {
 	if m.screens[m.at].Typing() {
 		quit.SetHelp("ctrl+c", quit.Help().Desc)
 		far.SetHelp("ctrl+f", far.Help().Desc)
-	}
-	if m.prose() {
-		help.SetHelp("f1", help.Help().Desc)
+		help.SetHelp("f1", help.Help().Desc) // in a field of numbers ? acts too, but one hint is enough
 	}
 	if m.width < 80 { // the page's own keys need the room
 		next.SetHelp(next.Help().Key, "next")
@@ -116,8 +114,11 @@ func (m Model) foot() string {
 	if m.wantsSetUp() {
 		own, first = append([]key.Binding{toSetUp}, own...), first+1
 	}
-	bs := append(append([]key.Binding{next}, own...), far, help, quit)
-	return m.short(bs, first+1)
+	bs := append([]key.Binding{next}, own...)
+	if m.width < 80 && m.screens[m.at].Typing() { // accepting and leaving it come first
+		bs = append(slices.Clone(own), next)
+	}
+	return m.short(append(bs, far, help, quit), first+1)
 }
 
 // needed is the number of the page's keys that come before the far view's in a narrow

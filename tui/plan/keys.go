@@ -67,10 +67,10 @@ func (k keyMap) ShortHelp() []key.Binding {
 		if k.choices {
 			out = append(out, screen.Hint(k.Turn, "↑ ↓", "choose"))
 		}
-		return append(out, screen.Hint(k.Cancel, "esc", "leave it"), screen.Hint(k.Empty, "ctrl+u", "empty"))
+		return append(out, screen.Hint(k.Cancel, "esc", "back"), screen.Hint(k.Empty, "ctrl+u", "empty"))
 	}
 	save := screen.Hint(k.Save, "s", "save")
-	first := []key.Binding{screen.Hint(k.Page, "v", "results"), screen.Hint(k.Edit, "enter", "edit"), screen.Hint(k.Down, "↑ ↓", "figure"), save}
+	first := []key.Binding{screen.Hint(k.Page, "v", "pages"), screen.Hint(k.Edit, "enter", "edit"), screen.Hint(k.Down, "↑ ↓", "figure"), save}
 	if k.changed { // saving is the next thing to do
 		first = append([]key.Binding{save}, first[:3]...)
 	}

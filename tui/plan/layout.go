@@ -91,10 +91,10 @@ func (m Model) rightWidth() int {
 	return m.size.Width - m.leftWidth() - 2
 }
 
-// top is the row the list starts at: a narrow page has tabs above.
+// top is the row the list starts at: a narrow page has tabs and large words above.
 func (m Model) top() int {
 	if m.layout() == narrow {
-		return listTop + tabRows
+		return listTop + tabRows + len(m.formLarge())
 	}
 	return listTop
 }

@@ -5,6 +5,7 @@ import (
 
 	"github.com/charmbracelet/x/ansi"
 
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/style"
 )
@@ -15,9 +16,20 @@ const labelWidth = 11
 // left is the file's name, the list of figures and the foot.
 func (m Model) left() []string {
 	w := m.leftWidth()
-	out := []string{m.fileLine(w)}
+	out := append(m.formLarge(), m.fileLine(w))
 	out = append(out, m.listing(w)...)
 	return append(out, m.foot(w)...)
+}
+
+// leastForm is the height of a narrow page of figures from which it has large words.
+const leastForm = 15
+
+// formLarge are the large words above the figures of a narrow page.
+func (m Model) formLarge() []string {
+	if m.layout() != narrow || m.size.Height < leastForm {
+		return nil
+	}
+	return m.large(m.leftWidth())
 }
 
 // fileLine names the file and reports whether it has these figures.
@@ -111,8 +123,7 @@ func (m Model) line(i, w int) string {
 	l := m.lines[i]
 	st := m.style
 	if l.head != "" {
-		rule := max(0, w-4-ansi.StringWidth(l.head))
-		return " " + st.Strong.Render(l.head) + " " + st.Quiet.Render(strings.Repeat("─", rule))
+		return " " + st.Strong.Render(l.head) + " " + st.Quiet.Render(m.strip(l.where, w-4-ansi.StringWidth(l.head)))
 	}
 	mark, label := "   ", l.fig.label()
 	if i == m.at {
@@ -133,6 +144,25 @@ func (m Model) line(i, w int) string {
 		return mark + label + " " + st.Quiet.Render("-")
 	}
 	return mark + label + " " + st.Quiet.Render("("+style.Clean(l.taken)+")")
+}
+
+// strip is a run as a row of its pixels, ten and ten together, beside the heading of its
+// section; a rule beside the others. A run that is longer than the room fills it.
+func (m Model) strip(w prop.Where, room int) string {
+	if w.Table != "run" || w.Index < 0 || m.doc.Prop().Bulb() {
+		return strings.Repeat("─", max(0, room))
+	}
+	var b strings.Builder
+	for i := range m.doc.Prop().Runs[w.Index].Pixels {
+		if i > 0 && i%10 == 0 {
+			b.WriteByte(' ')
+		}
+		b.WriteString("•")
+		if i+i/10+2 > room {
+			break
+		}
+	}
+	return b.String()
 }
 
 // valueRoom is the width of a value of the list, in cells.

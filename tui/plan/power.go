@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/charmbracelet/x/ansi"
+
 	"example.org/ringout/internal/plan"
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/words"
@@ -75,12 +77,14 @@ func (m Model) chart(pl *plan.Plan, width, height int) []string {
 		}
 		lines[i] = " " + l
 	}
-	if feeds < 0 { // no room for bars
+	if feeds < 1 { // no room for bars
 		return lines
 	}
+	from, _, _ := strings.Cut(lines[feeds-1], "V")
+	from = "axis from " + strings.TrimSpace(ansi.Strip(from)) + " V"
 	parts := meanings(func(k mark) bool { return slices.Contains(worst, k) })
 	lines[len(lines)-1] = " " + m.style.Quiet.Render(chartCaption(width))
-	return append(lines, " "+m.style.Quiet.Render(style.Cell(strings.Join(parts, "  "), width)))
+	return append(lines, " "+m.style.Quiet.Render(style.FirstFit(width, strings.Join(append(parts, from), "  "), strings.Join(parts, "  "))))
 }
 
 // chartCaption explains the other signs of the chart.

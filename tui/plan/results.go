@@ -102,16 +102,17 @@ func (m Model) held(pl *plan.Plan, width int) string {
 	case r.HoldLevel < 0.01:
 		return " Every pixel gets " + volts + " below level 1 % only"
 	}
-	line := fmt.Sprintf(" Every pixel gets %s up to level %s", volts, level(r.HoldLevel))
-	if r.SupplyLevel < 1 { // else the findings say it
-		if more := line + fmt.Sprintf("; the supply carries level %s", level(r.SupplyLevel)); ansi.StringWidth(more) <= width {
-			return more
+	if r.SupplyLevel < 1 && r.HoldLevel < 1 { // two limits: the lower one counts
+		most, other := r.HoldLevel, fmt.Sprintf("the supply alone allows %s", level(r.SupplyLevel))
+		why := "for " + volts + " at every pixel"
+		if r.SupplyLevel < r.HoldLevel {
+			most, why, other = r.SupplyLevel, "for the supply", volts+" at every pixel alone allows "+level(r.HoldLevel)
 		}
+		use := " Use level " + level(most) + " at most"
+		return style.FirstFit(width, use+", "+why+"; "+other, use+", "+why, use)
 	}
-	if ansi.StringWidth(line) > width {
-		return fmt.Sprintf(" %s up to level %s", volts, level(r.HoldLevel))
-	}
-	return line
+	return style.FirstFit(width, fmt.Sprintf(" Every pixel gets %s up to level %s", volts, level(r.HoldLevel)),
+		fmt.Sprintf(" %s up to level %s", volts, level(r.HoldLevel)))
 }
 
 // shortest is the summary on one line, with the problems in words if they fit.

@@ -57,7 +57,7 @@ func (k keyMap) FullHelp() [][]key.Binding {
 // ShortHelp is the keys needed most on the page that is shown.
 func (k keyMap) ShortHelp() []key.Binding {
 	if k.typing {
-		return []key.Binding{screen.Hint(k.Accept, "enter", "take it"), screen.Hint(k.Cancel, "esc", "leave it"), screen.Hint(k.Empty, "ctrl+u", "empty")}
+		return []key.Binding{screen.Hint(k.Accept, "enter", "take it"), screen.Hint(k.Cancel, "esc", "back"), screen.Hint(k.Empty, "ctrl+u", "empty")}
 	}
 	return k.page.short(k)
 }
