@@ -56,7 +56,7 @@ func (p earlierPage) take(m Model, i int) (Model, tea.Cmd) {
 }
 
 func (p earlierPage) help(m Model) []key.Binding {
-	return append(m.keys.choosing(len(m.st.asked)), screen.Hint(m.keys.Leave, "esc", "leave it"))
+	return append(m.keys.choosing(len(m.st.asked)), screen.Hint(m.keys.Leave, "esc", "back"))
 }
 
 func (p earlierPage) lines(m Model, width, height int) ([]string, []zone) {

@@ -27,7 +27,7 @@ func newKeys() *keyMap {
 		Down:     screen.Key("↓", "line below", "down"),
 		Take:     screen.Key("enter", "take the line shown", "enter", " "),
 		Back:     screen.Key("←", "take the last answer back", "left", "backspace"),
-		Leave:    screen.Key("esc", "to the start of this page", "esc"),
+		Leave:    screen.Key("esc", "back, to the start of this page", "esc"),
 		Change:   screen.Key("e", "change an earlier answer", "e"),
 		Stop:     screen.Key("x", "end here, with what is known", "x"),
 		Mended:   screen.Key("m", "I mended it: check again", "m"),

@@ -104,7 +104,7 @@ func (p planPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 }
 
 func (p planPage) help(m Model) []key.Binding {
-	return []key.Binding{screen.Hint(m.keys.Take, "enter", "save it"), screen.Hint(m.keys.Leave, "esc", "leave it")}
+	return []key.Binding{screen.Hint(m.keys.Take, "enter", "save it"), screen.Hint(m.keys.Leave, "esc", "back")}
 }
 
 // save writes the prop file, unless it was changed meanwhile.

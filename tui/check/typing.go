@@ -77,7 +77,7 @@ func (p typingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 }
 
 func (p typingPage) help(m Model) []key.Binding {
-	return []key.Binding{screen.Hint(m.keys.Take, "enter", "take"), screen.Hint(m.keys.Leave, "esc", "leave it")}
+	return []key.Binding{screen.Hint(m.keys.Take, "enter", "take"), screen.Hint(m.keys.Leave, "esc", "back")}
 }
 
 // pictures are those of the page below, so that the place to measure stays drawn.

@@ -38,7 +38,7 @@ func newKeys() *keyMap {
 		Again:     screen.Key("r", "read the file again", "r"),
 		Elsewhere: screen.Key("w", "record the waiting note in another file", "w"),
 		Accept:    screen.Key("enter", "take it", "enter"),
-		Cancel:    screen.Key("esc", "leave it", "esc"),
+		Cancel:    screen.Key("esc", "back, as it was", "esc"),
 		Empty:     screen.Key("ctrl+u", "empty the line", "ctrl+u"),
 		page:      listPage{},
 	}
