@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/screen"
@@ -16,7 +17,7 @@ func (m Model) farPage(width, height int) string {
 	far := m.shownFar()
 	inner := width - 2*edge
 	room := height - 2 // an empty row above and below
-	answers := m.farAnswers(far.Answers, inner, room)
+	answers := m.farAnswers(far, inner, room)
 	if len(answers) > 0 {
 		room -= len(answers) + 1
 	}
@@ -50,19 +51,35 @@ func (m Model) shownFar() screen.FarView {
 }
 
 // farAnswers are the answers in the largest letters that leave enough room for the
-// question, in one or two columns; in plain letters when none do.
-func (m Model) farAnswers(answers []string, width, rows int) []string {
-	for _, most := range []int{rows * 3 / 5, rows - digits.Rows - 1} {
-		if lines := m.largeAnswers(answers, width, most); lines != nil {
-			return lines
+// question, in one or two columns, and in fewer words where these have no room; in plain
+// letters when none do.
+func (m Model) farAnswers(far screen.FarView, width, rows int) []string {
+	for _, answers := range [][]string{far.Answers, far.Brief} {
+		for _, most := range []int{rows * 3 / 5, rows - digits.Rows - 1} {
+			if lines := m.largeAnswers(answers, width, most); len(answers) > 0 && lines != nil {
+				return lines
+			}
 		}
 	}
-	out := make([]string, len(answers))
+	return style.Indent(m.plainAnswers(far.Answers, width), edge)
+}
+
+// plainAnswers are the answers in capitals, with a gap after each letter where all have room
+// so. Their keys stay as they are: a capital is another key.
+func (m Model) plainAnswers(answers []string, width int) []string {
+	out, spaced := make([]string, len(answers)), true
+	for _, a := range answers {
+		key, means, _ := strings.Cut(a, " ")
+		spaced = spaced && len(key)+2*utf8.RuneCountInString(means)+1 <= width
+	}
 	for i, a := range answers {
 		key, means, _ := strings.Cut(a, " ")
+		if means = strings.ToUpper(means); spaced {
+			means = " " + strings.Join(strings.Split(means, ""), " ")
+		}
 		out[i] = m.opt.Style.Accent.Render(key) + " " + m.opt.Style.Strong.Render(means)
 	}
-	return style.Indent(out, edge)
+	return out
 }
 
 // largeAnswers are the answers in large letters; nil when they do not fit.

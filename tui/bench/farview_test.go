@@ -90,10 +90,13 @@ func TestFarViewKeepsEveryAnswer(t *testing.T) {
 				assert.NotContains(t, l, "…")
 			}
 			assert.Empty(t, strings.TrimSpace(lines[0]+lines[height-2]), "an empty row above and below")
-			assert.LessOrEqual(t, len(m.farAnswers(answers, width-4, height-4)), height-8, "the question has room")
+			assert.LessOrEqual(t, len(m.farAnswers(screen.FarView{Answers: answers}, width-4, height-4)), height-8, "the question has room")
 		}
 	}
-	assert.Equal(t, []string{"  1 red", "  2 green"}, m.farAnswers(answers[:2], 8, 2), "plain where nothing else fits")
+	assert.Equal(t, []string{"  1  R E D", "  2  G R E E N"}, m.farAnswers(screen.FarView{Answers: answers[:2]}, 12, 2), "plain where nothing else fits")
+	assert.Equal(t, []string{"  1 RED", "  2 GREEN"}, m.farAnswers(screen.FarView{Answers: answers[:2]}, 8, 2), "without gaps where these have no room")
+	brief := screen.FarView{Answers: []string{"1 all of them in another colour than blue", "2 no"}, Brief: []string{"1 other", "2 no"}}
+	assert.Equal(t, m.largeAnswers(brief.Brief, 40, 8), m.farAnswers(brief, 40, 20)[:7], "in fewer words")
 }
 
 // While a page waits for the person a pulse comes; M ends it, and nothing comes

@@ -224,7 +224,7 @@ func withSide(q query, lines []string, left, width, height int) []string {
 func answerItems(m Model, answers []checkout.Answer) []item {
 	var out []item
 	for _, a := range answers {
-		out = append(out, item{digit: none, key: a.Press, text: a.Text, far: farText(a), sign: tokenSwatch(m.style, a.Sees, m.scene().level)})
+		out = append(out, item{digit: none, key: a.Press, text: a.Text, far: farText(a), brief: briefText(a), sign: tokenSwatch(m.style, a.Sees, m.scene().level)})
 	}
 	return level(append(out, item{digit: checkout.NotSure, text: "not sure", far: "not sure", quiet: true}))
 }

@@ -118,7 +118,13 @@ func (q query) farView() screen.FarView {
 	if len(q.large) == 0 {
 		return screen.FarView{Texts: []string{"Working it out", "Wait"}}
 	}
-	return screen.FarView{Texts: q.large, Answers: farAnswers(q.items)}
+	brief := slices.Clone(q.items)
+	for i, it := range brief {
+		if it.brief != "" {
+			brief[i].far = it.brief
+		}
+	}
+	return screen.FarView{Texts: q.large, Answers: farAnswers(q.items), Brief: farAnswers(brief)}
 }
 
 // farWords are short forms of answers, to be drawn large: the same words, with some left
@@ -137,6 +143,29 @@ var farWords = map[checkout.Token][]string{
 	checkout.SeesComesAll: {"yes, all of it"},
 	checkout.SeesAlike:    {"no, alike"},
 	checkout.SeesFades:    {"yes, dimmer"},
+}
+
+// briefWords are forms of answers in a word or two: the same words, with more left out.
+var briefWords = map[checkout.Token]string{
+	checkout.SeesOther:    "another",
+	checkout.SeesTail:     "dark from",
+	checkout.SeesFew:      "differ",
+	checkout.SeesNone:     "nothing",
+	checkout.SeesSparkles: "flashes",
+	checkout.SeesMixed:    "else",
+	checkout.SeesElse:     "else",
+	checkout.SeesAsDrawn:  "matches",
+}
+
+// briefText is a form of an answer in a word or two; empty for none.
+func briefText(a checkout.Answer) string {
+	if colour, ok := strings.CutPrefix(farText(a), "all "); ok && a.Sees == checkout.SeesAll {
+		return colour
+	}
+	if text := briefWords[a.Sees]; shortened(text, a.Text) {
+		return text
+	}
+	return ""
 }
 
 // farText is a short form of an answer, in words of the page.

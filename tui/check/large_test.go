@@ -145,7 +145,9 @@ func TestAnswersFromAfarHaveTheirOwnWords(t *testing.T) {
 		{checkout.SeesComesAll, "yes, all of it", "yes, all of it"},
 		{checkout.SeesTail, "a text that has none of the words", "a text that has none of the words"},
 	} {
-		assert.Equal(t, row.far, farText(checkout.Answer{Sees: row.sees, Text: row.text}))
+		a := checkout.Answer{Sees: row.sees, Text: row.text}
+		assert.Equal(t, row.far, farText(a))
+		assert.True(t, shortened(briefText(a), a.Text), "%q for %q", briefText(a), a.Text)
 	}
 	for _, spare := range []string{"pennant", "porthole"} { // those of a whole check-out
 		p, path := onDisk(t, spare)

@@ -18,6 +18,7 @@ type item struct {
 	text  string
 	far   string // a short form, to be drawn large; empty for text
 	name  string // in fewer words still, for narrow pages; may be empty
+	brief string // in a word or two, to be drawn large beside others in a small window; empty for far
 	sign  string // three cells of colour before the text; may be empty
 	quiet bool
 }

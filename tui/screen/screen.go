@@ -101,6 +101,7 @@ type FarView struct {
 	Texts   []string // the same text, each form shorter than the one before; never empty
 	Bad     bool     // the text is a warning
 	Answers []string // answers, each with its key first; may be empty
+	Brief   []string // the same answers in one word or two, to be large in a small window; nil for none
 }
 
 // A Waiter is a screen that may wait for the person. While it waits and motion is allowed,
