@@ -3,6 +3,7 @@ package canvas
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.org/ringout/tui/style"
 )
@@ -17,12 +18,7 @@ func Named(text string) Name { return Name{text, text} }
 // fit in full, the last ones take their short form; if that does not fit either, the last ones
 // are left out and all is false.
 func Legend(width, rows int, names ...Name) (lines []string, all bool) {
-	var said []Name
-	for _, n := range names {
-		if n.Full != "" {
-			said = append(said, n)
-		}
-	}
+	said := said(names)
 	for brief := 0; brief <= len(said); brief++ {
 		for r := 1; r <= rows; r++ {
 			if lines, ok := filled(width, r, said, brief); ok {
@@ -39,6 +35,16 @@ func Legend(width, rows int, names ...Name) (lines []string, all bool) {
 		return []string{""}, true
 	}
 	return []string{style.Cell(said[0].Brief, max(0, width))}, false
+}
+
+// said are the names that say something.
+func said(names []Name) (out []Name) {
+	for _, n := range names {
+		if n.Full != "" {
+			out = append(out, n)
+		}
+	}
+	return out
 }
 
 // filled sets names in at most rows lines, the last brief of them in short form; ok is false
@@ -64,10 +70,10 @@ func filled(width, rows int, names []Name, brief int) (lines []string, ok bool) 
 	return lines, true
 }
 
-// Way explains the data input sign and the first arrowhead of this drawing; empty if it has
+// Way explains the data input sign and the arrowheads of this drawing; empty if it has
 // neither.
 func (c *Canvas) Way() Name {
-	in, on := c.signOf(entry), c.signOf(0)
+	in, on := c.entrySign(), c.headSigns()
 	switch {
 	case in == "" && on == "":
 		return Name{}
@@ -79,16 +85,41 @@ func (c *Canvas) Way() Name {
 	return Name{in + " data in, " + on + " its way", in + " in, " + on + " on"}
 }
 
-// signOf is the text of a mark, an arrowhead or the data input; empty if it is not drawn.
-func (c *Canvas) signOf(head int) string {
+// entrySign is the sign of where data enters; empty if it is not drawn.
+func (c *Canvas) entrySign() string {
 	for i := range c.rows {
 		for _, m := range c.rows[i].marks {
-			if m.head == head {
+			if m.head == entry {
 				return m.text
 			}
 		}
 	}
 	return ""
+}
+
+// mostHeadSigns is how many kinds of arrowheads a legend names one by one.
+const mostHeadSigns = 4
+
+// headSigns are the kinds of arrowheads of this drawing along the data; "arrows" for many.
+func (c *Canvas) headSigns() string {
+	signs := make([]string, c.heads)
+	for i := range c.rows {
+		for _, m := range c.rows[i].marks {
+			if m.head != entry {
+				signs[m.head] = m.text
+			}
+		}
+	}
+	kinds := signs[:0]
+	for _, s := range signs {
+		if !slices.Contains(kinds, s) {
+			kinds = append(kinds, s)
+		}
+	}
+	if len(kinds) > mostHeadSigns {
+		return "arrows"
+	}
+	return strings.Join(kinds, "")
 }
 
 // Scale says how many pixels a mark covers; empty for one.
@@ -156,11 +187,12 @@ func (c *Canvas) MostNames(part bool) []Name {
 	return append(out, c.Shared(true))
 }
 
-// LegendRows is the number of rows, up to most, for the legend above a drawing: as many as
-// fits needs, but no more than leave the drawing as detailed as below one row. below lays the
-// drawing out under that many rows. A drawing coarser than mostPer may get coarser still.
-func LegendRows(most int, below func(rows int) *Canvas, fits func(c *Canvas, rows int) bool) int {
-	one := below(1)
+// LegendRows is the number of rows, up to most, for the legend above a drawing: as many as its
+// names need in full, or else in short, but no more than leave the drawing as detailed as below
+// one row. below lays the drawing out under that many rows, names are those that a legend of so
+// many rows has to name and its width. A drawing coarser than mostPer may get coarser still.
+func LegendRows(most int, below func(rows int) *Canvas, names func(c *Canvas, rows int) (int, []Name)) int {
+	one, short := below(1), 0
 	for rows := 1; rows <= most; rows++ {
 		c := one
 		if rows > 1 {
@@ -168,14 +200,32 @@ func LegendRows(most int, below func(rows int) *Canvas, fits func(c *Canvas, row
 		}
 		crowded := !c.Rows() && c.Crowded() > max(crowd, one.Crowded())
 		coarser := c.Per() != one.Per() && one.Per() <= mostPer
-		if c.Rows() != one.Rows() || coarser || crowded || c.ShowsWay() != one.ShowsWay() {
-			return rows - 1
+		if c.Rows() != one.Rows() || coarser || crowded || c.ShowsWay() != one.ShowsWay() || one.Clear() && !c.Clear() {
+			most = rows - 1
+			break
 		}
-		if fits(c, rows) {
+		width, all := names(c, rows)
+		if _, full := filled(width, rows, said(all), 0); full {
 			return rows
 		}
+		if _, fits := Legend(width, rows, all...); fits && short == 0 {
+			short = rows
+		}
+	}
+	if short > 0 {
+		return short
 	}
 	return most
+}
+
+// Under is a drawing under its legend, with an empty row between where there is one to spare in
+// so many rows.
+func Under(legend, drawn []string, rows int) []string {
+	out := slices.Clone(legend)
+	if len(legend)+len(drawn) < rows {
+		out = append(out, "")
+	}
+	return append(out, drawn...)
 }
 
 // SignNames explain a drawing of signs: data input and direction, and shared signs.

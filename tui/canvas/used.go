@@ -19,6 +19,18 @@ func (c *Canvas) Used() (first, after int) {
 	return first, after
 }
 
+// FromTop is lines of this drawing with one free line above the first that is used, if there is
+// a free one, and the other free lines below: it stands right under its legend.
+func (c *Canvas) FromTop(lines []string) []string {
+	first, after := c.Used()
+	out := make([]string, 0, len(lines))
+	free := append(append(out, lines[:first]...), lines[after:]...)
+	if len(free) == 0 || after == 0 {
+		return lines
+	}
+	return append(append([]string{free[0]}, lines[first:after]...), free[1:]...)
+}
+
 // SignRows is Signs without the free lines above and below. In rows it has at most one
 // free line between two rows, since signs are one line high where light has bars.
 func (c *Canvas) SignRows(rank []uint8, signs []string) []string {

@@ -1,6 +1,7 @@
 package canvas
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -66,4 +67,33 @@ func TestSignsAreCountedOrTheirScaleIsSaid(t *testing.T) {
 	}
 	assert.Positive(t, said[true])
 	assert.Positive(t, said[false])
+}
+
+// From the top on a drawing has one free line above it wherever it leaves one, and no line of it
+// is lost.
+func TestDrawingsBeginUnderTheirLegend(t *testing.T) {
+	for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant()} {
+		for height := 6; height <= 50; height++ {
+			for _, v := range []View{Shape, Rows} {
+				c := New(p, nil, v, 80, height, style.Letters)
+				first, after := c.Used()
+				lines := c.FromTop(c.Lines())
+				assert.Len(t, lines, height)
+				want := slices.Clone(c.Lines()[first:after])
+				if after-first < height {
+					assert.Empty(t, strings.TrimSpace(lines[0]))
+					lines = lines[1:]
+				}
+				assert.Equal(t, want, lines[:after-first], "%s %d high", p.Name, height)
+			}
+		}
+	}
+}
+
+// A legend stands an empty row above its drawing where there is one to spare.
+func TestUnder(t *testing.T) {
+	legend, drawn := []string{"legend"}, []string{"a", "b"}
+	assert.Equal(t, []string{"legend", "a", "b"}, Under(legend, drawn, 3))
+	assert.Equal(t, []string{"legend", "", "a", "b"}, Under(legend, drawn, 4))
+	assert.Equal(t, []string{"legend", "", "a", "b"}, Under(legend, drawn, 9))
 }

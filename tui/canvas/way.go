@@ -1,6 +1,7 @@
 package canvas
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -130,27 +131,34 @@ func (c *Canvas) lit(col, row int) bool {
 	return row >= 0 && row < len(c.rows) && slices.ContainsFunc(c.rows[row].spots, func(s spot) bool { return s.col == col })
 }
 
-// layHead puts an arrowhead beside pixel i of run r or one up to reach pixels away: on the
-// left of the data if possible, and first where no arrowhead of another run is close.
+// layHead puts an arrowhead at the step after pixel i of run r, or after one up to reach pixels
+// away: on the run between two pixels if there is a free cell, or else right beside it, and
+// first where no arrowhead of another run is close.
 func (c *Canvas) layHead(runs [][]spotAt, r, i, reach int) {
-	for try := range 4 {
-		side, alone := try%2, try < 2
-		for off := range 2*reach + 1 {
-			at := i + (off+1)/2*(1-off%2*2) // i, i-1, i+1, i-2, ...
-			if at >= 0 && at < len(runs[r]) && c.layBeside(runs, r, at, side, alone) {
-				return
+	for _, far := range []float64{onRun, mostBeside + 1} {
+		for _, alone := range []bool{true, false} {
+			for off := range 2*reach + 1 {
+				at := i + (off+1)/2*(1-off%2*2) // i, i-1, i+1, i-2, ...
+				if at >= 0 && at < len(runs[r])-1 && c.layBeside(runs, r, at, far, alone) {
+					return
+				}
 			}
 		}
 	}
 }
 
-// layBeside puts an arrowhead beside pixel at of run r if there is room on that side.
-func (c *Canvas) layBeside(runs [][]spotAt, r, at, side int, alone bool) bool {
-	d := along(runs[r], at)
-	for _, to := range beside(runs[r][at], d, side) {
-		col, row := to.cell()
-		if d != (spotAt{}) && c.free(col, row) && c.nearest(runs, r, col, row) && !(alone && c.othersClose(r, col, row)) {
-			c.rows[row].marks = append(c.rows[row].marks, mark{col, arrows[d.sector(8)], r<<16 | at})
+// layBeside puts an arrowhead at the step from pixel at of run r to the next, in the free cell
+// nearest to the middle of the step, up to far, that is nearer to r than to any other run.
+func (c *Canvas) layBeside(runs [][]spotAt, r, at int, far float64, alone bool) bool {
+	run := runs[r]
+	a, b := run[at], run[at+1]
+	d := run[min(at+2, len(run)-1)].minus(run[max(at-1, 0)]).unit() // of a step alone it is that of two cells
+	if d == (spotAt{}) {
+		return false
+	}
+	for _, to := range besideStep(a, b) {
+		if to.far <= far && c.free(to.col, to.row) && c.nearest(runs, r, to.col, to.row) && !(alone && c.othersClose(r, to.col, to.row)) {
+			c.rows[to.row].marks = append(c.rows[to.row].marks, mark{to.col, arrows[d.sector(8)], r<<16 | at})
 			return true
 		}
 	}
@@ -168,13 +176,42 @@ func (c *Canvas) othersClose(r, col, row int) bool {
 	return false
 }
 
-// beside are the places for an arrowhead at a pixel, on the left of the data (side 0) or
-// on its right (1), the nearest first.
-func beside(at, d spotAt, side int) (out []spotAt) {
-	to := [2]spotAt{{d.y, -d.x}, {-d.y, d.x}}[side]
-	for _, far := range []float64{1.5, 2, 2.5} {
-		out = append(out, at.plus(to, far))
+// A cellAt is a cell and its distance from the middle of a step, in columns.
+type cellAt struct {
+	col, row int
+	far      float64
+}
+
+// mostBeside is the largest distance of an arrowhead from its step, in columns: a row. Up to
+// onRun from its middle it is on the run.
+const (
+	mostBeside = 2
+	onRun      = 1.2
+)
+
+// besideStep are the cells at a step from a pixel to the next, none further than mostBeside from
+// the line between them, the nearest to its middle first, and of two the one on the right of the
+// data: inside a ring that goes clockwise.
+func besideStep(a, b spotAt) (out []cellAt) {
+	const left = 0.1 // what the left costs, in columns
+	mid, d := spotAt{(a.x + b.x) / 2, (a.y + b.y) / 2}, b.minus(a)
+	half, u := d.length()/2, d.unit()
+	col, row := mid.cell()
+	for y := row - 2; y <= row+2; y++ {
+		for x := col - 3; x <= col+3; x++ {
+			off := spotAt{float64(x), 2*float64(y) + 0.5}.minus(mid)
+			along, across := off.x*u.x+off.y*u.y, off.y*u.x-off.x*u.y
+			if math.Abs(along) > half || math.Abs(across) > mostBeside {
+				continue
+			}
+			far := off.length()
+			if across < 0 {
+				far += left
+			}
+			out = append(out, cellAt{x, y, far})
+		}
 	}
+	slices.SortStableFunc(out, func(a, b cellAt) int { return cmp.Compare(a.far, b.far) })
 	return out
 }
 

@@ -2,6 +2,8 @@ package canvas
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -155,4 +157,93 @@ func TestTheTwoPicturesAgree(t *testing.T) {
 		does.SetLight(s.Shine(sent), level)
 		assert.Equal(t, should.Lines(), does.Lines())
 	})
+}
+
+// onTheWay is the distance of a place from a run, in columns: from the nearest line between two
+// pixels that follow one another.
+func onTheWay(at spotAt, run []spotAt) float64 {
+	best := math.Inf(1)
+	for i := 1; i < len(run); i++ {
+		a, d := run[i-1], run[i].minus(run[i-1])
+		share := 0.0
+		if l := d.length(); l > 0 {
+			share = max(0, min(1, (at.minus(a).x*d.x+at.minus(a).y*d.y)/(l*l)))
+		}
+		best = min(best, at.minus(a.plus(d, share)).length())
+	}
+	return best
+}
+
+// pixelsOf are the places of the pixels of each run of a drawing with a cell for each.
+func pixelsOf(c *Canvas) [][]spotAt {
+	all := make([]spotAt, len(c.flat))
+	for y := range c.rows {
+		for _, s := range c.rows[y].spots {
+			all[s.up[0]] = spotAt{float64(s.col), 2*float64(y) + 0.5}
+		}
+	}
+	var out [][]spotAt
+	for _, n := range c.counts {
+		out, all = append(out, all[:n]), all[n:]
+	}
+	return out
+}
+
+// In any room each arrowhead is on its run or in the cell right beside it, a row or two columns
+// away at most, and nearer to it than to any other run; it points along the data there.
+func TestArrowsStandAtTheirRun(t *testing.T) {
+	seen := 0
+	for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant(), ring(48), ring(64)} {
+		for height := 18; height <= 60; height += 3 {
+			c := New(p, nil, Shape, 2*height+4, height, style.Letters)
+			if c.Crowded() > 0 {
+				continue
+			}
+			runs := pixelsOf(c)
+			for y := range c.rows {
+				for _, m := range c.rows[y].marks {
+					if m.head == entry {
+						continue
+					}
+					at := spotAt{float64(m.col), 2*float64(y) + 0.5}
+					far := make([]float64, len(runs))
+					for r := range runs {
+						far[r] = onTheWay(at, runs[r])
+					}
+					assert.LessOrEqual(t, slices.Min(far), 2.0, "%s, %d high, row %d", p.Name, height, y)
+					if len(far) > 1 {
+						slices.Sort(far)
+						assert.Less(t, far[0], far[1], "%s, %d high, row %d", p.Name, height, y)
+					}
+					seen++
+				}
+			}
+		}
+	}
+	assert.Greater(t, seen, 200)
+}
+
+// The legend has all kinds of arrowheads that are drawn, or says that they are many, and the
+// sign of where data enters.
+func TestTheLegendHasTheArrowsDrawn(t *testing.T) {
+	for _, p := range append(prop.Demos(), ring(48), ring(64)) {
+		for height := 8; height <= 60; height += 4 {
+			for _, v := range []View{Shape, Rows} {
+				c := New(p, nil, v, 2*height+4, height, style.Letters)
+				drawn := map[string]bool{}
+				for _, r := range c.rows {
+					for _, m := range r.marks {
+						drawn[m.text] = true
+					}
+				}
+				for sign := range drawn {
+					if strings.Contains(c.Way().Full, "arrows") {
+						assert.Greater(t, len(drawn), mostHeadSigns)
+						break
+					}
+					assert.Contains(t, c.Way().Full, sign, "%s %d high", p.Name, height)
+				}
+			}
+		}
+	}
 }

@@ -2,6 +2,7 @@ package check
 
 import (
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/x/ansi"
@@ -110,19 +111,13 @@ const keyRows = 2
 // leaves.
 func (p textBesideDrawing) drawing(m Model, width, height int) []string {
 	rows := min(keyRows, max(1, height-leastRows))
-	lines := p.draw(width, height-rows)
-	for len(lines) > 1 && style.Blank(lines[0]) && style.Blank(lines[1]) {
-		lines = append(lines[1:len(lines):len(lines)], "")
+	lines := style.WithoutEnd(slices.Clone(p.draw(width, height-rows)))
+	for len(lines) > 0 && style.Blank(lines[0]) {
+		lines = lines[1:]
 	}
-	free := 0
-	for free < len(lines) && style.Blank(lines[len(lines)-1-free]) {
-		free++
-	}
-	said, _ := legend{said: p.keys, sheet: p.sheet, drawn: lines}.lines(m.scene(), width, rows+min(free, 2))
-	for len(said) < rows {
-		said = append(said, "")
-	}
-	return append(said, lines[:len(lines)-len(said)+rows]...)
+	said, _ := legend{said: p.keys, sheet: p.sheet, drawn: lines}.lines(m.scene(), width, max(1, min(rows+2, height-len(lines))))
+	out := canvas.Under(said, lines, height)
+	return append(out, make([]string, max(0, height-len(out)))...)
 }
 
 // narrow is the width below which pages have no drawing beside their text.

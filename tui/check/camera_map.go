@@ -346,7 +346,7 @@ func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 		lines = append(lines, "")
 	}
 	text := scrolled(m.style, p.text(m, l.textWide, l.text), nil, p.scroll, l.textWide, l.text)
-	drawing := append(slices.Clone(l.key), l.drawn.Signs(p.ranks(), mapSigns(m.style))...)
+	drawing := append(slices.Clone(l.key), l.drawn.FromTop(l.drawn.Signs(p.ranks(), mapSigns(m.style)))...)
 	if l.beside {
 		lines = append(lines, style.WithoutEnd(style.Indent(style.Beside(drawing, text, width-2*edge-l.textWide), edge))...)
 	} else {

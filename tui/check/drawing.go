@@ -255,10 +255,9 @@ func (m scene) legendRows(width, room, height int) int {
 		return 1
 	}
 	below := func(rows int) *canvas.Canvas { return m.laidOut(nil, width, height-rows, false) }
-	d.room.rows = canvas.LegendRows(min(2, max(1, height-2)), below, func(c *canvas.Canvas, rows int) bool {
+	d.room.rows = canvas.LegendRows(min(2, max(1, height-2)), below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) {
 		names := []canvas.Name{canvas.Named("Should show").With(c.Scale()), canvas.Named(canvas.Asked + " here")}
-		_, all := canvas.Legend(room, rows, append(names, c.MostNames(false)...)...)
-		return all
+		return room, append(names, c.MostNames(false)...)
 	})
 	return d.room.rows
 }
@@ -344,7 +343,7 @@ func (m scene) should(width, height int) []string {
 	c.SetAsked(asked)
 	c.SetWanted(m.driven(frame), m.level)
 	c.SetPulse(m.pulse)
-	return c.Lines()
+	return c.FromTop(c.Lines())
 }
 
 // driven is a frame without the colours that the prop's chips have no slot for: the white of
@@ -364,7 +363,7 @@ func (m scene) does(width, height int) []string {
 	c := m.draw.does.at(m, m.counts(), width, height)
 	c.SetLight(m.light, m.level)
 	c.SetPulse(m.pulse)
-	return c.Lines()
+	return c.FromTop(c.Lines())
 }
 
 // counts are the lengths of the simulated runs; the planned ones until light has arrived.

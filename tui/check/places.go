@@ -15,7 +15,7 @@ func (m scene) stillOpen(width, height int) []string {
 	s := &m.draw.open
 	c := s.at(m, nil, width, height)
 	if s.signs == nil || s.of != m.st.Session {
-		s.signs, s.of = c.Signs(m.ranks(), m.signs()), m.st.Session
+		s.signs, s.of = c.FromTop(c.Signs(m.ranks(), m.signs())), m.st.Session
 	}
 	return s.signs
 }

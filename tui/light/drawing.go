@@ -18,6 +18,7 @@ type drawings struct {
 	legend       legendKey
 	legendRows   int
 	top          int // row of their captions on the page
+	lead         int // rows from there to the first of the drawings
 }
 
 // A picture is one canvas and the input of its layout.
@@ -79,18 +80,25 @@ func (m Model) drawing(width, height int) []string {
 	should.SetFrame(sent, m.snap.Level)
 	if !m.demo {
 		first, after := m.used()
-		return append(m.legend(each, rows, shouldTitle.With(should.Scale()), m.names(should)), should.Lines()[first:after]...)
+		return m.under(m.legend(each, rows, shouldTitle.With(should.Scale()), m.names(should)), should.Lines()[first:after], height)
 	}
 	does := m.draw.does.of(m, m.counts(), each, height-rows)
 	does.SetMark(m.markedPixel())
 	m.choosePart(does)
 	does.SetLight(m.look.Light, m.snap.Level)
 	between := style.Cell("", width-2*each)
-	out := m.legends(should, does, each, between, rows)
 	first, after := m.used()
+	var both []string
 	for i := first; i < after; i++ {
-		out = append(out, should.Lines()[i]+between+does.Lines()[i])
+		both = append(both, should.Lines()[i]+between+does.Lines()[i])
 	}
+	return m.under(m.legends(should, does, each, between, rows), both, height)
+}
+
+// under is the drawings under their legend, and keeps where they begin, for clicks.
+func (m Model) under(legend, drawn []string, height int) []string {
+	out := canvas.Under(legend, drawn, height)
+	m.draw.lead = len(out) - len(drawn)
 	return out
 }
 
@@ -206,12 +214,12 @@ func (m Model) legendRows(each, height int) int {
 	below := func(rows int) *canvas.Canvas {
 		return canvas.New(m.prop, nil, m.view(), each, height-rows, m.style.Depth)
 	}
-	d.legendRows = canvas.LegendRows(mostLegend, below, func(c *canvas.Canvas, rows int) bool { return m.legendFits(c, each, rows) })
+	d.legendRows = canvas.LegendRows(mostLegend, below, func(c *canvas.Canvas, rows int) (int, []canvas.Name) { return m.mostNamed(c, each, rows) })
 	return d.legendRows
 }
 
-// legendFits reports whether all that a legend may say has room in so many rows.
-func (m Model) legendFits(c *canvas.Canvas, each, rows int) bool {
+// mostNamed is the width of a legend of so many rows and all that it may say.
+func (m Model) mostNamed(c *canvas.Canvas, each, rows int) (int, []canvas.Name) {
 	title, names := m.doesTitle().With(c.Scale()), append([]canvas.Name{markedName}, c.MostNames(m.sub != nil)...)
 	if m.style.Depth != style.Letters {
 		names = append(names, litName, darkName)
@@ -219,8 +227,7 @@ func (m Model) legendFits(c *canvas.Canvas, each, rows int) bool {
 	if m.demo && rows > 1 { // the signs of both drawings below the titles
 		title, each, rows = c.Scale(), 2*each+gap, rows-1
 	}
-	_, all := canvas.Legend(each, rows, append([]canvas.Name{title}, names...)...)
-	return all
+	return each, append([]canvas.Name{title}, names...)
 }
 
 // used are the lines of the drawings that are shown: the first, and the one after the last.

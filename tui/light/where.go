@@ -72,8 +72,7 @@ func (m Model) clicked(x, y int) (pixel int, ok bool) {
 // are not shown.
 func (m Model) pictureAt() (left, top int) {
 	first, _ := m.used()
-	first -= m.draw.legendRows - 1
-	left, top = sideWidth, m.draw.top+1-first
+	left, top = sideWidth, m.draw.top+m.draw.lead-first
 	if m.compact() {
 		left = edge
 	}

@@ -31,20 +31,19 @@ func (m Model) grid(pl *plan.Plan, width, height int) []string {
 	below := func(rows int) *canvas.Canvas {
 		return canvas.Placed(pl.Prop, nil, width-2, height-rows, m.style.Depth).Apart(pl.Prop, width-2, height-rows)
 	}
-	said := canvas.LegendRows(min(2, height-1), below, func(c *canvas.Canvas, rows int) bool {
-		_, all := canvas.Legend(width-2, rows, names(pl, c)...)
-		return all
+	said := canvas.LegendRows(min(2, height-1), below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) {
+		return width - 2, names(pl, c)
 	})
 	c := below(said)
-	out := make([]string, 0, height)
+	var legend, out []string
 	lines, _ := canvas.Legend(width-2, said, names(pl, c)...)
 	for _, l := range lines {
-		out = append(out, m.style.Quiet.Render(style.Cell(" "+l, width)))
+		legend = append(legend, m.style.Quiet.Render(style.Cell(" "+l, width)))
 	}
 	for _, l := range c.SignRows(ranks(pl), m.signs()) {
 		out = append(out, " "+l)
 	}
-	return out
+	return canvas.Under(legend, out, height)
 }
 
 // ranks is the mark of each pixel, or the feed that enters there.

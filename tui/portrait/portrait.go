@@ -70,11 +70,7 @@ func drawn(st style.Styles, p *prop.Prop, width, height int) []string {
 	if !numbered { // a number may be hidden by another run, or not fit into the caption
 		lines = c.SignRows(make([]uint8, p.Pixels()), signs[:1])
 	}
-	out := []string{st.Quiet.Render(caption(p, numbered, c, width))}
-	if room < height-1 {
-		out = append(out, "")
-	}
-	return append(out, lines...)
+	return canvas.Under([]string{st.Quiet.Render(caption(p, numbered, c, width))}, lines, height)
 }
 
 // strip is a straight strip in rows, with the number of pixels and the address of the first

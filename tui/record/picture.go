@@ -39,10 +39,10 @@ func (m Model) picture(width, height int) []string {
 	p := m.placed
 	if p.of != m.prop || p.at != at || p.job != m.job || p.width != width || p.height != height {
 		c := canvas.Placed(m.prop, nil, width, height-1, m.style.Depth).Apart(m.prop, width, height-1)
-		names := append([]canvas.Name{c.Scale(), canvas.Named("● " + marked), canvas.Named("• others")}, c.SignNames()...)
+		names := append(append([]canvas.Name{c.Scale(), canvas.Named("● " + marked)}, c.SignNames()...), canvas.Named("• others"))
 		said, _ := canvas.Legend(width, 1, names...)
 		caption := strings.Replace(said[0], "●", m.style.Warn.Render("●"), 1)
-		*p = picture{m.prop, at, m.job, width, height, append([]string{caption}, c.SignRows(rank, []string{"•", m.style.Warn.Render("●")})...)}
+		*p = picture{m.prop, at, m.job, width, height, canvas.Under([]string{caption}, c.SignRows(rank, []string{"•", m.style.Warn.Render("●")}), height)}
 	}
 	return p.lines
 }

@@ -189,7 +189,7 @@ func (m Model) drawing(height int) []string {
 		d.c.SetLight(m.msg.Look.Light, brightest(m.msg.Look.Light))
 	}
 	said, _ := canvas.Legend(m.width-2*len(edge), 1, append([]canvas.Name{d.c.Scale()}, d.c.LightNames()...)...)
-	return append([]string{style.Cell(edge+m.opt.Style.Quiet.Render(said[0]), m.width)}, d.c.Lines()...)
+	return append([]string{style.Cell(edge+m.opt.Style.Quiet.Render(said[0]), m.width)}, d.c.FromTop(d.c.Lines())...)
 }
 
 // brightest is the highest channel value of a light as a level, so that a

@@ -59,7 +59,7 @@ func (m Model) drawing(width, height int) []string {
 	if m.together() {
 		m.draw.at(m, width, height-1)
 		m.draw.yours.SetFrame(yours, yourLevel)
-		return append(m.titled(yoursTitle, m.draw.yours, width, 1), used(m.draw.yours)...)
+		return canvas.Under(m.titled(yoursTitle, m.draw.yours, width, 1), used(m.draw.yours), height)
 	}
 	each := (width - betweenCells) / 2
 	rows := m.legendRows(each, height)
@@ -67,8 +67,8 @@ func (m Model) drawing(width, height int) []string {
 	m.draw.shown.SetFrame(shown, shownLevel)
 	m.draw.yours.SetFrame(yours, yourLevel)
 	return style.Beside(
-		append(m.titled(shownTitle, m.draw.shown, each, rows), used(m.draw.shown)...),
-		append(m.titled(yoursTitle, m.draw.yours, each, rows), used(m.draw.yours)...), each+betweenCells)
+		canvas.Under(m.titled(shownTitle, m.draw.shown, each, rows), used(m.draw.shown), height),
+		canvas.Under(m.titled(yoursTitle, m.draw.yours, each, rows), used(m.draw.yours), height), each+betweenCells)
 }
 
 // shownDrawing is the prop as it is lit, its caption above; nil where there is no room.
@@ -79,7 +79,7 @@ func (m Model) shownDrawing(width, height int) []string {
 	shown, _, level, _ := m.frames()
 	m.draw.at(m, width, height-1)
 	m.draw.shown.SetFrame(shown, level)
-	return append(m.titled(shownTitle, m.draw.shown, width, 1), used(m.draw.shown)...)
+	return canvas.Under(m.titled(shownTitle, m.draw.shown, width, 1), used(m.draw.shown), height)
 }
 
 // used are the lines of a drawing without the free ones above and below it.
@@ -105,9 +105,8 @@ func (m Model) legendRows(each, height int) int {
 	if m.prop.Bulb() || height < leastRows+1 {
 		return 1
 	}
-	return canvas.LegendRows(2, func(rows int) *canvas.Canvas { return m.laidOut(each, height-rows) }, func(c *canvas.Canvas, rows int) bool {
-		_, all := canvas.Legend(each, rows, append([]canvas.Name{shownTitle.With(c.Scale())}, c.MostNames(false)...)...)
-		return all
+	return canvas.LegendRows(2, func(rows int) *canvas.Canvas { return m.laidOut(each, height-rows) }, func(c *canvas.Canvas, _ int) (int, []canvas.Name) {
+		return each, append([]canvas.Name{shownTitle.With(c.Scale())}, c.MostNames(false)...)
 	})
 }
 
