@@ -97,10 +97,7 @@ func (c *Canvas) entrySign() string {
 	return ""
 }
 
-// mostHeadSigns is how many kinds of arrowheads a legend names one by one.
-const mostHeadSigns = 4
-
-// headSigns are the kinds of arrowheads of this drawing along the data; "arrows" for many.
+// headSigns are the kinds of arrowheads of this drawing, along the data.
 func (c *Canvas) headSigns() string {
 	signs := make([]string, c.heads)
 	for i := range c.rows {
@@ -115,9 +112,6 @@ func (c *Canvas) headSigns() string {
 		if !slices.Contains(kinds, s) {
 			kinds = append(kinds, s)
 		}
-	}
-	if len(kinds) > mostHeadSigns {
-		return "arrows"
 	}
 	return strings.Join(kinds, "")
 }

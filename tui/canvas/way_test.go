@@ -223,8 +223,7 @@ func TestArrowsStandAtTheirRun(t *testing.T) {
 	assert.Greater(t, seen, 200)
 }
 
-// The legend has all kinds of arrowheads that are drawn, or says that they are many, and the
-// sign of where data enters.
+// The legend has all kinds of arrowheads that are drawn, and the sign of where data enters.
 func TestTheLegendHasTheArrowsDrawn(t *testing.T) {
 	for _, p := range append(prop.Demos(), ring(48), ring(64)) {
 		for height := 8; height <= 60; height += 4 {
@@ -237,10 +236,6 @@ func TestTheLegendHasTheArrowsDrawn(t *testing.T) {
 					}
 				}
 				for sign := range drawn {
-					if strings.Contains(c.Way().Full, "arrows") {
-						assert.Greater(t, len(drawn), mostHeadSigns)
-						break
-					}
 					assert.Contains(t, c.Way().Full, sign, "%s %d high", p.Name, height)
 				}
 			}

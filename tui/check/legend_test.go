@@ -19,7 +19,7 @@ func TestEverySignIsNamed(t *testing.T) {
 	named := map[*regexp.Regexp]*regexp.Regexp{
 		regexp.MustCompile(`[▶▲▼◀]`):      regexp.MustCompile(`[▶▲▼◀] (data )?in\b`),
 		regexp.MustCompile(`[›↖↗↘↙]`):     regexp.MustCompile(`[›→↘↓↙←↖↑↗] (its way|on\b|way of data)`),
-		regexp.MustCompile(`●`):           regexp.MustCompile(`● [a-z]|\d pixels  [▶▲▼◀]|[▶▲▼◀] (data )?in, . (its way|on)  1 to`),
+		regexp.MustCompile(`●`):           regexp.MustCompile(`● [a-z]|\d pixels  [▶▲▼◀]|[▶▲▼◀] (data )?in, [→↘↓↙←↖↑↗]+ (its way|on)  1 to`),
 		regexp.MustCompile(`○`):           regexp.MustCompile(`○ [a-z]`),
 		regexp.MustCompile(`•■|■•|●■|■●`): regexp.MustCompile(`■ [a-z]`),
 		regexp.MustCompile(`[•▶›]\?`):     regexp.MustCompile(`\? here`),

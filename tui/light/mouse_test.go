@@ -96,7 +96,7 @@ func TestSignsStandOnceBelowTheCaptions(t *testing.T) {
 			assert.Equal(t, "Should show", strings.TrimSpace(string([]rune(lines[m.draw.top])[sideWidth:sideWidth+22])))
 			signs := string([]rune(lines[m.draw.top+1])[sideWidth:])
 			assert.NotEqual(t, ' ', []rune(signs)[0], "%q", signs)
-			assert.Regexp(t, `[▶▼] (data )?in, [›↗↘←↑↓↙] (its way|on)`, signs)
+			assert.Regexp(t, `[▶▼] (data )?in, [›↗↘←→↖↑↓↙]+ (its way|on)`, signs)
 			assert.NotContains(t, signs, "…")
 			assert.Len(t, regexp.MustCompile(` (data )?in, `).FindAllString(strings.Join(lines, "\n"), -1), 1, "once for both")
 		}
