@@ -79,7 +79,7 @@ func (m Model) statusLine() string {
 	case m.connecting:
 		return "  Connecting."
 	case m.status.ready.Prop == nil:
-		return "  Nothing is connected: fill in " + m.screens[0].Name() + "."
+		return "  Nothing is connected." // the page says what to do
 	case !m.status.any:
 		return "  Nothing sent yet."
 	}

@@ -200,7 +200,7 @@ func (p startPage) help(m Model) []key.Binding {
 
 func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 	if m.bench.prop == nil {
-		return portrait.NoPropPage(m.style, width, height), nil
+		return portrait.NoPropPage(m.style, width, height, "This page finds what is wrong with a prop, to the pixel and the joint."), nil
 	}
 	t := chooser{title: "Check-out", chosen: p.list,
 		below: "It lights the prop at 20 % to begin with. Do not look into it; power off before you solder or cut. The mains side is for licensed people, by local codes."}

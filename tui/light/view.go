@@ -46,7 +46,7 @@ func (m Model) faceRows() int {
 // View draws the page.
 func (m Model) View(width, height int) string {
 	if m.prop == nil {
-		return style.Fit(strings.Join(portrait.NoPropPage(m.style, width, height), "\n"), width, height)
+		return style.Fit(strings.Join(portrait.NoPropPage(m.style, width, height, "This page lights a prop pixel by pixel, to count and to compare."), "\n"), width, height)
 	}
 	if width < 80 {
 		return m.narrow(width, height)

@@ -37,7 +37,7 @@ func (m Model) View(width, height int) string {
 		return d.text
 	}
 	if m.doc == nil && m.failed == "" && m.kept == nil && m.note == "" {
-		return style.Fit(strings.Join(portrait.NoPropPage(m.style, width, height), "\n"), width, height)
+		return style.Fit(strings.Join(portrait.NoPropPage(m.style, width, height, "This page plans a prop: cuts, wires, volts, fuses and addresses."), "\n"), width, height)
 	}
 	m.size.Width, m.size.Height = width-2*inset, height
 	m = m.inSight()
@@ -48,7 +48,7 @@ func (m Model) View(width, height int) string {
 
 func (m Model) draw(width, height int) string {
 	if m.doc == nil {
-		say := "No prop yet: fill in Set-up, or start with ringout FILE."
+		say := "No prop yet: fill in Set-up (S), or start with ringout FILE."
 		if m.failed != "" {
 			say = "This prop cannot be shown: " + m.failed
 		}

@@ -171,9 +171,10 @@ func (d *Portrait) Beside(st style.Styles, p *prop.Prop, lines []string, left, w
 	return style.Beside(lines, right, left+Gap)
 }
 
-// NoProp says that there is no prop and what to do, in small and large letters.
-func NoProp(st style.Styles, width, height int) []string {
-	out := style.Wrap("No prop yet: fill in Set-up (S), or start with ringout FILE.", width)
+// NoProp says what a page does once there is a prop, and in large letters that there is none
+// and what to do.
+func NoProp(st style.Styles, width, height int, does string) []string {
+	out := style.Wrap(does+" ringout FILE starts with a prop.", width)
 	return append(out, NoPropWords(st, width, height-len(out))...)
 }
 
@@ -193,7 +194,7 @@ func NoPropWords(st style.Styles, width, height int) []string {
 }
 
 // NoPropPage is NoProp as a whole page, with the left edge of all pages.
-func NoPropPage(st style.Styles, width, height int) []string {
+func NoPropPage(st style.Styles, width, height int, does string) []string {
 	const edge = 2
-	return style.Indent(NoProp(st, width-2*edge, height), edge)
+	return style.Indent(NoProp(st, width-2*edge, height, does), edge)
 }

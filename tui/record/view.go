@@ -22,7 +22,7 @@ const (
 // View draws the page.
 func (m Model) View(width, height int) string {
 	if m.prop == nil && m.note == "" && m.typing == nil {
-		return style.Fit(strings.Join(portrait.NoPropPage(m.style, width, height), "\n"), width, height)
+		return style.Fit(strings.Join(portrait.NoPropPage(m.style, width, height, "This page keeps what was checked on a prop, with your notes."), "\n"), width, height)
 	}
 	m.size.Width, m.size.Height = width, height
 	inner := width - 2*edge

@@ -12,7 +12,7 @@
 //     jumps to it. Neither the letter nor a key may be another screen's letter or one
 //     of the bench's (keys.go);
 //  3. keep what ReadyMsg brings, if the screen needs the prop or the show. While
-//     there is none the foot says so already, and portrait.NoPropPage says it large;
+//     there is none the foot says so already, and portrait.NoPropPage says what to do, large;
 //  4. add one line to the list in tui/screens.go;
 //  5. name its folder in the table outward of internal/arch, with the reason,
 //     if it reaches package net through what it imports, as most screens do;

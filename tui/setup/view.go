@@ -32,7 +32,10 @@ func (m Model) firstField(width, height int) int {
 	if drawing {
 		need += leastLarge
 	}
-	if need < height {
+	switch {
+	case !drawing && need+digits.Rows-2 <= height && m.largely(width-2*edge, leastLarge) != nil:
+		return digits.Rows + min(1, max(0, height-need-digits.Rows)) // an empty row below them, too, where one is free
+	case need < height:
 		return 2
 	}
 	return 1
@@ -79,27 +82,30 @@ func (m Model) View(width, height int) string {
 	*m.first = m.firstField(width, height)
 	form := m.form(left)
 	switch {
-	case !drawing:
-		form = append(form, m.said(width)...)
-		page := m.rest(form, width, height)
-		if m.largely(width-2*edge, height-len(form)) == nil { // bold on a row of its own at least
-			page[0] = "  " + m.opt.Style.Strong.Render(m.boldly(width-2*edge))
+	case !drawing && *m.first >= digits.Rows: // the large words stand for the title
+		copy(form, style.Indent(m.largely(width-2*edge, leastLarge)[1:], edge))
+		said := m.said(width)
+		if len(form)+len(said) > height { // no row is free between them
+			said = said[1:]
 		}
-		return strings.Join(page, "\n")
+		return strings.Join(append(form, said...), "\n")
+	case !drawing: // bold on a row of its own at least
+		form[0] = "  " + m.opt.Style.Strong.Render(m.boldly(width-2*edge))
+		return strings.Join(append(form, m.said(width)...), "\n")
 	case width < 110: // under the drawing there is the whole width for words
 		if right := width - left - portrait.Gap - edge; canvas.Straight(m.asSet) {
 			form = style.Beside(form, m.strip(right, len(form)), left+portrait.Gap)
 		} else {
 			form = m.drawn.Beside(m.opt.Style, m.asSet, form, left, width-edge, len(form))
 		}
-		return strings.Join(m.rest(append(form, m.said(width)...), width, height), "\n")
+		return strings.Join(m.rest(form, width, height), "\n")
 	case canvas.Straight(m.asSet): // the strip is a few rows: large letters have the room below it
 		page := append(append(form, m.said(left)...), m.sums(left)...)
 		right := m.strip(width-left-portrait.Gap-edge, height)
 		right = append(right, m.largely(width-left-portrait.Gap-edge, height-len(right))...)
 		return strings.Join(style.Beside(page, right, left+portrait.Gap), "\n")
 	}
-	page := m.rest(append(form, m.said(left)...), left, height)
+	page := m.rest(form, left, height)
 	return strings.Join(m.drawn.Beside(m.opt.Style, m.asSet, page, left, width-edge, height), "\n")
 }
 
@@ -109,7 +115,8 @@ const edge = 2
 // strip is a straight strip row by row, without the empty rows below it.
 func (m Model) strip(width, height int) []string {
 	c := canvas.New(m.asSet, nil, canvas.Rows, width, height/3, m.opt.Style.Depth)
-	said, _ := canvas.Legend(width, 1, append([]canvas.Name{canvas.Named(words.Count(m.asSet.Pixels(), "pixel")), c.Scale()}, c.SignNames()...)...)
+	count := words.Count(m.asSet.Pixels(), "pixel")
+	said, _ := canvas.Legend(width, 1, append([]canvas.Name{{Full: "as filled in: " + count, Brief: count}, c.Scale()}, c.SignNames()...)...)
 	out := []string{m.opt.Style.Quiet.Render(said[0])}
 	for _, l := range c.Signs(make([]uint8, m.asSet.Pixels()), []string{"●"}) {
 		if strings.TrimSpace(l) != "" { // bars are for light
@@ -123,6 +130,9 @@ func (m Model) strip(width, height int) []string {
 func (m Model) said(width int) []string {
 	out := []string{""}
 	text, warns := m.message()
+	if width < narrowWidth && m.saysNoHost() {
+		text = "! No host yet, so nothing is sent: write its name, its address, or multicast."
+	}
 	for _, l := range style.Wrap(text, width-2*edge) {
 		if warns {
 			l = m.opt.Style.Warn.Render(l)
@@ -143,23 +153,17 @@ func (m Model) sums(width int) []string {
 	return out
 }
 
-// rest adds the sums of the values and the chosen line in large letters if they fit; only
-// the letters when both do not fit.
-func (m Model) rest(lines []string, width, height int) []string {
-	sums := m.sums(width)
-	large := m.largely(width-2*edge, height-len(lines)-len(sums))
+// rest adds the chosen line in large letters, right below the fields, the message, and the
+// sums of the values if they fit too.
+func (m Model) rest(form []string, width, height int) []string {
+	said, sums := m.said(width), m.sums(width)
+	large := m.largely(width-2*edge, height-len(form)-len(said)-len(sums))
 	if large == nil {
-		sums = nil
-		large = m.largely(width-2*edge, height-len(lines))
+		large = m.largely(width-2*edge, height-len(form)-len(said))
 	}
-	if large == nil {
-		if sums = m.sums(width); len(lines)+len(sums) > height {
-			sums = nil
-		}
-	}
-	lines = append(lines, sums...)
-	for _, l := range large {
-		lines = append(lines, "  "+l)
+	lines := append(append(form, style.Indent(large, edge)...), said...)
+	if len(lines)+len(sums) <= height {
+		lines = append(lines, sums...)
 	}
 	return lines
 }
@@ -169,7 +173,7 @@ func (m Model) rest(lines []string, width, height int) []string {
 func (m Model) largely(width, rows int) []string {
 	says := m.FarView()
 	for _, text := range says.Texts {
-		if large := portrait.Block(m.opt.Style.ForLarge(says.Bad), width, rows, text); large != nil {
+		if large := portrait.Words(m.opt.Style.ForLarge(says.Bad), width, rows, text); large != nil {
 			return large
 		}
 	}
@@ -212,6 +216,14 @@ func (m Model) form(width int) []string {
 	return append(lines, button)
 }
 
+// narrowWidth is the width of a page below which what is missing is said in two lines.
+const narrowWidth = 60
+
+// saysNoHost reports whether the message is that the host is missing.
+func (m Model) saysNoHost() bool {
+	return m.bad.text == "" && m.saying == "" && m.hostless() && (m.at == hostField || m.at == fields)
+}
+
 // message is the problem, the progress, or the hint of the chosen line.
 func (m Model) message() (text string, warns bool) {
 	switch {
@@ -219,7 +231,7 @@ func (m Model) message() (text string, warns bool) {
 		return "! " + words.Capital(m.bad.text) + ".", true
 	case m.saying != "":
 		return m.saying, false
-	case m.hostless() && (m.at == hostField || m.at == fields):
+	case m.saysNoHost():
 		return "! " + words.Capital(noHost) + ".", true
 	case m.at < fields:
 		return words.Capital(m.fields[m.at].hint) + ".", false
@@ -243,7 +255,7 @@ func (m Model) FarView() screen.FarView {
 	case f.choice():
 		return screen.FarView{Texts: []string{f.label + " any", "any"}}
 	}
-	return screen.FarView{Texts: []string{"No " + f.missing() + " yet"}}
+	return screen.FarView{Texts: []string{"No " + f.missing() + " yet"}, Bad: m.at == hostField}
 }
 
 // hostless reports whether no host is given; then nothing is sent.
@@ -290,7 +302,7 @@ func (m Model) worked() ([]string, *prop.Prop) {
 	s := fmt.Sprintf("All channels full: about %s. The supply gives %s for hours on end", words.Amps(amps), words.Amps(allowed))
 	if amps > allowed {
 		dark := float64(p.Pixels()) * p.Chip.IdleAmps
-		return append(out, s+fmt.Sprintf(", so the light is held at about %d %%.", power.FloorPercent(max(0, allowed-dark)/(amps-dark)))), p
+		return append(out, s+fmt.Sprintf(", so the light is held at about %d %%. The wires may carry less: see Prop (P).", power.FloorPercent(max(0, allowed-dark)/(amps-dark)))), p
 	}
 	return append(out, s+"."), p
 }
