@@ -23,6 +23,7 @@ type query struct {
 	typed          func(width int) []string       // a line being typed and its keys, in place of items; nil for none
 	typing         bool                           // such a line can be begun: its rows are kept free
 	side           func(width, rows int) []string // beside the answers; nil for nothing
+	paired         bool                           // the answers may be in two columns, in fewer words
 }
 
 // asking draws a page with a question, drawings, and answers below. zones are the
@@ -133,6 +134,7 @@ func brightness(m Model) (string, style.Text) {
 // answersBelow is the answers, the open explanations beside them, and a note.
 func answersBelow(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
 	left := width
+	q.paired = width < narrow
 	beside := width >= 70 && q.side != nil
 	if beside {
 		left = width * 23 / 40
@@ -174,7 +176,7 @@ func (q query) answers(st style.Styles, chosen, width, height int) (lines []stri
 	lines, zones = listed(st, q.items, chosen, width)
 	if height < airyFrom && len(q.items) > 4 {
 		lines, zones = listedTight(st, q.items, chosen, width)
-		if pairs, z := listedPaired(st, q.items, chosen, width); width < narrow && pairs != nil && len(pairs) < len(lines) {
+		if pairs, z := listedPaired(st, q.items, chosen, width); q.paired && pairs != nil && len(pairs) < len(lines) {
 			lines, zones = pairs, z
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"unicode"
 
+	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
@@ -92,15 +93,15 @@ func (m Model) closeFoot(q query, width, height int) int {
 	first := m.firstFoot(q, width, height)
 	m.note = ""
 	answers, _ := answersBelow(m, q, none, width, height)
-	text := len(fullText(m, q, width, height))
+	text, below := len(fullText(m, q, width, height)), len(style.WithoutEnd(answers))
 	switch { // the steps of a flex or load test differ by a row
 	case len(m.page.pictures(m).marks) == 0 || width < narrow:
 	case q.typing:
 		text = max(text, 4)
 	default:
-		text = max(text, 3)
+		text, below = max(text, 3), max(below, len(joints.Bendings)+1)
 	}
-	return max(first, text+1+len(style.WithoutEnd(answers)))
+	return max(first, text+1+below)
 }
 
 // closeDrawn is the drawings in so many rows, without empty ones at their end. The

@@ -86,8 +86,13 @@ func (k *keyMap) choosing(n int) []key.Binding {
 	return []key.Binding{screen.Hint(k.Digit, digitsTo(n), "choose"), screen.Hint(k.Take, "enter", "take")}
 }
 
-// answering is the key hint of answers: at most three of their letters, then the digits.
-func (k *keyMap) answering(presses []string) key.Binding {
+// answering is the key hint of answers: at most three of their letters, one in a narrow
+// window, where the far view needs the room, then the digits.
+func (k *keyMap) answering(presses []string, width int) key.Binding {
+	most := 3
+	if width < wideHints {
+		most = 1
+	}
 	var signs []string
 	digits, unsure := 0, false
 	for _, p := range presses {
@@ -96,13 +101,13 @@ func (k *keyMap) answering(presses []string) key.Binding {
 			unsure = true
 		case p[0] <= '9':
 			digits++
-		case len(signs) < 3:
+		case len(signs) < most:
 			signs = append(signs, p)
-		case len(signs) == 3:
+		case len(signs) == most:
 			signs = append(signs, "…")
 		}
 	}
-	if digits > 0 && len(signs) < 4 { // the ellipsis covers them too
+	if digits > 0 && len(signs) <= most { // the ellipsis covers them too
 		signs = append(signs, digitsTo(digits))
 	}
 	if unsure {
@@ -110,6 +115,9 @@ func (k *keyMap) answering(presses []string) key.Binding {
 	}
 	return screen.Hint(k.Digit, strings.Join(signs, " "), "answer")
 }
+
+// wideHints is the width from which on three letters of answers are hinted at.
+const wideHints = 100
 
 // shortest is the number of keys in the foot of the page.
 const shortest = 7

@@ -82,14 +82,20 @@ func (t *lineWriter) finding(f checkout.Finding, recount, pointer string) {
 // cause writes a finding of one cause.
 func (t *lineWriter) cause(f checkout.Finding, recount string) {
 	t.say(edge, f.Title, t.style.Strong.Render)
-	where := f.Causes[0].Where
-	if where != "" && !strings.Contains(strings.ReplaceAll(f.Title, `"`, ""), strings.ReplaceAll(where, `"`, "")) {
+	if where := f.Causes[0].Where; !contains(f.Title, where) {
 		t.say(edge, "Where: "+where+".", plain)
 	}
-	t.say(edge, sure(f), plain)
 	t.head("What to do")
 	t.say(edge, f.Causes[0].Remedy, plain)
 	t.keyed(edge, recount)
+	t.head("How sure it is")
+	t.say(edge, sure(f), plain)
+}
+
+// contains reports whether a text has the words of another, whatever their quotes and capitals.
+func contains(text, words string) bool {
+	bare := func(s string) string { return strings.ToLower(strings.ReplaceAll(s, `"`, "")) }
+	return strings.Contains(bare(text), bare(words))
 }
 
 // causes writes a finding of several causes that look alike. How sure it is comes after

@@ -102,7 +102,7 @@ func (p questionPage) help(m Model) []key.Binding {
 	if !m.st.more {
 		return []key.Binding{screen.Hint(m.keys.Leave, "esc", "start")}
 	}
-	keys := []key.Binding{m.keys.answering(presses(questionQuery(m).items))}
+	keys := []key.Binding{m.keys.answering(presses(questionQuery(m).items), m.size.Width)}
 	if len(m.st.asked) > 0 {
 		keys = append(keys, screen.Hint(m.keys.Back, "←", "back"), screen.Hint(m.keys.Change, "e", "change"))
 	}
@@ -110,7 +110,7 @@ func (p questionPage) help(m Model) []key.Binding {
 		keys = append(keys, screen.Hint(m.keys.View, "v", "drawing"))
 	}
 	if len(m.st.suspects) > 0 {
-		keys = append(keys, screen.Hint(m.keys.All, "a", "what is left"))
+		keys = append(keys, screen.Hint(m.keys.All, "a", "more"))
 	}
 	return append(keys, screen.Hint(m.keys.Stop, "x", "end here"), screen.Hint(m.keys.Brighter, "+", "brighter"), m.keys.Off)
 }

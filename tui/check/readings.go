@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/x/ansi"
@@ -56,6 +57,7 @@ func (t *lineWriter) readings(all []joints.PlannedReading) {
 		return
 	}
 	t.head("The readings, beside the plan")
+	all = slices.DeleteFunc(slices.Clone(all), func(r joints.PlannedReading) bool { return !r.Taken })
 	head, rows := readingRows(all)
 	in := strings.Repeat(" ", edge)
 	t.lines = append(t.lines, in+t.style.Quiet.Render(head))

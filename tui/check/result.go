@@ -215,8 +215,11 @@ func (p resultPage) written(m Model, width int) *lineWriter {
 		return t
 	}
 	for i, l := range p.result.Lines {
-		if l.Number != "" && i > 0 && p.result.Lines[i-1].Number == "" {
+		switch numbered := i > 0 && p.result.Lines[i-1].Number != ""; {
+		case i > 0 && !numbered && l.Number != "":
 			t.head("What to do")
+		case numbered && l.Number == "":
+			t.lines = append(t.lines, "")
 		}
 		t.hang(l.Number, edge, l.Text, plain)
 	}

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/testkit/rowcheck"
 )
 
@@ -63,4 +64,33 @@ func TestRowsOfPages(t *testing.T) {
 			}
 		})
 	}
+}
+
+// Where a remedy begins with the power off, that is in sight on the smallest pages before
+// anything is scrolled, for every kind of fault that a check-out settles.
+func TestPowerOffIsInSight(t *testing.T) {
+	p := prop.Porthole()
+	settled := 0
+	for _, kind := range strip.Kinds() {
+		every := strip.Every(kind, p)
+		if len(every) == 0 {
+			continue
+		}
+		if _, err := strip.New(p, every[len(every)/2]); err != nil {
+			continue // this prop can't have it
+		}
+		e := begin(t, Options{Style: styles(termenv.Ascii)}, p, "", every[len(every)/2])
+		e.press("1")
+		e.through()
+		f := e.m.st.findings
+		if len(f) == 0 || !f[0].Sure.Firm() || len(f[0].Causes) == 0 || !strings.HasPrefix(f[0].Causes[0].Remedy, "Power off") {
+			continue
+		}
+		settled++
+		for _, size := range sizes[:2] {
+			e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
+			assert.Contains(t, e.m.View(size[0], rowsOf(size)), "Power off", "%s at %v", kind, size)
+		}
+	}
+	assert.Greater(t, settled, 5)
 }

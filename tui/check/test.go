@@ -260,11 +260,11 @@ func (p testPage) help(m Model) []key.Binding {
 	if s.Typed == single.VoltsLine {
 		keys := []key.Binding{screen.Hint(m.keys.Number, "n", "type")}
 		if m.bench.demo {
-			keys = []key.Binding{screen.Hint(m.keys.Meter, "t", "take the reading"), keys[0]}
+			keys = []key.Binding{screen.Hint(m.keys.Meter, "t", "take it"), keys[0]}
 		}
 		return append(p.around(m, keys), screen.Hint(m.keys.Dimmer, "-", "dimmer"))
 	}
-	answer := m.keys.answering(presses(p.query(m).items))
+	answer := m.keys.answering(presses(p.query(m).items), m.size.Width)
 	if s.Other != "" {
 		return append(p.around(m, []key.Binding{answer}), screen.Hint(m.keys.Call, "o", "other colours"), screen.Hint(m.keys.Number, "n", "type a count"), screen.Hint(m.keys.Leave, "esc", "start"))
 	}
