@@ -4,7 +4,6 @@ import (
 	"strings"
 	"unicode"
 
-	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
@@ -99,7 +98,7 @@ func (m Model) closeFoot(q query, width, height int) int {
 	case q.typing:
 		text = max(text, 4)
 	default:
-		text, below = max(text, 3), max(below, len(joints.Bendings)+1)
+		text = max(text, 3)
 	}
 	return max(first, text+1+below)
 }
