@@ -66,6 +66,7 @@ type row struct {
 	stale bool   // must be written though its light is the same
 	below bool   // its pixels are the bars of the row above it
 	ends  bool   // a run does here, Rows only
+	short bool   // the last line of bars that others of the run stand under
 }
 
 // A spot is one cell with pixels in it: those of its upper and its lower half.

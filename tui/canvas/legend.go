@@ -121,7 +121,10 @@ func (c *Canvas) Scale() Name {
 	if c.per == 1 {
 		return Name{}
 	}
-	return Name{fmt.Sprintf("%d pixels a mark", c.per), fmt.Sprintf("%d a mark", c.per)}
+	if c.per == 2 {
+		return Name{"2 pixels a mark", "2 a mark"}
+	}
+	return Name{fmt.Sprintf("%d pixels a mark, lit if one is", c.per), fmt.Sprintf("%d a mark", c.per)}
 }
 
 // With appends another name after a comma; an empty one changes nothing.

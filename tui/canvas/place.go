@@ -82,31 +82,23 @@ func (c *Canvas) sort() {
 }
 
 // layRows puts pixels side by side in groups of ten, or fewer where arrowheads need more
-// gaps. When they do not fit, a mark covers several.
+// gaps. When they do not fit, a mark covers several. All runs have the same groups.
 func (c *Canvas) layRows(width, height int) {
 	label := len(fmt.Sprint(len(c.flat))) + 1
-	each := perRow(width - label)
-	for c.rowsNeeded(each) > height && c.per < len(c.flat) {
-		c.per++
-	}
-	if each > ten && each == width-label+1-each/ten && c.endsFull(each) && c.rowsNeeded(each-ten) <= height {
-		each -= ten // leaves the column of the last arrowhead
-	}
-	all, first := c.grouped(0, len(c.counts), each, width-label-1), 0
+	each := c.arrange(width-label, height)
+	first := 0
 	for run, n := range c.counts {
-		if c.group = all; c.headsIn(run, each) < MinHeads {
-			c.group = c.grouped(run, run+1, each, width-label-1)
-		}
-		for at := 0; at < n; at += each * c.per {
+		mine := c.eachOf(n, each)
+		for at := 0; at < n; at += mine * c.per {
 			r := row{label: fmt.Sprintf("%*d", label-1, first+at+1), width: width}
-			c.fillRow(&r, label, first+at, min(n-at, each*c.per))
+			c.fillRow(&r, label, first+at, min(n-at, mine*c.per))
 			c.rows = append(c.rows, r)
 		}
 		if n > 0 {
 			c.rows[len(c.rows)-1].ends = true
 		}
-		c.showEnds(first, n, (n+each*c.per-1)/(each*c.per))
-		c.layRowWay(run, first, (n+each*c.per-1)/(each*c.per), label)
+		c.showEnds(first, n, c.rowsOf(n, each))
+		c.layRowWay(run, first, c.rowsOf(n, each), label)
 		first += n
 	}
 	c.heads = c.inOrder()
@@ -117,8 +109,83 @@ func (c *Canvas) layRows(width, height int) {
 	c.rows = c.rows[:max(0, height)]
 }
 
-// ten is the number of marks in a group of a row.
+// ten is the number of pixels in a group of a row.
 const ten = 10
+
+// scales are how many pixels a mark covers, and the marks in a group for each, the best first:
+// ten pixels, or five where runs would have too few arrowheads. Of larger numbers ten marks are
+// a group.
+var scales = []struct {
+	per    int
+	groups []int
+}{{1, []int{ten, ten / 2}}, {2, []int{ten / 2}}, {5, []int{2}}, {10, []int{ten, ten / 2}}}
+
+// arrange chooses the pixels of a mark, the marks of a group and those of a row, the result, in
+// so many columns and rows.
+func (c *Canvas) arrange(cols, height int) (each int) {
+	for _, s := range scales {
+		if c.per = s.per; c.groupIn(s.groups, cols, height, &each) {
+			return each
+		}
+	}
+	for c.per += ten; !c.groupIn(scales[len(scales)-1].groups, cols, height, &each) && c.per < len(c.flat); {
+		c.per += ten
+	}
+	return each
+}
+
+// groupIn chooses one of some groups, the first that gives each run its arrowheads or the one
+// that gives most, and the marks of a row. false is a drawing that is too high.
+func (c *Canvas) groupIn(groups []int, cols, height int, each *int) bool {
+	best, most, marks := groups[0], -1, perRow(cols, groups[0])
+	for _, c.group = range groups {
+		n := c.perRow(cols, height)
+		least := MinHeads
+		for run := range c.counts {
+			least = min(least, c.headsIn(run, n))
+		}
+		if least > most && c.rowsNeeded(n) <= height {
+			best, most, marks = c.group, least, n
+		}
+	}
+	c.group, *each = best, marks
+	return most >= 0
+}
+
+// perRow is the number of marks of a row: whole groups, and marks of a further one if the runs
+// then need fewer rows.
+func (c *Canvas) perRow(cols, height int) int {
+	each := perRow(cols, c.group)
+	part := (cols*c.group + c.group - 1) / (c.group + 1) // the column of the last arrowhead is free
+	if part > each && c.rowsNeeded(part) < c.rowsNeeded(each) {
+		return part
+	}
+	if each > c.group && each == cols+1-each/c.group && c.endsFull(each) && c.rowsNeeded(each-c.group) <= height {
+		each -= c.group // leaves the column of the last arrowhead
+	}
+	return each
+}
+
+// eachOf is the number of marks in a row of a run of n pixels, where each fit: rows of one run
+// are about as long, of whole groups.
+func (c *Canvas) eachOf(n, each int) int {
+	marks := c.marksOf(n)
+	if marks <= each {
+		return each
+	}
+	whole := max(1, each/c.group) * c.group
+	if each < c.group {
+		whole = each
+	}
+	rows := (marks + whole - 1) / whole
+	return min(whole, ((marks+rows-1)/rows+c.group-1)/c.group*c.group)
+}
+
+// rowsOf is the number of rows of a run of n pixels.
+func (c *Canvas) rowsOf(n, each int) int {
+	mine := c.eachOf(n, each)
+	return (c.marksOf(n) + mine - 1) / mine
+}
 
 // marksOf is the number of marks of a run of n pixels.
 func (c *Canvas) marksOf(n int) int { return (n + c.per - 1) / c.per }
@@ -128,38 +195,14 @@ func (c *Canvas) endsFull(each int) bool {
 	return slices.ContainsFunc(c.counts, func(n int) bool { return n > 0 && c.marksOf(n)%each == 0 })
 }
 
-// grouped is the number of marks in a group of some runs: ten, or five or fewer if each run
-// then has room for its arrowheads, in rows of each marks and width cells. Marks of one
-// pixel are in tens or fives, so that people can count them.
-func (c *Canvas) grouped(from, to, each, width int) int {
-	groups := []int{ten, ten / 2}
-	if c.per > 1 {
-		groups = []int{ten, ten / 2, 4, 3}
-	}
-	best, most := ten, -1
-	for _, c.group = range groups {
-		least := MinHeads
-		for run := from; run < to; run++ {
-			if marks := min(each, c.marksOf(c.counts[run])); c.group != ten && marks+(marks-1)/c.group > width {
-				least = -1
-			}
-			least = min(least, c.headsIn(run, each))
-		}
-		if least > most {
-			best, most = c.group, least
-		}
-	}
-	return best
-}
-
-// headsIn is the number of arrowheads of a run in rows of each marks, at most MinHeads; a
-// short run needs none.
+// headsIn is the number of arrowheads of a run where a row has room for each marks, at most
+// MinHeads; a short run needs none.
 func (c *Canvas) headsIn(run, each int) int {
 	if c.counts[run] <= shortRun {
 		return MinHeads
 	}
-	marks := c.marksOf(c.counts[run])
-	heads := 1 + marks/each*((each-1)/c.group) + max(0, marks%each-1)/c.group // one after the last pixel
+	marks, mine := c.marksOf(c.counts[run]), c.eachOf(c.counts[run], each)
+	heads := 1 + marks/mine*((mine-1)/c.group) + max(0, marks%mine-1)/c.group // one after the last pixel
 	if run > 0 {
 		heads++ // before the first one
 	}
@@ -169,37 +212,40 @@ func (c *Canvas) headsIn(run, each int) int {
 // mostTall is the largest number of lines of a row of pixels.
 const mostTall = 3
 
-// spread uses free height: first for empty lines after each run, so that the rows of one
-// run are seen as one, then for empty lines after each row, then for pixels as bars of two
-// or three lines. Letters stay one line high: two of them would count as two pixels.
+// spread uses free height: first for an empty line after each run, so that the rows of one run
+// are seen as one, then for pixels as bars of two or three lines, then for more empty lines.
+// Letters stay one line high: two of them would count as two pixels.
 func (c *Canvas) spread(height int) {
-	tall, between, after := c.spacing(height + 1) // no empty line is needed after the last
-	c.bars = tall > 1 && c.depth != style.Letters
+	most := mostTall
+	if c.depth == style.Letters {
+		most = 1
+	}
+	tall, after := c.spacing(height+1, most) // no empty line is needed after the last
+	c.bars = tall > 1
 	var out []row
 	for _, r := range c.rows {
 		blank := row{label: strings.Repeat(" ", len(r.label)), width: r.width}
 		out = append(out, r)
-		for range tall - 1 {
+		for k := range tall - 1 {
 			below := blank
-			if c.bars {
-				below.spots, below.below = slices.Clone(r.spots), true
-			}
+			below.spots, below.below, below.short = slices.Clone(r.spots), true, !r.ends && k == tall-2
 			out = append(out, below)
 		}
-		empty := between
-		if r.ends {
-			empty = after
-		}
-		for range empty {
-			out = append(out, blank)
+		for range after {
+			if r.ends {
+				out = append(out, blank)
+			}
 		}
 	}
 	c.rows = out
 }
 
-// spacing is the number of lines of a row of pixels, and of empty lines after a row and
-// after the last row of a run, with which all fits in so many lines.
-func (c *Canvas) spacing(lines int) (tall, between, after int) {
+// mostAfter is the largest number of empty lines between two runs.
+const mostAfter = 2
+
+// spacing is the number of lines of a row of pixels, and of empty lines after a run, with which
+// all fits in so many lines; most is the largest number for a row of pixels.
+func (c *Canvas) spacing(lines, most int) (tall, after int) {
 	rows, runs := len(c.rows), 0
 	for _, r := range c.rows {
 		if r.ends {
@@ -207,20 +253,10 @@ func (c *Canvas) spacing(lines int) (tall, between, after int) {
 		}
 	}
 	if runs == 0 {
-		return 1, 0, 0
+		return 1, 0
 	}
-	tall = min(mostTall, max(1, (lines-runs)/max(1, rows)-1))
-	if runs == rows {
-		tall = min(mostTall, max(1, lines/rows-1))
-	}
-	if tall > 1 && runs < rows {
-		between = 1 // so that the bars of two rows are not seen as one
-	}
-	after = (lines - tall*rows - between*(rows-runs)) / runs
-	if tall == 1 && runs < rows {
-		after-- // the page needs some of the free lines
-	}
-	return tall, between, max(0, min(2, after))
+	tall = min(most, max(1, (lines-runs)/rows))
+	return tall, max(0, min(mostAfter, (lines-tall*rows)/runs))
 }
 
 // fillRow puts n pixels from first on into a row, in tens or fives after its label.
@@ -286,18 +322,18 @@ func (c *Canvas) layRowWay(run, first, rows, label int) {
 	}
 }
 
-// perRow is the number of marks that fit into width, with a gap after each ten.
-func perRow(width int) int {
-	if width < ten {
+// perRow is the number of marks that fit into width in whole groups, with a gap after each.
+func perRow(width, group int) int {
+	if width < group {
 		return max(1, width)
 	}
-	return (width + 1) / (ten + 1) * ten
+	return (width + 1) / (group + 1) * group
 }
 
 func (c *Canvas) rowsNeeded(each int) int {
 	sum := 0
 	for _, n := range c.counts {
-		sum += (n + each*c.per - 1) / (each * c.per)
+		sum += c.rowsOf(n, each)
 	}
 	return sum
 }

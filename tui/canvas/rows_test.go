@@ -1,6 +1,7 @@
 package canvas
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -64,17 +65,19 @@ func TestFewEscapes(t *testing.T) {
 	assert.Equal(t, 3+3+3, strings.Count(c.Lines()[0], "\x1b["), "one for each ten, each arrowhead, the number, the triangle and the end: %q", c.Lines()[0])
 }
 
-func TestRowsCountInTens(t *testing.T) {
+// By hand: in tens a run of 25 would have two arrowheads, so it stands in fives, in rows of about
+// the same length close together.
+func TestRowsCountInFivesForTheWay(t *testing.T) {
 	p := &prop.Prop{Runs: []prop.Run{{Pixels: 25, Shape: prop.Shape{Kind: prop.Line}}, {Pixels: 3, Shape: prop.Shape{Kind: prop.Line}}}}
 	c := New(p, nil, Rows, 25, 4, style.Letters)
 	f := make(patterns.Frame, 28)
 	f[0], f[9], f[10], f[24], f[25] = patterns.Colour{R: 255}, patterns.Colour{G: 255}, patterns.Colour{B: 255}, patterns.Colour{W: 255}, patterns.Colour{R: 255, B: 255}
 	c.SetFrame(f, 1)
 	assert.Equal(t, []string{
-		" 1▶R••••••••G›B•••••••••",
-		"21 ••••W››              ",
-		"26›M••››                ",
-		"                         ",
+		" 1▶R••••›••••G›B••••    ",
+		"16 •••••›••••W›         ",
+		"                        ",
+		"26›M••››                 ",
 	}, pad(c.Lines(), 24))
 	assert.Equal(t, 1, c.Per())
 }
@@ -194,6 +197,37 @@ func TestRowsOfARunStandTogether(t *testing.T) {
 		if height >= 11 {
 			for i := 1; i+1 < len(at); i += 2 {
 				assert.Greater(t, at[i+1]-at[i], at[i]-at[i-1], "height %d: %v", height, at)
+			}
+		}
+	}
+}
+
+// In rows of any size all runs have groups of the same number of pixels, ten or five where a mark
+// is at most five pixels, and no line within a run is empty.
+func TestRowsOfAllRunsAreAlike(t *testing.T) {
+	for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant()} {
+		for width := 20; width <= 120; width += 3 {
+			for height := 3; height <= 24; height++ {
+				c := New(p, nil, Rows, width, height, style.True)
+				name := fmt.Sprint(p.Name, " ", width, "x", height)
+				if c.Per() > 5 || len(c.rows) == 0 {
+					continue
+				}
+				group := c.group * c.Per()
+				assert.Contains(t, []int{5, 10}, group, name)
+				ended := false
+				for i := range c.rows {
+					r := &c.rows[i]
+					if len(r.spots) == 0 {
+						assert.True(t, ended, "%s: line %d within a run", name, i)
+						continue
+					}
+					ended = r.ends || r.below && ended
+					for k := 1; k < len(r.spots); k++ {
+						gap := r.spots[k].col > r.spots[k-1].col+1
+						assert.Equal(t, k%c.group == 0, gap, "%s: line %d, mark %d", name, i, k)
+					}
+				}
 			}
 		}
 	}

@@ -32,7 +32,8 @@ func (c *Canvas) FromTop(lines []string) []string {
 }
 
 // SignRows is Signs without the free lines above and below. In rows it has at most one
-// free line between two rows, since signs are one line high where light has bars.
+// free line between two runs, and none between rows of one run: signs are one line high where
+// light has bars.
 func (c *Canvas) SignRows(rank []uint8, signs []string) []string {
 	first, after := c.Used()
 	lines := c.Signs(rank, signs)[first:after]
@@ -41,7 +42,8 @@ func (c *Canvas) SignRows(rank []uint8, signs []string) []string {
 	}
 	out := make([]string, 0, len(lines))
 	for i, l := range lines {
-		if i > 0 && strings.TrimSpace(l) == "" && strings.TrimSpace(lines[i-1]) == "" {
+		blank := strings.TrimSpace(l) == ""
+		if blank && len(out) > 0 && strings.TrimSpace(out[len(out)-1]) == "" || c.rows[first+i].below {
 			continue
 		}
 		out = append(out, l)

@@ -29,7 +29,7 @@ func (c *Canvas) write(r *row) string {
 			c.writeMark(&p, marks[0])
 		}
 		p.skip(s.col)
-		c.writeSpot(&p, s, r.below)
+		c.writeSpot(&p, s, r)
 	}
 	for _, m := range marks {
 		c.writeMark(&p, m)
@@ -51,15 +51,20 @@ func (c *Canvas) writeMark(p *pen, m mark) {
 const Hole = "◦"
 
 // Bar is one line of a pixel that takes several lines, with a gap to the next pixel (three
-// quarters of a cell from the left, Unicode chart U+2580).
-const Bar = "▊"
+// quarters of a cell from the left, Unicode chart U+2580). ShortBar is the last of its lines where
+// another row of the run follows without an empty line.
+const (
+	Bar      = "▊"
+	ShortBar = "▘"
+)
 
-func (c *Canvas) writeSpot(p *pen, s *spot, below bool) {
+func (c *Canvas) writeSpot(p *pen, s *spot, r *row) {
+	below := r.below
 	switch {
 	case c.marks(s):
 		p.ink(markedInk[c.depth], p.mat)
 		if below {
-			p.b = append(p.b, Bar...)
+			p.b = append(p.b, r.bar()...)
 		} else {
 			p.b = append(p.b, Marked...)
 		}
@@ -83,7 +88,7 @@ func (c *Canvas) writeSpot(p *pen, s *spot, below bool) {
 	case !c.fine: // marks with gaps between them, to be counted
 		p.ink(c.inks.of(s.now[0]), p.mat)
 		if c.bars {
-			p.b = append(p.b, Bar...)
+			p.b = append(p.b, r.bar()...)
 		} else {
 			p.b = append(p.b, "■"...)
 		}
@@ -91,6 +96,14 @@ func (c *Canvas) writeSpot(p *pen, s *spot, below bool) {
 	default:
 		p.spot(s, &c.inks)
 	}
+}
+
+// bar is the sign of a pixel in a line of bars.
+func (r *row) bar() string {
+	if r.short {
+		return ShortBar
+	}
+	return Bar
 }
 
 // allHoles reports whether all pixels of a place are holes without light.
