@@ -208,9 +208,10 @@ func (m scene) abreast(width int) int {
 // have no room the second names first what the other does not.
 func (m scene) beside(all []panel, each, width, height int) []string {
 	rows := m.legendRows(each, each, height)
-	out := make([]string, height)
+	var legends, drawings [][]string
 	var named []canvas.Name
-	for i, p := range all {
+	spare := true // a row of all legends
+	for _, p := range all {
 		lines := p.lines(each, height-rows)
 		l := p.legend(lines)
 		said, whole := l.lines(m, each, rows)
@@ -219,10 +220,12 @@ func (m scene) beside(all []panel, each, width, height int) []string {
 			said, _ = l.lines(m, each, rows)
 			named = append(named, l.names(true)...)
 		}
-		for len(said) < rows {
-			said = append(said, "")
-		}
-		for k, line := range append(said, lines...) {
+		spare = spare && len(said) < rows
+		legends, drawings = append(legends, said), append(drawings, lines)
+	}
+	out := make([]string, height)
+	for i := range all {
+		for k, line := range underLegend(legends[i], drawings[i], rows, spare) {
 			if i > 0 {
 				out[k] += "  "
 			}
@@ -233,6 +236,18 @@ func (m scene) beside(all []panel, each, width, height int) []string {
 		out[i] = style.Cell(out[i], width)
 	}
 	return out
+}
+
+// underLegend is a drawing under its legend of so many rows. Where the legend leaves one, spare,
+// the drawing needs no empty row of its own above it.
+func underLegend(said, lines []string, rows int, spare bool) []string {
+	for len(said) < rows {
+		said = append(said, "")
+	}
+	if spare && len(lines) > 1 && style.Blank(lines[0]) {
+		lines = append(slices.Clone(lines[1:]), lines[0])
+	}
+	return append(said, lines...)
 }
 
 // A legendRoom is how many rows the legends of drawings of light have, and what that hangs on.
@@ -293,8 +308,8 @@ func stacked(m scene, all []panel, width, height int) []string {
 		if need > 0 {
 			out = append(out, "")
 		}
-		out = append(out, p.stackedLegend(m, lines, width, rows, more)...)
-		out = append(out, lines...)
+		said := p.stackedLegend(m, lines, width, rows, more)
+		out = append(out, style.WithoutEnd(underLegend(said, lines, rows, said[rows-1] == ""))...)
 		need = rows + len(lines)
 	}
 	for len(out) < height {
