@@ -44,6 +44,7 @@ ul { margin: 0; padding-left: 4.5mm; }
 .buy div { break-inside: avoid; padding-left: 1.4em; text-indent: -1.4em; }
 .list td:first-child { white-space: nowrap; }
 .cautions { font-size: max(0.85em, 7pt); border-top: 0.3mm solid #111; margin-top: 2mm; padding-top: 1mm; }
+.rule { height: 9mm; border-bottom: 0.2mm solid #999; }
 .made { color: #444; font-size: 8pt; }
 .contents h1 { margin-bottom: 2mm; }
 </style>
@@ -152,20 +153,28 @@ func unbroken(labels []string) []string {
 func (d *sheetDocument) prop(h htmlPage) {
 	d.front(h)
 	d.back(h)
-	at := h.Front + 2
-	for _, rows := range h.More {
-		d.rowsPage(h, at, rows)
+	at, rest := h.Front+2, h.Rest
+	for i, rows := range h.More {
+		var below []block
+		if i == len(h.More)-1 && h.RestBelow {
+			below, rest = rest[0], rest[1:]
+		}
+		d.rowsPage(h, at, rows, below)
 		at++
 	}
-	for _, blocks := range h.Rest {
-		d.blocksPage(h, at, blocks)
+	for _, blocks := range rest {
+		d.startPage(h, at)
+		d.blocks(blocks)
 		at++
 	}
 	if at < h.Front+h.length() {
 		d.startPage(h, at)
-		d.out.Put("<p class=\"made\">Free for notes</p>\n</section>\n")
+		d.out.Put("<p class=\"made\">Free for notes</p>\n" + ruled + "</section>\n")
 	}
 }
+
+// ruled are lines to write on, 9 mm apart, as many as the shorter paper has (255 mm).
+var ruled = markup.Raw(strings.Repeat("<div class=\"rule\"></div>", 26))
 
 // startPage starts a page after the back.
 func (d *sheetDocument) startPage(h htmlPage, number int) {
@@ -183,8 +192,8 @@ func (d *sheetDocument) cautions(findings []string) {
 	}
 }
 
-// rowsPage writes a page of addresses and labels.
-func (d *sheetDocument) rowsPage(h htmlPage, number int, rows []prop.Row) {
+// rowsPage writes a page of addresses and labels, and blocks below them.
+func (d *sheetDocument) rowsPage(h htmlPage, number int, rows []prop.Row, below []block) {
 	d.startPage(h, number)
 	d.addresses([][]prop.Row{rows})
 	d.out.Put("<h2>Labels</h2>\n<div class=\"labels\">")
@@ -193,12 +202,12 @@ func (d *sheetDocument) rowsPage(h htmlPage, number int, rows []prop.Row) {
 		return r.FirstPixel < rows[0].FirstPixel || r.FirstPixel > rows[len(rows)-1].FirstPixel
 	})
 	d.each("<div>%s</div>", unbroken(part.Labels()))
-	d.out.Put("</div>\n</section>\n")
+	d.out.Put("</div>\n")
+	d.blocks(below)
 }
 
-// blocksPage writes a page of blocks that do not fit the back.
-func (d *sheetDocument) blocksPage(h htmlPage, number int, blocks []block) {
-	d.startPage(h, number)
+// blocks writes blocks that do not fit the back, and ends the page.
+func (d *sheetDocument) blocks(blocks []block) {
 	for _, b := range blocks {
 		d.out.Putf("<h2>%s</h2>", b.Title)
 		d.list(b.Texts)

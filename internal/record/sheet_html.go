@@ -69,6 +69,7 @@ type htmlPage struct {
 	Warnings        []string     // warnings at full level, if only the front has room for them
 	More            [][]prop.Row // the tables on pages of their own; nil if they fit the back
 	Rest            [][]block    // what else does not fit the back, by page
+	RestBelow       bool         // the first of Rest stands below the last table of More
 	Sum             string       // number and kind of pixels
 	Size            string       // of the type on the back, in points
 	Date            string
@@ -114,10 +115,11 @@ func leastBack(runs int) float64 {
 }
 
 // splitRows splits the table and its labels into pages of 200 mm. A line of the table
-// takes 5 mm; a line of the labels, which are in two columns, 4 mm.
-func splitRows(h htmlPage, rows []prop.Row) (out [][]prop.Row) {
+// takes 5 mm; a line of the labels, which are in two columns, 4 mm. left is what the last page
+// has free, in mm.
+func splitRows(h htmlPage, rows []prop.Row) (out [][]prop.Row, left float64) {
 	const room = 200.0
-	left, labels := 0.0, h.Labels()
+	labels := h.Labels()
 	for i, r := range rows {
 		high := 5*float64(1+len(r.Run)/45) + 2*float64(1+len(labels[i])/45)
 		if left < high {
@@ -126,7 +128,7 @@ func splitRows(h htmlPage, rows []prop.Row) (out [][]prop.Row) {
 		left -= high
 		out[len(out)-1] = append(out[len(out)-1], r)
 	}
-	return out
+	return out, left
 }
 
 // frontRoom is the free height, in mm, below the table of addresses under a drawing of

@@ -60,8 +60,14 @@ func TestRowsOfATablePage(t *testing.T) {
 		}
 		require.Len(t, h.Labels()[0], c.label)
 		var got []int
-		for _, page := range splitRows(h, h.Rows) {
+		pages, left := splitRows(h, h.Rows)
+		for _, page := range pages {
 			got = append(got, len(page))
+		}
+		if c.rows > 2 { // the last page has a row less than a full one: its room is left, and what a full one leaves
+			each := (200 - left) / float64(c.rows-1)
+			assert.Less(t, 200-each*float64(c.rows), each, "a full page has no room for a row more")
+			assert.GreaterOrEqual(t, left, each)
 		}
 		assert.Equal(t, []int{c.rows, c.rows, c.rows - 1}, got, "%+v", c)
 	}
@@ -135,13 +141,13 @@ func TestRowsOnTheBackTakeLines(t *testing.T) {
 	assert.InDelta(t, 1+1, tableLines(one), 1e-9, "half a line for each row of the second table")
 }
 
-// A text is broken for further pages only when it is longer than half a page, 30 lines
-// of 95 letters, and stays one text up to there.
+// A text is broken for further pages only when it is longer than half a page, 32 lines
+// of 130 letters, and stays one text up to there.
 func TestTextsOfHalfAPageStayWhole(t *testing.T) {
-	for letters, want := range map[int]int{100: 1, 2849: 1, 2850: 1, 2851: 2, 5700: 2, 5702: 3} {
+	for letters, want := range map[int]int{100: 1, 4159: 1, 4160: 1, 4161: 2, 8320: 2, 8322: 3} {
 		text := strings.Repeat("w ", letters)[:letters]
 		got := 0
-		for _, page := range blocksInPages([]block{{"title", []string{text}}}) {
+		for _, page := range blocksInPages([]block{{"title", []string{text}}}, blockLines) {
 			for _, b := range page {
 				got += len(b.Texts)
 			}
@@ -231,7 +237,7 @@ func TestNothingIsLostOffTheBack(t *testing.T) {
 		}
 		h.Prop.Parts = []prop.Part{{Name: "hub", First: 0, Last: 2}, {Name: "rim", First: 3, Last: 3}}[:n]
 		var titles, got []string
-		for _, blocks := range h.moveOffBack().Rest {
+		for _, blocks := range h.moveOffBack(blockLines).Rest {
 			for _, b := range blocks {
 				titles, got = append(titles, b.Title), append(got, b.Texts...)
 			}
@@ -252,4 +258,33 @@ func TestFrameOfTheBack(t *testing.T) {
 		h.Lines = append(h.Lines, "x")
 	}
 	assert.InDelta(t, 723/(1.3*(14+1+60)), fontSize(h), 1e-9)
+}
+
+// Two thousand pixels in twenty runs with ten feeds take two sheets: warnings go back where
+// other blocks left room, and the rest begins below the addresses.
+func TestManyRunsFillTheirPages(t *testing.T) {
+	p := prop.Porthole()
+	p.Runs, p.Parts, p.Feeds, p.Supply.Amps = nil, nil, nil, 60
+	for i := range 20 {
+		p.Runs = append(p.Runs, prop.Run{Name: fmt.Sprint("row ", i+1), Pixels: 100})
+		if i%2 == 0 {
+			p.Feeds = append(p.Feeds, prop.Feed{Name: fmt.Sprint("feed ", i/2+1), Pixel: 100 * i, WireMetre: 1.5, Wire: prop.Wire{AWG: 16}, FuseAmps: 15})
+		}
+	}
+	pg := page(t, p)
+	h := newHTMLPage(pg)
+	require.NotEmpty(t, h.More)
+	assert.NotEmpty(t, h.Power.Findings, "on the back again")
+	assert.GreaterOrEqual(t, fontSize(h), leastType)
+	assert.True(t, h.RestBelow)
+	assert.Equal(t, 4, h.length())
+	var got []string
+	for _, blocks := range h.Rest {
+		for _, b := range blocks {
+			if b.Title == "Mind at full level" {
+				got = append(got, b.Texts...)
+			}
+		}
+	}
+	assert.Equal(t, pg.Power.Findings, slices.Concat(h.Power.Findings, got), "each once, in order")
 }

@@ -16,6 +16,9 @@ type block struct {
 // sheet.
 func (h htmlPage) length() int {
 	n := 2 + len(h.More) + len(h.Rest)
+	if h.RestBelow {
+		n--
+	}
 	return n + n%2
 }
 
@@ -28,12 +31,19 @@ func (h htmlPage) spread(rows []prop.Row, free float64) htmlPage {
 		if with := h.warnOnFront(free); fontSize(with) >= leastBack(len(rows)) {
 			return with
 		}
-		if with := h.moveOffBack(); fontSize(with) >= leastType {
+		if with := h.moveOffBack(blockLines); fontSize(with) >= leastType {
 			return with
 		}
 	}
-	h.More = splitRows(h, rows)
-	return h.moveOffBack()
+	var left float64
+	h.More, left = splitRows(h, rows)
+	below := int((left + unusedByRows) / blockLine)
+	with := h.moveOffBack(below)
+	with.RestBelow = below > leastBelow && len(with.Rest) > 0
+	if below <= leastBelow {
+		with = h.moveOffBack(blockLines)
+	}
+	return with
 }
 
 // warnOnFront moves the warnings to the front if the free height in mm suffices: 10 for
@@ -50,9 +60,10 @@ func (h htmlPage) warnOnFront(free float64) htmlPage {
 }
 
 // moveOffBack moves one block after another off the back, the most important last. The
-// address and the cautions always stay.
-func (h htmlPage) moveOffBack() htmlPage {
+// address and the cautions always stay. first is how many lines the first page has for them.
+func (h htmlPage) moveOffBack(first int) htmlPage {
 	var apart []block
+	warned := len(h.Power.Findings)
 	for _, take := range []func(*htmlPage) block{takeFindings, takeNotes, takeFound, takePower, takeParts, takeBuy} {
 		if fontSize(h) >= leastType {
 			break
@@ -61,8 +72,31 @@ func (h htmlPage) moveOffBack() htmlPage {
 			apart = append(apart, b)
 		}
 	}
-	h.Rest = blocksInPages(apart)
+	if warned > 0 && len(h.Power.Findings) == 0 && len(h.More) > 0 { // the first block is the warnings
+		h, apart[0].Texts = h.findingsBack(apart[0].Texts)
+		if len(apart[0].Texts) == 0 {
+			apart = apart[1:]
+		}
+	}
+	h.Rest = blocksInPages(apart, first)
 	return h
+}
+
+// findingsBack puts as many of the warnings that were moved off the back there again as have
+// room now that other blocks have left it; after are the others.
+func (h htmlPage) findingsBack(moved []string) (with htmlPage, after []string) {
+	with = h
+	for k := range moved {
+		report := *h.Power
+		report.Findings = moved[:k+1]
+		more := h
+		more.Power = &report
+		if fontSize(more) < leastType {
+			return with, moved[k:]
+		}
+		with = more
+	}
+	return with, nil
 }
 
 func takeFindings(h *htmlPage) block {
@@ -111,18 +145,30 @@ func takeBuy(h *htmlPage) block {
 	return b
 }
 
-// blocksInPages splits blocks into pages of as many lines as fill nine tenths at
-// leastType (723 points at 1.3 line spacing). A text longer than half a page is broken
-// at a space.
-func blocksInPages(blocks []block) (out [][]block) {
-	const room, wide = 60, 95
-	var left int // lines on the page
+// Pages of blocks at leastType: 723 points at 1.25 line spacing less the page's own line, and
+// letters in a line, a little fewer than a browser sets. A block goes below a table if there
+// are more than leastBelow lines.
+const (
+	blockLines   = 64
+	blockLetters = 130
+	blockLine    = 1.25 * leastType * 25.4 / 72 // mm
+	leastBelow   = 10
+
+	unusedByRows = 25.0 // mm that a page of rows has beside the room of splitRows and its headings
+)
+
+// blocksInPages splits blocks into pages of as many lines as fill them; the first has so
+// many. A text longer than half a page is broken at a space.
+func blocksInPages(blocks []block, first int) (out [][]block) {
+	const wide = blockLetters
+	room := first
+	left := 0 // lines on the page
 	for _, b := range blocks {
 		title := b.Title
-		for _, text := range b.pieces(room / 2 * wide) {
+		for _, text := range b.pieces(blockLines / 2 * wide) {
 			need := 1 + len(text)/wide
 			if left < need+3 { // three lines more for a title
-				out, left, title = append(out, nil), room, b.Title
+				out, left, title, room = append(out, nil), room, b.Title, blockLines
 			}
 			page := &out[len(out)-1]
 			if title != "" {
