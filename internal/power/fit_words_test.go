@@ -21,7 +21,7 @@ func TestWordsOfAFit(t *testing.T) {
 		return r
 	}
 	assert.Equal(t, FitFound, found(func(*FitResult) {}).Verdict)
-	assert.Contains(t, found(func(*FitResult) {}).Text, "About 0.40 Ω too much in J1 (0.30 to 0.50 Ω), in plus or minus; a meter between the rails cannot tell which; it costs 0.20 V, 40 % of the 0.50 V that may be lost on the way to a pixel, at level 44 %:")
+	assert.Contains(t, found(func(*FitResult) {}).Text, "About 0.40 Ω too much in J1 (0.30 to 0.50 Ω), in plus or minus. Power off and make both conductors there again, then measure again. A meter between the rails cannot tell which of the two it is; it costs 0.20 V, 40 % of the 0.50 V that may be lost on the way to a pixel, at level 44 %.")
 	assert.Contains(t, found(func(r *FitResult) { r.Suspects[0].PlusMinus = 0.5 }).Text, "(0.00 to 0.90 Ω)")
 	for w, want := range map[float64]FitVerdict{0.949: FitCantTell, 0.95: FitFound} {
 		assert.Equal(t, want, found(func(r *FitResult) { r.Suspects[0].Weight = w }).Verdict, "weight %g", w)
@@ -30,7 +30,10 @@ func TestWordsOfAFit(t *testing.T) {
 		assert.Equal(t, want, found(func(r *FitResult) { r.Nothing = n }).Verdict, "nothing %g", n)
 	}
 	for ohms, want := range map[float64]string{10: "About 10", 10.1: "as good as open"} {
-		assert.Contains(t, found(func(r *FitResult) { r.Suspects[0].Ohms = ohms }).Text, want)
+		text := found(func(r *FitResult) { r.Suspects[0].Ohms = ohms }).Text
+		assert.Contains(t, text, want)
+		off, mend := strings.Index(text, "Power off"), strings.Index(text, "make both conductors")
+		assert.True(t, off >= 0 && off < mend, "the power is off before it is mended: %s", text)
 	}
 	for cost, want := range map[float64]FitVerdict{0.05: FitGood, 0.0501: FitFound} { // a tenth of 0.5 V
 		assert.Equal(t, want, found(func(r *FitResult) { r.Suspects[0].Cost = cost }).Verdict, "cost %g", cost)

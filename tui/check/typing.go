@@ -9,6 +9,7 @@ import (
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/tui/entry"
+	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -115,7 +116,8 @@ func (p typingPage) lines(m Model, width, height int) ([]string, []zone) {
 	if m.note != "" {
 		lines = append(lines, "", "  "+m.note)
 	}
-	return lines, nil
+	large := portrait.Words(m.style, width-2*edge, height-len(lines), p.what)
+	return append(lines, style.Indent(large, edge)...), nil
 }
 
 // query is the step for which a reading or a count is typed, with the line in place of the
