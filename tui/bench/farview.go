@@ -21,7 +21,11 @@ func (m Model) farPage(width, height int) string {
 	if len(answers) > 0 {
 		room -= len(answers) + 1
 	}
-	large := digits.Block(inner, max(0, room), far.Texts...)
+	most := max(0, room)
+	if len(far.Brief) > 0 && size(answers) == 1 { // no larger than in a window in which the answers are large
+		most = min(most, digits.Rows)
+	}
+	large := digits.Block(inner, most, far.Texts...)
 	out := make([]string, 1, height)
 	if len(answers) == 0 {
 		out = make([]string, max(1, (height-len(large))/2), height)

@@ -152,7 +152,7 @@ func TestPageWithoutProp(t *testing.T) {
 		m = s.(Model)
 		assert.Nil(t, cmd)
 	}
-	assert.Contains(t, m.View(80, 21), "No prop yet: fill in Set-up (S)")
+	assert.Contains(t, m.View(80, 21), "ringout FILE starts with a prop.")
 }
 
 // The page of what would change, at the smallest size.

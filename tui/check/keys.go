@@ -44,7 +44,7 @@ func newKeys() *keyMap {
 		Farther:  screen.Key("]", "walk the light to the pixel after", "]"),
 		Right:    screen.Key("→", "move the mark to the right", "right"),
 		Zoom:     screen.Key("z", "draw the camera's picture nearer, or whole", "z"),
-		All:      screen.Key("a", "what is left", "a"),
+		All:      screen.Key("a", "more of what is left", "a"),
 		Unlit:    screen.Key("d", "before the camera: the prop stays dark", "d"),
 		PgUp:     screen.Key("pgup", "page up", "pgup"),
 		PgDown:   screen.Key("pgdn", "page down", "pgdown"),

@@ -118,13 +118,17 @@ func (q query) farView() screen.FarView {
 	if len(q.large) == 0 {
 		return screen.FarView{Texts: []string{"Working it out", "Wait"}}
 	}
-	brief := slices.Clone(q.items)
+	out := screen.FarView{Texts: q.large, Answers: farAnswers(q.items)}
+	brief, any := slices.Clone(q.items), false
 	for i, it := range brief {
 		if it.brief != "" {
-			brief[i].far = it.brief
+			brief[i].far, any = it.brief, true
 		}
 	}
-	return screen.FarView{Texts: q.large, Answers: farAnswers(q.items), Brief: farAnswers(brief)}
+	if any {
+		out.Brief = farAnswers(brief)
+	}
+	return out
 }
 
 // farWords are short forms of answers, to be drawn large: the same words, with some left

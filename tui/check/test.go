@@ -260,7 +260,7 @@ func (p testPage) help(m Model) []key.Binding {
 	if s.Typed == single.VoltsLine {
 		keys := []key.Binding{screen.Hint(m.keys.Number, "n", "type")}
 		if m.bench.demo {
-			keys = []key.Binding{screen.Hint(m.keys.Meter, "t", "take it"), keys[0]}
+			keys = []key.Binding{screen.Hint(m.keys.Meter, "t", "take"), keys[0]}
 		}
 		return append(p.around(m, keys), screen.Hint(m.keys.Dimmer, "-", "dimmer"))
 	}
