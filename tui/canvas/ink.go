@@ -145,8 +145,10 @@ func mix(c patterns.Colour) [3]float64 {
 // drawn by its share of the level in force, and the level darkens the whole drawing only
 // a little.
 const (
-	faintest = 0.6 // share of the brightest that the faintest light gets
-	lowest   = 0.9 // share of full that the lowest level gets
+	faintest = 0.53 // share of the brightest that the faintest light gets
+	dimmest  = 0.72 // that dim light gets at least
+	fullest  = 0.9  // that light from half of the level on gets at least
+	lowest   = 0.9  // share of full that the lowest level gets
 )
 
 // Tables over 0 to 255: share is the brightness of a pixel among others, gamma turns
@@ -156,10 +158,22 @@ var share, gamma, linear [256]float64
 func init() {
 	for i := range gamma {
 		decimals[i].n = copy(decimals[i].text[:], strconv.Itoa(i)+";") - 1
-		share[i] = faintest + (1-faintest)*math.Pow(float64(i)/255, 0.7)
+		share[i] = brightness(float64(i) / 255)
 		gamma[i] = math.Pow(float64(i)/255, 1/2.2)
 		linear[i] = math.Pow(float64(i)/255, 2.2)
 	}
+}
+
+// brightness is that of a pixel among others, by its share of the level, 0 to 1. Faint, dim and
+// full light, as Seen names them, are apart from one another, and differ a little within each.
+func brightness(of float64) float64 {
+	switch {
+	case of < faintly:
+		return faintest + 0.02*of/faintly
+	case of < fairly:
+		return dimmest + 0.08*(of-faintly)/(fairly-faintly)
+	}
+	return fullest + (1-fullest)*(of-fairly)/(1-fairly)
 }
 
 // lift turns light at a level, 0 to 1, into screen values 0 to 255. The hue stays.

@@ -70,3 +70,21 @@ func TestNameAndDrawingAgree(t *testing.T) {
 		}
 	})
 }
+
+// White light that is named faint, dim or with no such word is drawn with so much contrast to the
+// next: 1.25 times at least in true colour, at every level, for the values next to the borders.
+func TestDrawnLightIsApartAsItIsNamed(t *testing.T) {
+	for _, level := range []float64{0.2, 0.5, 1} {
+		before, brightest := "dark", darkInk[style.True]
+		for v := 1; v <= int(255*level); v++ {
+			c := patterns.Colour{R: uint8(v), G: uint8(v), B: uint8(v)}
+			_, name := Seen(c, level, style.True)
+			k := inkOf(c, level, style.True)
+			if name != before {
+				assert.GreaterOrEqual(t, vision.Contrast(bytesOf(k), bytesOf(brightest)), 1.25, "%s after %s at %v", name, before, level)
+			}
+			before, brightest = name, k
+		}
+		assert.Equal(t, "white", before)
+	}
+}

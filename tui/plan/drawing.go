@@ -2,6 +2,7 @@ package plan
 
 import (
 	"slices"
+	"strings"
 
 	"example.org/ringout/internal/plan"
 	"example.org/ringout/tui/canvas"
@@ -38,7 +39,7 @@ func (m Model) grid(pl *plan.Plan, width, height int) []string {
 	var legend, out []string
 	lines, _ := canvas.Legend(width-2, said, names(pl, c)...)
 	for _, l := range lines {
-		legend = append(legend, m.style.Quiet.Render(style.Cell(" "+l, width)))
+		legend = append(legend, style.Cell(" "+m.asDrawn(l), width))
 	}
 	for _, l := range c.SignRows(ranks(pl), m.signs()) {
 		out = append(out, " "+l)
@@ -60,13 +61,29 @@ func ranks(pl *plan.Plan) []uint8 {
 	return out
 }
 
-// signs are the letters of the marks, the worst last, and of a feed.
+// signs are the letters of the marks, the worst last, and of a feed, in filled cells: they are
+// seen from two metres.
 func (m Model) signs() []string {
 	var out []string
 	for k := range marks {
-		out = append(out, m.styleOf(k).Render(letters[k]))
+		out = append(out, m.styleOf(k).Filled().Render(letters[k]))
 	}
 	return append(out, m.style.Strong.Render("F"))
+}
+
+// asDrawn is a line of the legend with its signs as they are drawn.
+func (m Model) asDrawn(line string) string {
+	signs, parts := m.signs(), strings.Split(line, "  ")
+	for i, part := range parts {
+		sign, means, _ := strings.Cut(part, " ")
+		k := slices.Index(letters[:], sign)
+		if k < 0 {
+			parts[i] = m.style.Quiet.Render(part)
+			continue
+		}
+		parts[i] = signs[k] + " " + m.style.Quiet.Render(means)
+	}
+	return strings.Join(parts, "  ")
 }
 
 // meanings explain the letters that are drawn.
