@@ -95,9 +95,10 @@ func (m Model) drawing(width, height int) []string {
 	return m.under(m.legends(should, does, each, between, rows), both, height)
 }
 
-// under is the drawings under their legend, and keeps where they begin, for clicks.
+// under is the drawings under their legend, of which no empty row stays beside the one below
+// it, and keeps where they begin, for clicks.
 func (m Model) under(legend, drawn []string, height int) []string {
-	out := canvas.Under(legend, drawn, height)
+	out := canvas.Under(style.WithoutEnd(legend), drawn, height)
 	m.draw.lead = len(out) - len(drawn)
 	return out
 }

@@ -57,6 +57,6 @@ func TestPageWithoutProp(t *testing.T) {
 	m := New(styles(termenv.Ascii), patterns.All())
 	m = press(m, "2", " ", "right", "c", "d", "enter")
 	page := m.View(80, 21)
-	require.Contains(t, page, "No prop yet: fill in Set-up (S)")
+	require.Contains(t, page, "This page lights a prop pixel by pixel")
 	require.NotContains(t, page, "Expect:", "nothing lights, so there is nothing to expect")
 }
