@@ -29,11 +29,11 @@ func (m Model) firstField(width, height int) int {
 		left = width
 	}
 	need := 1 + fields + 1 + len(m.said(left))
-	if drawing {
+	if drawing || width >= drawingWidth {
 		need += leastLarge
 	}
 	switch {
-	case !drawing && need+digits.Rows-2 <= height && m.largely(width-2*edge, leastLarge) != nil:
+	case width < drawingWidth && need+digits.Rows-2 <= height && m.largely(width-2*edge, leastLarge) != nil:
 		return digits.Rows + min(1, max(0, height-need-digits.Rows)) // an empty row below them, too, where one is free
 	case need < height:
 		return 2
@@ -67,9 +67,12 @@ func (k keyMap) FullHelp() [][]key.Binding {
 // formWidth is the width of the form beside a drawing: longer values scroll in their line.
 const formWidth = 46
 
+// drawingWidth is the least width of a page with a drawing.
+const drawingWidth = 80
+
 // beside is the width of the form, and whether a drawing fits at its right.
 func (m Model) beside(width int) (left int, drawing bool) {
-	if m.asSet == nil || width < 80 {
+	if m.asSet == nil || width < drawingWidth {
 		return width, false
 	}
 	return max(formWidth, min(width*2/5, 78)), true
@@ -82,6 +85,8 @@ func (m Model) View(width, height int) string {
 	*m.first = m.firstField(width, height)
 	form := m.form(left)
 	switch {
+	case width >= drawingWidth && !drawing: // a value is not read yet: the fields keep their place
+		return strings.Join(m.rest(form, width, height), "\n")
 	case !drawing && *m.first >= digits.Rows: // the large words stand for the title
 		copy(form, style.Indent(m.largely(width-2*edge, leastLarge)[1:], edge))
 		said := m.said(width)
