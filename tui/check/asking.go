@@ -28,14 +28,14 @@ type query struct {
 
 // asking draws a page with a question, drawings, and answers below. zones are the
 // places of the answers, for the mouse.
-func asking(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
+func asking(m Model, q query, chosen, width, height int) ([]string, []zone) {
 	if !hasRoom(width, height) {
 		return askingClose(m, q, chosen, width, height)
 	}
 	bottom, z := answersBelow(m, q, chosen, width, height)
 	foot := max(len(bottom), mostFoot)
-	lines = questionTop(m, q, width, height, largeRows(height, height-foot-mostText-2))
-	room := height - len(lines) - foot
+	lines, less := questionTop(m, q, width, height, largeRows(height, height-foot-mostText-2))
+	room := height - len(lines) - less - foot
 	if room < 0 { // the answers matter more than the end of a long question
 		lines = lines[:max(0, len(lines)+room)]
 		room = 0
@@ -56,16 +56,17 @@ func asking(m Model, q query, chosen, width, height int) (lines []string, zones 
 const mostFoot = 11
 
 // mostText is the number of rows for the text of a question on pages with room. A shorter
-// text leaves the first row empty, so that the drawings keep their size and place.
+// text leaves the first row of a check-out's question empty, so that the drawings keep their
+// size and place, and the last one of a single test's step.
 const mostText = 2
 
 // edge is the number of free columns at the left and at the right of a page.
 const edge = 2
 
 // questionTop is progress, the question in large letters of so many rows, the full
-// question, and the hint.
-func questionTop(m Model, q query, width, height, large int) []string {
-	lines := []string{headRow(m, q, width)}
+// question, and the hint; less is how many rows fewer they take than the longest of them.
+func questionTop(m Model, q query, width, height, large int) (lines []string, less int) {
+	lines = []string{headRow(m, q, width)}
 	text := fullText(m, q, width, height)
 	rows := 1 + mostText + 1
 	if large > 0 && len(q.large) > 0 {
@@ -79,7 +80,10 @@ func questionTop(m Model, q query, width, height, large int) []string {
 		lines = append(lines, "")
 	}
 	lines = append(append(lines, text...), "")
-	return append(make([]string, max(0, rows-len(lines))), lines...) // the drawing keeps its place
+	if less = max(0, rows-len(lines)); m.page.traits(m).asks {
+		return append(make([]string, less), lines...), 0 // the drawing keeps its place
+	}
+	return lines, less
 }
 
 // headRow is the row with the progress and the brightness.

@@ -8,6 +8,7 @@ import (
 
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/show"
+	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/entry"
 	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/screen"
@@ -116,7 +117,7 @@ func (p typingPage) lines(m Model, width, height int) ([]string, []zone) {
 	if m.note != "" {
 		lines = append(lines, "", "  "+m.note)
 	}
-	large := portrait.Words(m.style, width-2*edge, height-len(lines), p.what)
+	large := portrait.Block(m.style, width-2*edge, min(height-len(lines), 4*digits.Rows+1), p.what)
 	return append(lines, style.Indent(large, edge)...), nil
 }
 
