@@ -20,7 +20,7 @@ func (tb *table) output() *Output {
 		o.PerSlot = o.PerSlot || a.slotPriority != nil
 	}
 	for i := range o.Owner {
-		o.Owner[i] = Nobody
+		o.Owner[i] = NoOwner
 	}
 	if o.PerSlot {
 		o.arbitrateSlots(live)
@@ -43,7 +43,7 @@ func (o *Output) arbitrate(live []*account) {
 			continue
 		}
 		for i, v := range a.levels[:a.count] {
-			if o.Owner[i] == Nobody || v > o.Slots[i] {
+			if o.Owner[i] == NoOwner || v > o.Slots[i] {
 				o.Owner[i], o.Slots[i] = int8(who), v
 			}
 		}
@@ -58,7 +58,7 @@ func (o *Output) arbitrateSlots(live []*account) {
 	for who, a := range live {
 		for i, v := range a.levels[:a.count] {
 			p := a.slotRank(i)
-			if p == undriven || o.Owner[i] != Nobody && (p < best[i] || p == best[i] && v <= o.Slots[i]) {
+			if p == undriven || o.Owner[i] != NoOwner && (p < best[i] || p == best[i] && v <= o.Slots[i]) {
 				continue
 			}
 			o.Owner[i], o.Slots[i], best[i] = int8(who), v, p

@@ -90,19 +90,19 @@ func TestTemplateSendsNoReservedBits(t *testing.T) {
 // A copy that comes after its successor is a second one, not a late first one.
 func TestTrackerTellsTwiceFromLate(t *testing.T) {
 	w := newWire(t)
-	k := w.talker(1, "bench", pierHost, 1, 100)
+	k := w.talker(1, "bench", hostA, 1, 100)
 	k.say()
 	copied := AppendData(nil, &k.d)
 	k.say()
 	k.say()
-	w.hear(pierHost, copied)
+	w.hear(hostA, copied)
 	k.d.Sequence++ // lost on the way so far
 	missing := k.d
 	missing.Sequence--
 	k.say()
 	require.EqualValues(t, 1, w.stream(1, 1).Missing)
-	w.hear(pierHost, AppendData(nil, &missing))
-	w.hear(pierHost, AppendData(nil, &missing))
+	w.hear(hostA, AppendData(nil, &missing))
+	w.hear(hostA, AppendData(nil, &missing))
 	st := w.stream(1, 1)
 	require.EqualValues(t, []uint64{4, 0, 2, 1}, []uint64{st.Packets, st.Missing, st.Twice, st.Late})
 }
@@ -112,7 +112,7 @@ func TestTrackerTellsTwiceFromLate(t *testing.T) {
 func TestTrackerLateBeforeTheFirst(t *testing.T) {
 	for _, again := range []bool{false, true} {
 		w := newWire(t)
-		k := w.talker(1, "bench", pierHost, 1, 100)
+		k := w.talker(1, "bench", hostA, 1, 100)
 		k.d.Sequence = 100
 		if again { // the same after a jump
 			w.play(30, k)
@@ -121,13 +121,13 @@ func TestTrackerLateBeforeTheFirst(t *testing.T) {
 		before := AppendData(nil, &k.d)
 		k.d.Sequence++
 		k.say()
-		w.hear(pierHost, before)
+		w.hear(hostA, before)
 		k.say()
 		k.d.Sequence++ // lost
 		k.say()
 		st := w.stream(1, 1)
 		require.EqualValues(t, []uint64{1, 0, 1}, []uint64{st.Missing, st.Twice, st.Late}, "after a jump: %v", again)
-		w.hear(pierHost, before)
+		w.hear(hostA, before)
 		require.EqualValues(t, []uint64{1, 1, 1}, []uint64{w.stream(1, 1).Missing, w.stream(1, 1).Twice, w.stream(1, 1).Late})
 	}
 }
@@ -135,7 +135,7 @@ func TestTrackerLateBeforeTheFirst(t *testing.T) {
 // A step back of 20 or more is a stream that started again, not 236 lost packets.
 func TestTrackerCountsJumps(t *testing.T) {
 	w := newWire(t)
-	k := w.talker(1, "bench", pierHost, 1, 100)
+	k := w.talker(1, "bench", hostA, 1, 100)
 	w.play(30, k)
 	k.d.Sequence = 0
 	w.play(30, k)
@@ -146,7 +146,7 @@ func TestTrackerCountsJumps(t *testing.T) {
 // Rate and loss do not mix what was before an end with what comes after it.
 func TestTrackerFiguresStartAnew(t *testing.T) {
 	w := newWire(t)
-	k := w.talker(1, "bench", pierHost, 1, 100)
+	k := w.talker(1, "bench", hostA, 1, 100)
 	for range 60 {
 		k.d.Sequence++ // every second one is lost
 		w.play(1, k)
@@ -163,7 +163,7 @@ func TestTrackerFiguresStartAnew(t *testing.T) {
 // RFC 3550 6.4.1: one gap that is 16 ms too long moves the figure by a sixteenth.
 func TestTrackerJitterMovesBySixteenths(t *testing.T) {
 	w := newWire(t)
-	k := w.talker(1, "bench", pierHost, 1, 100)
+	k := w.talker(1, "bench", hostA, 1, 100)
 	w.play(10, k)
 	w.now = w.now.Add(16 * time.Millisecond)
 	w.play(1, k)
@@ -176,7 +176,7 @@ func TestTrackerListNamesAUniverseOnce(t *testing.T) {
 	for page := range uint8(2) {
 		d := listing(1, 2, 3)
 		d.Page, d.Last = page, 1
-		w.hear(pierHost, AppendDiscovery(nil, d))
+		w.hear(hostA, AppendDiscovery(nil, d))
 	}
 	require.Equal(t, []Universe{1, 2, 3}, w.trk.Report(w.now).Sources[0].Listed)
 	w.requireBooks()
@@ -185,14 +185,14 @@ func TestTrackerListNamesAUniverseOnce(t *testing.T) {
 // Who makes room is the stalest quarter of the dead; the rest stays to be shown.
 func TestTrackerEvictsTheStalest(t *testing.T) {
 	w := newWire(t)
-	k := w.talker(0, "bench", pierHost, 1, 100)
+	k := w.talker(0, "bench", hostA, 1, 100)
 	for i := range MaxPerAddress {
 		w.now = w.now.Add(10 * time.Millisecond)
 		binary.BigEndian.PutUint32(k.d.CID[8:], uint32(i+1))
 		w.hear(k.from, AppendData(nil, &k.d))
 	}
 	w.wait(10 * time.Second)
-	w.talker(9, "bench", pierHost, 1, 100).say()
+	w.talker(9, "bench", hostA, 1, 100).say()
 	require.Len(t, w.trk.sources, MaxPerAddress*3/4+1)
 	var first, last CID
 	binary.BigEndian.PutUint32(first[8:], 1)

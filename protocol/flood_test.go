@@ -14,7 +14,7 @@ func TestTrackerFlood(t *testing.T) {
 	w := newWire(t)
 	good := w.talker(255, "bench", benchHost, 1, 100)
 	w.play(10, good)
-	flood := w.talker(0, "flood", pierHost, 1, 100)
+	flood := w.talker(0, "flood", hostA, 1, 100)
 	for i := range 20000 {
 		binary.BigEndian.PutUint32(flood.d.CID[8:], uint32(i+1))
 		flood.d.Universe = Universe(i%500 + 1)
@@ -33,7 +33,7 @@ func TestTrackerFlood(t *testing.T) {
 	require.EqualValues(t, 210, st.Packets)
 	require.Zero(t, st.Missing)
 	w.wait(LossTimeout)
-	late := w.talker(254, "late", quayHost, 9, 100)
+	late := w.talker(254, "late", hostB, 9, 100)
 	late.say()
 	require.NotNil(t, w.trk.Report(w.now).Source(CID{254}), "the dead make room")
 }
@@ -41,14 +41,14 @@ func TestTrackerFlood(t *testing.T) {
 // One address cannot take all the room.
 func TestTrackerFloodFromOneAddress(t *testing.T) {
 	w := newWire(t)
-	flood := w.talker(0, "flood", pierHost, 1, 100)
+	flood := w.talker(0, "flood", hostA, 1, 100)
 	for i := range 5000 {
 		binary.BigEndian.PutUint32(flood.d.CID[8:], uint32(i+1))
 		w.hear(flood.from, AppendData(nil, &flood.d))
 	}
 	require.Len(t, w.trk.sources, MaxPerAddress)
 	w.requireBooks()
-	other := w.talker(1, "bench", quayHost, 2, 100)
+	other := w.talker(1, "bench", hostB, 2, 100)
 	other.say()
 	require.NotNil(t, w.trk.Report(w.now).Source(CID{1}))
 }
@@ -101,7 +101,7 @@ func TestListsAreBounded(t *testing.T) {
 		d.CID[0] = byte(source)
 		for page := range 256 {
 			d.Page = uint8(page)
-			w.hear(pierHost, AppendDiscovery(nil, d))
+			w.hear(hostA, AppendDiscovery(nil, d))
 		}
 	}
 	require.Equal(t, maxListed, w.trk.listed)
@@ -152,10 +152,10 @@ func TestSyncAddressesAreBounded(t *testing.T) {
 
 func TestStreamsOfOneSourceAreBounded(t *testing.T) {
 	w := newWire(t)
-	k := w.talker(1, "bench", pierHost, 1, 100)
+	k := w.talker(1, "bench", hostA, 1, 100)
 	for i := range 100 {
 		k.d.StartCode = byte(i)
-		k.from = netip.AddrPortFrom(pierHost.Addr(), uint16(1000+i))
+		k.from = netip.AddrPortFrom(hostA.Addr(), uint16(1000+i))
 		k.say()
 		w.hear(k.from, AppendSync(nil, Sync{CID: k.d.CID, Address: Universe(i + 1)}))
 	}

@@ -76,7 +76,7 @@ func TestMalformedPackets(t *testing.T) {
 			_, err = rx.Hear(start, row.octets)
 			require.Error(t, err)
 			trk := NewTracker()
-			trk.Hear(Datagram{At: start, From: pierHost, Octets: row.octets})
+			trk.Hear(Datagram{At: start, From: hostA, Octets: row.octets})
 			require.EqualValues(t, 1, trk.Report(start).Counts.Malformed)
 			require.Empty(t, trk.Report(start).Sources)
 		})
@@ -108,7 +108,7 @@ func TestTrailingOctetsAreIgnored(t *testing.T) {
 		require.Equal(t, row.packet, p)
 	}
 	trk := NewTracker()
-	trk.Hear(Datagram{At: start, From: pierHost, Octets: append(packetFile(t, "one"), 0)})
+	trk.Hear(Datagram{At: start, From: hostA, Octets: append(packetFile(t, "one"), 0)})
 	require.EqualValues(t, 1, trk.Report(start).Sources[0].Streams[0].Trailing)
 }
 

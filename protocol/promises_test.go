@@ -285,7 +285,7 @@ func TestJitterBeginsAgain(t *testing.T) {
 // levels; a source that sends no levels is known by what it does send.
 func TestWhoseOptionsCount(t *testing.T) {
 	w := newWire(t)
-	k := w.talker(1, "bench", pierHost, 1, 150)
+	k := w.talker(1, "bench", hostA, 1, 150)
 	k.d.StartCode, k.d.Options = StartPriority, ForceSync
 	k.say()
 	st := w.stream(1, 1)
@@ -307,7 +307,7 @@ func TestWhoseOptionsCount(t *testing.T) {
 func TestTurnsOfTwoAddresses(t *testing.T) {
 	for turns, want := range map[int]bool{2: false, 3: true} {
 		w := newWire(t)
-		a, b := w.talker(1, "Pier PC", pierHost, 3, 100), w.talker(1, "Quay PC", quayHost, 3, 100)
+		a, b := w.talker(1, "Pier PC", hostA, 3, 100), w.talker(1, "Quay PC", hostB, 3, 100)
 		b.d.Sequence = 90
 		w.play(5, a)
 		for i := range turns {
@@ -328,7 +328,7 @@ func TestPagesAreForgotten(t *testing.T) {
 		w := newWire(t)
 		d := Discovery{CID: CID{1}, Source: NameOf("Pier PC")}
 		d.SetList([]Universe{4})
-		w.hear(pierHost, AppendDiscovery(nil, &d))
+		w.hear(hostA, AppendDiscovery(nil, &d))
 		w.wait(wait)
 		require.Len(t, w.trk.Announced(), want, "after %v", wait)
 	}

@@ -63,7 +63,7 @@ func TestListsThatMayBeSentAreRead(t *testing.T) {
 			got, err := Parse(AppendDiscovery(nil, &d))
 			require.NoError(t, err)
 			require.True(t, d == *got.(*Discovery))
-			trk.Hear(Datagram{At: start, From: pierHost, Octets: AppendDiscovery(nil, &d)})
+			trk.Hear(Datagram{At: start, From: hostA, Octets: AppendDiscovery(nil, &d)})
 		}
 		s := trk.Report(start).Sources[0]
 		require.True(t, s.ListComplete)
@@ -98,9 +98,9 @@ type event struct {
 	wait     time.Duration
 }
 
-// A story tells the receiver's rules again, the slow way: who counts at the
+// A slowReceiver tells the receiver's rules again, the slow way: who counts at the
 // end is worked out by going through everything that happened to each source.
-func story(events []event) (level byte, driven bool) {
+func slowReceiver(events []event) (level byte, driven bool) {
 	now := time.Duration(0)
 	type last struct {
 		at    time.Duration
@@ -159,7 +159,7 @@ func TestReceiverAgreesWithItsStory(t *testing.T) {
 			d.SetLevels([]byte{e.level})
 			rx.HearData(now, &d)
 			rx.Tick(now)
-			level, driven := story(events[:i+1])
+			level, driven := slowReceiver(events[:i+1])
 			require.Equal(t, driven, rx.Output(1).Driven())
 			if driven {
 				require.Equal(t, level, rx.Output(1).Slots[0])

@@ -178,15 +178,15 @@ type Output struct {
 	Priority uint8          // the winning one; with slot priorities, the highest that drives a slot
 	Sources  []CID          // live ones with levels that are not for preview, in order of arrival
 	Ranks    []uint8        // the packet priority of each of Sources
-	Owner    [MaxSlots]int8 // for each slot, who drives it: an index in Sources, or Nobody
+	Owner    [MaxSlots]int8 // for each slot, who drives it: an index in Sources, or NoOwner
 	PerSlot  bool           // slot priorities are in force
 	Held     bool           // a source's newest slots wait for synchronization
 	Frozen   bool           // they wait because synchronization was lost (11.1.2)
 	Lost     bool           // no source is left, and the last one fell silent without ending its stream
 }
 
-// Nobody in Owner marks a slot that no source drives.
-const Nobody = -1
+// NoOwner in Owner marks a slot that no source drives.
+const NoOwner = -1
 
 // Driven reports whether any source drives the universe.
 func (o *Output) Driven() bool { return len(o.Sources) > 0 }

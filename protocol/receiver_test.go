@@ -173,7 +173,7 @@ func TestTieMerges(t *testing.T) {
 	one.send(10, 200, 30)
 	two.send(20, 100)
 	b.levels(20, 200, 30)
-	require.Equal(t, []int8{1, 0, 0, Nobody}, b.rx.Output(1).Owner[:4])
+	require.Equal(t, []int8{1, 0, 0, NoOwner}, b.rx.Output(1).Owner[:4])
 	require.Len(t, b.rx.Output(1).Sources, 2)
 }
 

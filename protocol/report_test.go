@@ -13,7 +13,7 @@ import (
 
 func TestLossIsNoJitter(t *testing.T) {
 	w := newWire(t)
-	k := w.talker(1, "bench", pierHost, 1, 100)
+	k := w.talker(1, "bench", hostA, 1, 100)
 	for i := range 200 {
 		if i%7 == 3 {
 			w.now = w.now.Add(MinPeriod)
@@ -26,7 +26,7 @@ func TestLossIsNoJitter(t *testing.T) {
 
 func TestSlotsAreThoseOfLevels(t *testing.T) {
 	w := newWire(t)
-	k := w.talker(1, "bench", pierHost, 1, 100)
+	k := w.talker(1, "bench", hostA, 1, 100)
 	k.say()
 	k.d.StartCode = StartPriority
 	k.d.SetLevels(make([]byte, 512))
@@ -37,7 +37,7 @@ func TestSlotsAreThoseOfLevels(t *testing.T) {
 
 func TestSinceWhen(t *testing.T) {
 	w := newWire(t)
-	k := w.talker(1, "bench", pierHost, 1, 100)
+	k := w.talker(1, "bench", hostA, 1, 100)
 	w.play(10, k)
 	heard := w.now
 	require.Equal(t, start.Add(MinPeriod), w.stream(1, 1).Since)
@@ -51,7 +51,7 @@ func TestSinceWhen(t *testing.T) {
 // since the newest nine may still come.
 func TestLateIsNotLost(t *testing.T) {
 	w := newWire(t)
-	k := w.talker(1, "bench", pierHost, 1, 100)
+	k := w.talker(1, "bench", hostA, 1, 100)
 	for i := range 10 {
 		switch i {
 		case 3: // lost
@@ -60,7 +60,7 @@ func TestLateIsNotLost(t *testing.T) {
 			late := AppendData(nil, &k.d)
 			k.d.Sequence++
 			k.say()
-			w.hear(pierHost, late)
+			w.hear(hostA, late)
 		case 7: // said above
 		default:
 			k.say()
@@ -76,28 +76,28 @@ func TestAddressesAreRecentAndPlain(t *testing.T) {
 	w := newWire(t)
 	k := w.talker(1, "bench", netip.MustParseAddrPort("[::ffff:10.0.0.7]:5568"), 1, 100)
 	w.play(3, k)
-	require.Equal(t, []netip.AddrPort{pierHost}, w.stream(1, 1).Addresses, "IPv4 in IPv6 dress is IPv4")
-	k.from = quayHost
+	require.Equal(t, []netip.AddrPort{hostA}, w.stream(1, 1).Addresses, "IPv4 in IPv6 dress is IPv4")
+	k.from = hostB
 	w.play(3, k)
-	require.Equal(t, []netip.AddrPort{quayHost, pierHost}, w.stream(1, 1).Addresses)
+	require.Equal(t, []netip.AddrPort{hostB, hostA}, w.stream(1, 1).Addresses)
 	for range 4 {
 		w.wait(time.Second)
 		w.play(1, k)
 	}
-	require.Equal(t, []netip.AddrPort{quayHost}, w.stream(1, 1).Addresses)
+	require.Equal(t, []netip.AddrPort{hostB}, w.stream(1, 1).Addresses)
 }
 
 // One long loss on two ways is not yet two sources.
 func TestTwoWaysWithAGap(t *testing.T) {
 	w := newWire(t)
-	k := w.talker(1, "bench", pierHost, 1, 100)
+	k := w.talker(1, "bench", hostA, 1, 100)
 	for i := range 150 {
 		w.now = w.now.Add(MinPeriod)
 		if i == 100 {
 			k.d.Sequence += 9 // both ways were cut for a moment
 		}
-		w.hear(pierHost, AppendData(nil, &k.d))
-		w.hear(quayHost, AppendData(nil, &k.d))
+		w.hear(hostA, AppendData(nil, &k.d))
+		w.hear(hostB, AppendData(nil, &k.d))
 		k.d.Sequence++
 	}
 	require.False(t, w.stream(1, 1).Shared)
@@ -105,9 +105,9 @@ func TestTwoWaysWithAGap(t *testing.T) {
 
 func TestSyncReport(t *testing.T) {
 	w := newWire(t)
-	k := w.talker(1, "bench", pierHost, 1, 100)
+	k := w.talker(1, "bench", hostA, 1, 100)
 	k.d.SyncAddress = 7962
-	w.hear(pierHost, AppendSync(nil, Sync{CID: k.d.CID, Address: 7962}))
+	w.hear(hostA, AppendSync(nil, Sync{CID: k.d.CID, Address: 7962}))
 	k.say()
 	require.True(t, w.stream(1, 1).Held)
 	require.False(t, w.stream(1, 1).Frozen)
@@ -120,7 +120,7 @@ func TestSyncReport(t *testing.T) {
 // With slot priorities two may win at once without being at odds.
 func TestSlotPrioritiesAreNoTie(t *testing.T) {
 	w := newWire(t)
-	a, b := w.talker(1, "Pier PC", pierHost, 3, 100), w.talker(2, "Quay PC", quayHost, 3, 100)
+	a, b := w.talker(1, "Pier PC", hostA, 3, 100), w.talker(2, "Quay PC", hostB, 3, 100)
 	a.d.StartCode = StartPriority
 	a.d.SetLevels([]byte{150})
 	a.say()
@@ -136,14 +136,14 @@ func TestSlotPrioritiesAreNoTie(t *testing.T) {
 // though all others are live.
 func TestRoomIsMadeAtTheFirstLoss(t *testing.T) {
 	w := newWire(t)
-	k := w.talker(0, "bench", pierHost, 1, 100)
+	k := w.talker(0, "bench", hostA, 1, 100)
 	for i := range MaxSources {
 		w.now = start.Add(time.Duration(i) * time.Millisecond)
 		binary.BigEndian.PutUint32(k.d.CID[8:], uint32(i+1))
 		k.from = netip.AddrPortFrom(netip.AddrFrom4([4]byte{10, 2, byte(i >> 8), byte(i)}), 5568)
 		w.hear(k.from, AppendData(nil, &k.d))
 	}
-	newcomer := w.talker(9, "late", quayHost, 2, 100)
+	newcomer := w.talker(9, "late", hostB, 2, 100)
 	for _, step := range []struct {
 		at time.Duration
 		in bool

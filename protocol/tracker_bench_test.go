@@ -10,8 +10,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// fleet is one full packet for each of n universes, from one source.
-func fleet(n int) [][]byte {
+// fullPackets is one full packet for each of n universes, from one source.
+func fullPackets(n int) [][]byte {
 	packets := make([][]byte, n)
 	for i := range packets {
 		d := six(0, 0, 0)
@@ -25,12 +25,12 @@ func fleet(n int) [][]byte {
 // A known source costs no allocation, whatever it sends.
 func TestTrackerFoldsWithoutAllocating(t *testing.T) {
 	trk, now := NewTracker(), start
-	packets := fleet(50)
+	packets := fullPackets(50)
 	lap := func() {
 		now = now.Add(MinPeriod)
 		for _, b := range packets {
 			b[111]++
-			trk.Hear(Datagram{At: now, From: pierHost, Octets: b})
+			trk.Hear(Datagram{At: now, From: hostA, Octets: b})
 		}
 	}
 	lap()
@@ -80,13 +80,13 @@ func BenchmarkTrackerMemoryAfterTenThousandSources(b *testing.B) {
 // 500 universes at 44 Hz are 22,000 packets a second.
 func BenchmarkTrackerFold(b *testing.B) {
 	trk, now := NewTracker(), start
-	packets := fleet(500)
+	packets := fullPackets(500)
 	b.ReportAllocs()
 	i := 0
 	for b.Loop() {
 		p := packets[i]
 		p[111]++
-		trk.Hear(Datagram{At: now, From: pierHost, Octets: p})
+		trk.Hear(Datagram{At: now, From: hostA, Octets: p})
 		if i++; i == len(packets) {
 			i, now = 0, now.Add(MinPeriod)
 		}
@@ -96,7 +96,7 @@ func BenchmarkTrackerFold(b *testing.B) {
 
 // BenchmarkParseOnly is the yardstick for it: the same packets, only parsed.
 func BenchmarkParseOnly(b *testing.B) {
-	packets := fleet(500)
+	packets := fullPackets(500)
 	var d Data
 	i := 0
 	for b.Loop() {
@@ -109,8 +109,8 @@ func BenchmarkParseOnly(b *testing.B) {
 
 func BenchmarkTrackerReport(b *testing.B) {
 	trk := NewTracker()
-	for _, p := range fleet(500) {
-		trk.Hear(Datagram{At: start, From: pierHost, Octets: p})
+	for _, p := range fullPackets(500) {
+		trk.Hear(Datagram{At: start, From: hostA, Octets: p})
 	}
 	b.ReportAllocs()
 	for b.Loop() {
@@ -120,8 +120,8 @@ func BenchmarkTrackerReport(b *testing.B) {
 
 func BenchmarkTrackerTick(b *testing.B) {
 	trk := NewTracker()
-	for _, p := range fleet(500) {
-		trk.Hear(Datagram{At: start, From: pierHost, Octets: p})
+	for _, p := range fullPackets(500) {
+		trk.Hear(Datagram{At: start, From: hostA, Octets: p})
 	}
 	for b.Loop() {
 		trk.Tick(start)
@@ -134,6 +134,6 @@ func BenchmarkMalformed(b *testing.B) {
 	trk := NewTracker()
 	b.ReportAllocs()
 	for b.Loop() {
-		trk.Hear(Datagram{At: start, From: pierHost, Octets: bad})
+		trk.Hear(Datagram{At: start, From: hostA, Octets: bad})
 	}
 }

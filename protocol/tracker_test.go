@@ -11,8 +11,8 @@ import (
 )
 
 var (
-	pierHost  = netip.MustParseAddrPort("10.0.0.7:5568")
-	quayHost  = netip.MustParseAddrPort("10.0.0.8:5568")
+	hostA     = netip.MustParseAddrPort("10.0.0.7:5568")
+	hostB     = netip.MustParseAddrPort("10.0.0.8:5568")
 	benchHost = netip.MustParseAddrPort("10.0.0.2:40000")
 )
 
@@ -74,14 +74,14 @@ func (w *wire) stream(id byte, u Universe) *StreamReport {
 
 func TestTrackerFoldsASource(t *testing.T) {
 	w := newWire(t)
-	pier := w.talker(1, "Pier PC", pierHost, 3, 150)
+	pier := w.talker(1, "Pier PC", hostA, 3, 150)
 	pier.d.SyncAddress = 7000
 	w.play(300, pier)
 	r := w.trk.Report(w.now)
 	require.Len(t, r.Sources, 1)
 	s := r.Sources[0]
 	require.Equal(t, "Pier PC", s.Name)
-	require.Equal(t, pierHost, s.From)
+	require.Equal(t, hostA, s.From)
 	st := s.Streams[0]
 	require.Equal(t, Live, st.State)
 	require.EqualValues(t, 150, st.Priority)
@@ -113,7 +113,7 @@ func TestTrackerRate(t *testing.T) {
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			w := newWire(t)
-			k := w.talker(1, "bench", pierHost, 1, 100)
+			k := w.talker(1, "bench", hostA, 1, 100)
 			for range row.n {
 				w.now = w.now.Add(row.period)
 				k.say()
@@ -127,7 +127,7 @@ func TestTrackerRate(t *testing.T) {
 // error is none here, since the way's own book is the wanted value.
 func TestTrackerCountsWhatTheWayDid(t *testing.T) {
 	w := newWire(t)
-	k := w.talker(1, "bench", pierHost, 1, 100)
+	k := w.talker(1, "bench", hostA, 1, 100)
 	way := rand.New(rand.NewPCG(1, 2))
 	var lost, twice, late int
 	var heldBack []byte
@@ -168,7 +168,7 @@ func TestTrackerCountsWhatTheWayDid(t *testing.T) {
 
 func TestTrackerLossIsOfLate(t *testing.T) {
 	w := newWire(t)
-	k := w.talker(1, "bench", pierHost, 1, 100)
+	k := w.talker(1, "bench", hostA, 1, 100)
 	for i := range 880 {
 		w.now = w.now.Add(MinPeriod)
 		if i < 440 && i%5 == 4 {
@@ -187,7 +187,7 @@ func TestTrackerLossIsOfLate(t *testing.T) {
 // RFC 3550 6.4.1: for gaps that alternate by d the smoothed difference tends to d.
 func TestTrackerJitter(t *testing.T) {
 	w := newWire(t)
-	k := w.talker(1, "bench", pierHost, 1, 100)
+	k := w.talker(1, "bench", hostA, 1, 100)
 	for i := range 500 {
 		gap := 20 * time.Millisecond
 		if i%2 == 0 {
@@ -201,7 +201,7 @@ func TestTrackerJitter(t *testing.T) {
 
 func TestTrackerLostEndedAndBack(t *testing.T) {
 	w := newWire(t)
-	k := w.talker(1, "bench", pierHost, 1, 100)
+	k := w.talker(1, "bench", hostA, 1, 100)
 	w.play(10, k)
 	w.wait(LossTimeout)
 	st := w.stream(1, 1)
@@ -233,7 +233,7 @@ func TestTrackerLostEndedAndBack(t *testing.T) {
 
 func TestTrackerConflicts(t *testing.T) {
 	w := newWire(t)
-	a, b := w.talker(1, "Pier PC", pierHost, 3, 100), w.talker(2, "Quay PC", quayHost, 3, 100)
+	a, b := w.talker(1, "Pier PC", hostA, 3, 100), w.talker(2, "Quay PC", hostB, 3, 100)
 	w.play(10, a, b)
 	require.Equal(t, []Conflict{{Kind: EqualPriority, Universe: 3, Sources: []CID{{1}, {2}}}}, w.trk.Report(w.now).Conflicts)
 	b.d.Priority = 120
@@ -247,11 +247,11 @@ func TestTrackerConflicts(t *testing.T) {
 // 5.6: a CID names one source; two senders on it drop each other's packets.
 func TestTrackerNoticesOneCIDUsedTwice(t *testing.T) {
 	w := newWire(t)
-	a, b := w.talker(1, "Pier PC", pierHost, 3, 100), w.talker(1, "Pier PC", quayHost, 3, 100)
+	a, b := w.talker(1, "Pier PC", hostA, 3, 100), w.talker(1, "Pier PC", hostB, 3, 100)
 	b.d.Sequence = 90
 	w.play(100, a, b)
 	require.True(t, w.stream(1, 3).Shared)
-	require.ElementsMatch(t, []netip.AddrPort{pierHost, quayHost}, w.stream(1, 3).Addresses)
+	require.ElementsMatch(t, []netip.AddrPort{hostA, hostB}, w.stream(1, 3).Addresses)
 	require.Contains(t, w.trk.Report(w.now).Conflicts, Conflict{Kind: SharedCID, Universe: 3, Sources: []CID{{1}}})
 }
 
@@ -260,7 +260,7 @@ func TestTrackerNoticesOneCIDUsedTwice(t *testing.T) {
 func TestTrackerNoticesOneCIDAtAnyOffset(t *testing.T) {
 	for offset := range 256 {
 		w := newWire(t)
-		a, b := w.talker(1, "Pier PC", pierHost, 3, 100), w.talker(1, "Pier PC", quayHost, 3, 100)
+		a, b := w.talker(1, "Pier PC", hostA, 3, 100), w.talker(1, "Pier PC", hostB, 3, 100)
 		b.d.Sequence = uint8(offset)
 		w.play(100, a, b)
 		apart := offset > 3 && offset < 253
@@ -271,7 +271,7 @@ func TestTrackerNoticesOneCIDAtAnyOffset(t *testing.T) {
 		}
 	}
 	w := newWire(t) // in step, but under two names
-	w.play(100, w.talker(1, "Pier PC", pierHost, 3, 100), w.talker(1, "Quay PC", quayHost, 3, 100))
+	w.play(100, w.talker(1, "Pier PC", hostA, 3, 100), w.talker(1, "Quay PC", hostB, 3, 100))
 	require.True(t, w.stream(1, 3).Shared)
 }
 
@@ -279,12 +279,12 @@ func TestTrackerNoticesOneCIDAtAnyOffset(t *testing.T) {
 // port, are one source.
 func TestTrackerTwoWaysAreNotTwoSources(t *testing.T) {
 	w := newWire(t)
-	a := w.talker(1, "Pier PC", pierHost, 3, 100)
+	a := w.talker(1, "Pier PC", hostA, 3, 100)
 	for range 100 {
 		w.now = w.now.Add(MinPeriod)
 		octets := AppendData(nil, &a.d)
-		w.hear(pierHost, octets)
-		w.hear(quayHost, octets)
+		w.hear(hostA, octets)
+		w.hear(hostB, octets)
 		a.d.Sequence++
 	}
 	st := w.stream(1, 3)
@@ -293,11 +293,11 @@ func TestTrackerTwoWaysAreNotTwoSources(t *testing.T) {
 	require.InDelta(t, 1, st.Doubled, 0.01)
 
 	w = newWire(t) // both ways lose one packet in ten
-	a = w.talker(1, "Pier PC", pierHost, 3, 100)
+	a = w.talker(1, "Pier PC", hostA, 3, 100)
 	way := rand.New(rand.NewPCG(3, 4))
 	for range 200 {
 		w.now = w.now.Add(MinPeriod)
-		for _, from := range []netip.AddrPort{pierHost, quayHost} {
+		for _, from := range []netip.AddrPort{hostA, hostB} {
 			if way.IntN(10) > 0 {
 				w.hear(from, AppendData(nil, &a.d))
 			}
@@ -307,7 +307,7 @@ func TestTrackerTwoWaysAreNotTwoSources(t *testing.T) {
 	require.False(t, w.stream(1, 3).Shared)
 
 	w = newWire(t)
-	a = w.talker(1, "Pier PC", pierHost, 3, 100)
+	a = w.talker(1, "Pier PC", hostA, 3, 100)
 	w.play(50, a)
 	a.from, a.d.Sequence = netip.MustParseAddrPort("10.0.0.7:5569"), 0
 	w.play(50, a)
@@ -320,13 +320,13 @@ func TestTrackerMalformedByAddressAndReason(t *testing.T) {
 	for range 3 {
 		bad := slices.Clone(good)
 		bad[108] = 201
-		w.hear(pierHost, bad)
+		w.hear(hostA, bad)
 	}
-	w.hear(quayHost, good[:60])
+	w.hear(hostB, good[:60])
 	r := w.trk.Report(w.now)
 	require.EqualValues(t, 4, r.Counts.Malformed)
 	require.Len(t, r.Malformed, 2)
-	require.Equal(t, pierHost.Addr(), r.Malformed[0].From)
+	require.Equal(t, hostA.Addr(), r.Malformed[0].From)
 	require.Equal(t, "Priority", r.Malformed[0].Reason)
 	require.EqualValues(t, 3, r.Malformed[0].Packets)
 	require.Empty(t, r.Sources)
@@ -339,7 +339,7 @@ func TestTrackerDiscoveryPages(t *testing.T) {
 	page := func(n, last uint8, us ...Universe) {
 		d := listing(us...)
 		d.Page, d.Last = n, last
-		w.hear(pierHost, AppendDiscovery(nil, d))
+		w.hear(hostA, AppendDiscovery(nil, d))
 	}
 	page(0, 1, 1, 2)
 	s := w.trk.Report(w.now).Sources[0]
@@ -362,14 +362,14 @@ func TestTrackerDiscoveryPages(t *testing.T) {
 // A report stays as it is while the tracker goes on.
 func TestReportIsASnapshot(t *testing.T) {
 	w := newWire(t)
-	a, b := w.talker(1, "Pier PC", pierHost, 3, 100), w.talker(2, "Quay PC", quayHost, 3, 100)
+	a, b := w.talker(1, "Pier PC", hostA, 3, 100), w.talker(2, "Quay PC", hostB, 3, 100)
 	w.play(5, a, b)
-	w.hear(pierHost, AppendDiscovery(nil, listing(1, 2)))
+	w.hear(hostA, AppendDiscovery(nil, listing(1, 2)))
 	before, again := w.trk.Report(w.now), w.trk.Report(w.now)
 	a.d.SetLevels([]byte{99, 99})
 	a.d.StartCode = 7
 	w.play(50, a)
-	w.hear(pierHost, AppendDiscovery(nil, listing(5)))
+	w.hear(hostA, AppendDiscovery(nil, listing(5)))
 	w.wait(time.Minute)
 	require.Equal(t, again, before)
 }

@@ -111,9 +111,9 @@ func ended(t *testing.T, done chan error) error {
 	}
 }
 
-// By every road the prop is dark, the stream ended once, and the terminal as
+// By every way out the prop is dark, the stream ended once, and the terminal as
 // it was: modes back, alternate screen left, cursor shown, mouse off.
-func TestEveryRoadOut(t *testing.T) {
+func TestEveryWayOut(t *testing.T) {
 	for name, leave := range map[string]func(d *desk, stop context.CancelFunc){
 		"q":          func(d *desk, _ context.CancelFunc) { io.WriteString(d.master, "q") },
 		"ctrl-c":     func(d *desk, _ context.CancelFunc) { io.WriteString(d.master, "\x03") },
@@ -124,12 +124,12 @@ func TestEveryRoadOut(t *testing.T) {
 			times = 33
 		}
 		for range times {
-			t.Run(name, func(t *testing.T) { takeRoad(t, leave) })
+			t.Run(name, func(t *testing.T) { leaveBy(t, leave) })
 		}
 	}
 }
 
-func takeRoad(t *testing.T, leave func(d *desk, stop context.CancelFunc)) {
+func leaveBy(t *testing.T, leave func(d *desk, stop context.CancelFunc)) {
 	defer goleak.VerifyNone(t, goleak.IgnoreCurrent(), goleak.IgnoreTopFunction("internal/poll.runtime_pollWait"),
 		goleak.IgnoreAnyFunction("example.org/ringout/tui.(*desk).read"))
 	d, h := newDesk(t), &hall{}
@@ -152,7 +152,7 @@ func takeRoad(t *testing.T, leave func(d *desk, stop context.CancelFunc)) {
 func TestClosedTerminal(t *testing.T) {
 	d, h := newDesk(t), &hall{}
 	done := d.run(t, t.Context(), h, true)
-	d.master.Close() // nobody sends a hang-up signal here: the end of file must do
+	d.master.Close() // no one sends a hang-up signal here: the end of file must do
 	ended(t, done)
 	w, _ := h.last(t)
 	assert.Equal(t, 1, w.ends())
@@ -167,7 +167,7 @@ func TestStuckTerminal(t *testing.T) {
 	defer stop()
 	done := d.run(t, ctx, h, false)
 	w, _ := h.last(t)
-	full := func() bool { // its buffer: nobody reads
+	full := func() bool { // its buffer: no one reads
 		p := []unix.PollFd{{Fd: int32(d.slave.Fd()), Events: unix.POLLOUT}}
 		n, err := unix.Poll(p, 0)
 		return err == nil && n == 0
@@ -309,7 +309,7 @@ func TestMuteTerminal(t *testing.T) {
 	c := exec.Command(os.Args[0], "-test.run=^TestMuteTerminal$")
 	c.Env = append(os.Environ(), "RINGOUT_MUTE=1", "TERM=xterm-256color")
 	began, late := time.Now(), lateness.Watch(t)
-	master, err := pty.Start(c) // in the foreground of its own session, or nobody would ask
+	master, err := pty.Start(c) // in the foreground of its own session, or no one would ask
 	require.NoError(t, err)
 	defer master.Close()
 	d := &desk{master: master}

@@ -70,7 +70,7 @@ func rival(t *testing.T, port uint16) (stop func()) {
 	return func() { s.Close(context.Background()) }
 }
 
-// free is a port of 127.0.0.1 that nobody has.
+// free is a port of 127.0.0.1 that no program has.
 func free(t *testing.T) uint16 {
 	t.Helper()
 	c, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})

@@ -15,7 +15,7 @@ import (
 
 // keys measures the latency from a key press to the datagram.
 func keys(r *rig) ([]sample, error) {
-	s, file, err := r.quay()
+	s, file, err := r.sinkProp()
 	if err != nil {
 		return nil, err
 	}
@@ -36,19 +36,19 @@ func keys(r *rig) ([]sample, error) {
 	return []sample{{ours, small}, {[]float64{quantile(ours, 0.99)}, []float64{quantile(small, 0.99)}}, {ours, bare}}, nil
 }
 
-// quay opens a sink and writes a prop file whose address is that sink. The
+// sinkProp opens a sink and writes a prop file whose address is that sink. The
 // caller closes it.
-func (r *rig) quay() (s *sink, file string, err error) {
+func (r *rig) sinkProp() (s *sink, file string, err error) {
 	if s, err = newSink(); err != nil {
 		return nil, "", err
 	}
-	if file, err = r.quayFile(s); err != nil {
+	if file, err = r.sinkPropFile(s); err != nil {
 		s.conn.Close()
 	}
 	return s, file, err
 }
 
-func (r *rig) quayFile(s *sink) (string, error) {
+func (r *rig) sinkPropFile(s *sink) (string, error) {
 	file := filepath.Join(r.dir, "quay.toml")
 	os.Remove(file)
 	if err := r.command("ringout", "new", "quay", "--defaults").Run(); err != nil {
@@ -151,7 +151,7 @@ func (r *rig) brought(first []string, name string, args ...string) (*running, er
 // per second, so a key waits half a period on average. Keys change the level, which
 // is the value of the brightest slot.
 func keysMoving(r *rig) ([]sample, error) {
-	s, file, err := r.quay()
+	s, file, err := r.sinkProp()
 	if err != nil {
 		return nil, err
 	}

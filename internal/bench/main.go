@@ -82,13 +82,13 @@ const (
 )
 
 // A sample is the figures of one round: the program's and the reference's.
-type sample struct{ ours, yard []float64 }
+type sample struct{ ours, other []float64 }
 
 // row formats the line as a row of a Markdown table.
 func (l line) row(all []sample) string {
 	var ours, yard []float64
 	for _, s := range all {
-		ours, yard = append(ours, s.ours...), append(yard, s.yard...)
+		ours, yard = append(ours, s.ours...), append(yard, s.other...)
 	}
 	a, b := median(ours), median(yard)
 	value, ratio, goal := a, "–", fmt.Sprintf("≤ %.4g %s", l.goal, l.unit)

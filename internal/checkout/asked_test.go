@@ -10,7 +10,7 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// Every kind of question is asked of somebody: of one of these faults of the
+// Every kind of question is asked of some fault: of one of these faults of the
 // Porthole, or where the list of faults has changed which, of the first or the last
 // of any kind.
 func TestEachQuestionIsAsked(t *testing.T) {

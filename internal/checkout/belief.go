@@ -7,7 +7,7 @@ import (
 
 // A belief holds the weight of each hypothesis after some answers: the natural
 // logarithm of its prior times the likelihood of every answer. Hypotheses with
-// the same light (twins) share the weight of the first of them. Pairs of faults
+// the same light share the weight of the first of them. Pairs of faults
 // are appended when no single fault explains the answers. One more hypothesis
 // is that the fault is not in the list.
 type belief struct {
@@ -16,17 +16,17 @@ type belief struct {
 	unknown      float64      // the same of a fault that is not in the list
 	contradicted []uint8      // number of answers that contradict it, except those corrected when asked again
 	weighed      []uint8      // number of answers in log; fewer for hypotheses that are ruled out
-	prior        []float64    // log prior; -Inf for twins
+	prior        []float64    // log prior; -Inf for all but the first with the same light
 }
 
 func (f *field) newBelief() belief {
 	n := len(f.hyps)
 	b := belief{hyps: f.hyps[:n:n], prior: make([]float64, n), contradicted: make([]uint8, n), weighed: make([]uint8, n)}
 	for i := range f.hyps {
-		b.prior[f.hyps[i].twin] += f.hyps[i].prior
+		b.prior[f.hyps[i].sameLight] += f.hyps[i].prior
 	}
 	for i, s := range b.prior {
-		b.prior[i] = math.Log(s / 100) // -Inf for twins
+		b.prior[i] = math.Log(s / 100) // -Inf for all but the first with the same light
 	}
 	b.log, b.unknown = slices.Clone(b.prior), math.Log(priorUnknown/100.0)
 	return b

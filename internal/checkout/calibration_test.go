@@ -131,7 +131,7 @@ func TestCalibration(t *testing.T) {
 	}
 	props := calibrationProps()
 	bases := map[string]*Session{}
-	tally := map[string]map[Sureness]*[2]int{}
+	tally := map[string]map[Confidence]*[2]int{}
 	answers, taken := 0, map[string][2]int{}
 	var came sum
 	for seed := from; seed < to; seed++ {
@@ -166,7 +166,7 @@ func TestCalibration(t *testing.T) {
 		}
 		for _, row := range []string{tr.mode, "all"} {
 			if tally[row] == nil {
-				tally[row] = map[Sureness]*[2]int{}
+				tally[row] = map[Confidence]*[2]int{}
 			}
 			if tally[row][word] == nil {
 				tally[row][word] = &[2]int{}
@@ -185,7 +185,7 @@ func TestCalibration(t *testing.T) {
 		}
 	}
 	for _, row := range []string{"single", "pair", "good", "held out", "held out, seen as another", "all"} {
-		for _, word := range []Sureness{Certain, VeryLikely, Likely, Possible, "nothing I know"} {
+		for _, word := range []Confidence{Certain, VeryLikely, Likely, Possible, "nothing I know"} {
 			if n := tally[row][word]; n != nil {
 				t.Logf("TABLE\t%s\t%s\t%d\t%d", row, word, n[0], n[1])
 			}

@@ -2,19 +2,19 @@ package checkout
 
 import "fmt"
 
-// A Sureness is how certain a finding is, in words. Screens, lines, the record
+// A Confidence is how certain a finding is, in words. Screens, lines, the record
 // and the sheet use these words only.
-type Sureness string
+type Confidence string
 
 // The degrees of sureness. At least 99.5 % of findings called certain are right,
 // 95 % of very likely and 80 % of likely; testdata/checkout-proofs.md has the
 // measured figures.
 const (
-	Certain    Sureness = "certain"
-	VeryLikely Sureness = "very likely"
-	Likely     Sureness = "likely"
-	Possible   Sureness = "possible"
-	Unsettled  Sureness = "not settled" // part of the prop was not seen; has no percentage
+	Certain    Confidence = "certain"
+	VeryLikely Confidence = "very likely"
+	Likely     Confidence = "likely"
+	Possible   Confidence = "possible"
+	Unsettled  Confidence = "not settled" // part of the prop was not seen; has no percentage
 )
 
 // The least posterior of each degree.
@@ -26,12 +26,12 @@ const (
 
 // Firm reports whether a finding is certain enough to sign off or mend a prop:
 // certain or very likely.
-func (s Sureness) Firm() bool { return s == Certain || s == VeryLikely }
+func (s Confidence) Firm() bool { return s == Certain || s == VeryLikely }
 
 // Certainty turns the posterior of a finding, 0 to 1, into a word and a whole
 // percentage from 1 to 99, rounded down: a few looks never prove anything. A
 // finding that an answer contradicts is Likely at most.
-func Certainty(posterior float64, contradicted bool) (Sureness, int) {
+func Certainty(posterior float64, contradicted bool) (Confidence, int) {
 	percent := Percent(posterior)
 	switch {
 	case contradicted && posterior >= likelyAt:

@@ -12,7 +12,7 @@ func TestCertaintyScale(t *testing.T) {
 	rows := []struct {
 		posterior    float64
 		contradicted bool
-		sure         Sureness
+		sure         Confidence
 		percent      int
 		firm         bool
 	}{
@@ -42,7 +42,7 @@ func TestCertaintyScale(t *testing.T) {
 }
 
 func TestMoreIsNeverLessSure(t *testing.T) {
-	rank := map[Sureness]int{Possible: 0, Likely: 1, VeryLikely: 2, Certain: 3}
+	rank := map[Confidence]int{Possible: 0, Likely: 1, VeryLikely: 2, Certain: 3}
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := rapid.Float64Range(0, 1).Draw(t, "a"), rapid.Float64Range(0, 1).Draw(t, "b")
 		against := rapid.Bool().Draw(t, "against")

@@ -9,7 +9,7 @@ import (
 const (
 	mostSampled = 220  // most hypotheses by which a probe is judged
 	fewSags     = 3    // most of them in one family with a fall of voltage, which is slow to run
-	littleSag   = 0.15 // below this posterior of such a family one of them is enough
+	minSagShare = 0.15 // below this posterior of such a family one of them is enough
 	leastOpen   = 1e-6 // hypotheses with a smaller posterior are left out
 )
 
@@ -48,7 +48,7 @@ func sampleFamily(open []int, sag bool, w []float64, live []int, share []float64
 		sum += w[i]
 	}
 	n := min(len(open), 2+int(mostSampled*sum))
-	if sag && sum < littleSag {
+	if sag && sum < minSagShare {
 		n = 1 // slow to run
 	} else if sag {
 		n = min(n, fewSags)

@@ -14,7 +14,7 @@ func (f *field) addDownstream() {
 	families := map[int32]int{}
 	for i := range n {
 		h := f.hyps[i]
-		if h.family < 0 || h.twin != int32(i) || !f.families[h.family].passesLight() {
+		if h.family < 0 || h.sameLight != int32(i) || !f.families[h.family].passesLight() {
 			continue
 		}
 		fam, ok := families[h.family]
@@ -27,7 +27,7 @@ func (f *field) addDownstream() {
 			f.families[fam].of = int(h.family)
 		}
 		h.prior *= secondPrior
-		h.moreAfter, h.family, h.group, h.twin = true, int32(fam), int32(i), int32(len(f.hyps))
+		h.moreAfter, h.family, h.group, h.sameLight = true, int32(fam), int32(i), int32(len(f.hyps))
 		f.hyps = append(f.hyps, h)
 	}
 }

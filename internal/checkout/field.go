@@ -17,7 +17,7 @@ type hypothesis struct {
 	faults      []strip.Fault // of a pair, the one with an open place comes last
 	family      int32         // index in field.families; -1 for a sound prop
 	partner     int32         // for a pair: the hypothesis of the first fault; else 0, the sound prop
-	twin        int32         // the first hypothesis with the same light; its own index when it is the first
+	sameLight   int32         // the first hypothesis with the same light; its own index when it is the first
 	group       int32         // the first hypothesis of the same explanation, whatever comes after it and however strong it is
 	prior       float64       // props of 100
 	fingerprint uint64        // hash of its light
@@ -83,7 +83,7 @@ func newField(p *prop.Prop, without []strip.Kind) (*field, error) {
 	for i := range f.families {
 		m.family(i)
 	}
-	m.twins()
+	m.groupByLight()
 	f.groupSags()
 	f.spreadPriors()
 	f.addDownstream()
@@ -134,10 +134,10 @@ func (m *stripBuilder) family(i int) {
 	}
 }
 
-// twins finds hypotheses with the same light for every frame: the same slots
+// groupByLight finds hypotheses with the same light for every frame: the same slots
 // drive the same pixels. Where pixels are hidden, the light of two noise frames
 // is compared instead; two, so that one accidental match does not count.
-func (m *stripBuilder) twins() {
+func (m *stripBuilder) groupByLight() {
 	f := m.field
 	f.hyps[0].fingerprint = f.sound.Fingerprint()
 	if f.dark != nil {
@@ -158,7 +158,7 @@ func (m *stripBuilder) twins() {
 		if !ok {
 			f.fingerprints[h.fingerprint] = first
 		}
-		h.twin, h.group = first, first
+		h.sameLight, h.group = first, first
 	}
 	f.classes = len(f.fingerprints)
 }
@@ -227,7 +227,7 @@ func (f *field) spreadPriors() {
 			continue
 		}
 		h.prior *= 1 - evenPart
-		if h.twin == int32(i) {
+		if h.sameLight == int32(i) {
 			h.prior += each
 		}
 	}

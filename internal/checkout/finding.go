@@ -72,7 +72,7 @@ func (s *Session) suspects(least float64) []Suspect {
 	}
 	for i := range hyps {
 		h := &hyps[i]
-		if su := by[hyps[h.twin].group]; su != nil && su.best == h.twin && !h.moreAfter {
+		if su := by[hyps[h.sameLight].group]; su != nil && su.best == h.sameLight && !h.moreAfter {
 			su.Causes = append(su.Causes, s.field.sameLook(h.faults)...)
 			su.Pixels = append(su.Pixels, s.field.pixelsOf(h.faults)...)
 		}
@@ -137,7 +137,7 @@ type Finding struct {
 	Good    bool
 	More    bool          // another fault follows, to be found when this one is mended
 	Title   string        // one sentence
-	Sure    Sureness      // certainty in words, for screen, lines, record and sheet
+	Sure    Confidence    // certainty in words, for screen, lines, record and sheet
 	Percent int           // certainty in per cent, 1 to 99
 	Share   float64       // posterior, 0 to 1
 	Unknown *UnknownFault // set when no listed fault explains the answers; Causes are empty then

@@ -24,7 +24,8 @@ func sign() *prop.Prop {
 
 // TestEmptyParts: pixels of empty parts are sent nothing, no one is asked for
 // them, and every fault at every place, or at every fifth in the short run, is
-// found by somebody who does not look there. One that only such a pixel would show is as good as none.
+// found by a person who does not look there. One that only such a pixel would show counts as a
+// sound prop.
 func TestEmptyParts(t *testing.T) {
 	s, err := New(sign(), Options{})
 	require.NoError(t, err)

@@ -75,7 +75,7 @@ func TestChancesBeforeAnyAnswer(t *testing.T) {
 				behind++
 				require.InDelta(t, 0.1*f.hyps[h.group].prior, h.prior, 1e-12)
 				require.Equal(t, f.hyps[h.group].faults, h.faults)
-				require.EqualValues(t, i, h.twin)
+				require.EqualValues(t, i, h.sameLight)
 				of := f.families[h.family]
 				require.EqualValues(t, f.hyps[h.group].family, of.of)
 				scope := of.facts.Scope
@@ -271,7 +271,7 @@ func TestPartnersOfPairs(t *testing.T) {
 	var want []int
 	for i := range f.hyps {
 		h := &f.hyps[i]
-		if h.sound() || int(h.twin) != i || h.moreAfter || h.sparks {
+		if h.sound() || int(h.sameLight) != i || h.moreAfter || h.sparks {
 			continue
 		}
 		ft, scope := h.faults[0], strip.FactsOf(h.faults[0].Kind).Scope
@@ -295,7 +295,7 @@ func TestPartnersOfPairs(t *testing.T) {
 	for k := range f.families {
 		var sit []int
 		for i := range f.hyps {
-			if h := &f.hyps[i]; int(h.family) == k && f.families[k].placed && !f.families[k].moreAfter && int(h.twin) == i && slices.Contains(pixels, h.place()) {
+			if h := &f.hyps[i]; int(h.family) == k && f.families[k].placed && !f.families[k].moreAfter && int(h.sameLight) == i && slices.Contains(pixels, h.place()) {
 				sit = append(sit, i)
 			}
 		}

@@ -22,7 +22,7 @@ func TestOnlyWhatWasWeighedIsExcused(t *testing.T) {
 	st.given, st.overruled = 0, false
 	for k := range s.belief.hyps {
 		h := &s.belief.hyps[k]
-		if _, miss := st.likelihood(h, s.predictionsOf(at).of(&s.belief, s.field, &st.spec, k)); miss && !h.sound() && !h.sag && h.twin == int32(k) {
+		if _, miss := st.likelihood(h, s.predictionsOf(at).of(&s.belief, s.field, &st.spec, k)); miss && !h.sound() && !h.sag && h.sameLight == int32(k) {
 			i = k
 			break
 		}

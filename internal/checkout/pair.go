@@ -60,7 +60,7 @@ func (d *pairSearch) groupOf(h *hypothesis, itself int32) int32 {
 func (d *pairSearch) add(h hypothesis) {
 	b := &d.s.belief
 	i := len(b.hyps)
-	h.twin, h.group = int32(i), d.groupOf(&h, int32(i))
+	h.sameLight, h.group = int32(i), d.groupOf(&h, int32(i))
 	b.hyps = append(b.hyps, h)
 	b.prior = append(b.prior, math.Log(h.prior/100))
 	b.log = append(b.log, math.Log(h.prior/100))

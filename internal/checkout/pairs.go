@@ -20,7 +20,7 @@ func (f *field) listGlobals() {
 	black := m.darkFingerprint() // a dark prop hides every other fault
 	for i := range f.hyps {
 		h := &f.hyps[i]
-		if h.family < 0 || h.twin != int32(i) || h.moreAfter || h.sparks {
+		if h.family < 0 || h.sameLight != int32(i) || h.moreAfter || h.sparks {
 			continue
 		}
 		facts, ft := f.families[h.family].facts, h.faults[0]
@@ -178,7 +178,7 @@ func (d *pairSearch) withLeaders(p *posterior) (left []int) {
 	slices.SortStableFunc(by, func(a, b int) int { return cmp.Compare(p.each[b], p.each[a]) })
 	var leaders []int
 	for _, i := range by {
-		if g := int(f.hyps[f.hyps[i].twin].group); len(leaders) < mostLeaders && !slices.Contains(leaders, g) {
+		if g := int(f.hyps[f.hyps[i].sameLight].group); len(leaders) < mostLeaders && !slices.Contains(leaders, g) {
 			leaders = append(leaders, g)
 		}
 	}
@@ -321,7 +321,7 @@ func (f *field) atPixels(k int, pixels []int) (out []int) {
 	rest := *fam
 	for _, p := range pixels { // ascending
 		i := f.at(&rest, p)
-		if rest.from = i; i < fam.to && f.hyps[i].place() == p && f.hyps[i].twin == int32(i) {
+		if rest.from = i; i < fam.to && f.hyps[i].place() == p && f.hyps[i].sameLight == int32(i) {
 			out = append(out, i)
 		}
 	}
@@ -354,7 +354,7 @@ func (d *pairSearch) everywhere(g int) {
 			continue
 		}
 		for i := fam.from; i < fam.to && d.budget > 0; i++ {
-			if f.hyps[i].twin == int32(i) {
+			if f.hyps[i].sameLight == int32(i) {
 				d.try(g, i)
 			}
 		}

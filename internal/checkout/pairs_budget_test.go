@@ -32,7 +32,7 @@ func TestPairsWithinTheBudget(t *testing.T) {
 	places := 0 // faults with a place, one for each light
 	for i := range f.hyps {
 		h := &f.hyps[i]
-		if h.family >= 0 && f.families[h.family].placed && !f.families[h.family].moreAfter && h.twin == int32(i) {
+		if h.family >= 0 && f.families[h.family].placed && !f.families[h.family].moreAfter && h.sameLight == int32(i) {
 			places++
 		}
 	}
@@ -73,7 +73,7 @@ func TestPairsWithinTheBudget(t *testing.T) {
 	glow := 0
 	for _, k := range f.litWithoutData {
 		for i := f.families[k].from; i < f.families[k].to; i++ {
-			if f.hyps[i].twin == int32(i) {
+			if f.hyps[i].sameLight == int32(i) {
 				glow++
 			}
 		}

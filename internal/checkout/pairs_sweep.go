@@ -61,7 +61,7 @@ func (d *pairSearch) besideNoData() {
 	}
 	for _, k := range f.litWithoutData {
 		for i := f.families[k].from; i < f.families[k].to && d.budget > 0; i++ {
-			if f.hyps[i].twin == int32(i) {
+			if f.hyps[i].sameLight == int32(i) {
 				d.try(f.noData, i)
 			}
 		}

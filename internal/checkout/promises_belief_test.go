@@ -107,15 +107,15 @@ func TestTwinsAndPriors(t *testing.T) {
 				key[0] = f.hash(key[0], st.ShineInto(nil, d))
 				key[1] = f.hash(key[1], st.ShineOpen(nil, d))
 			}
-			if o, ok := prints[h.twin]; ok {
+			if o, ok := prints[h.sameLight]; ok {
 				require.Equal(t, o, key, "%v and its twin", h.faults)
 			}
-			prints[h.twin] = key
+			prints[h.sameLight] = key
 			if o, ok := lights[key]; ok {
-				require.Equal(t, f.hyps[o].twin, h.twin, "%v and %v look the same", f.hyps[o].faults, h.faults)
+				require.Equal(t, f.hyps[o].sameLight, h.sameLight, "%v and %v look the same", f.hyps[o].faults, h.faults)
 			}
 			lights[key] = i
-			require.LessOrEqual(t, h.twin, int32(i), "the first of them")
+			require.LessOrEqual(t, h.sameLight, int32(i), "the first of them")
 		}
 		assert.LessOrEqual(t, hyps, families+1e-9, "shared out, never more")
 		assert.Greater(t, hyps, 0.85*families, "less only for falls of voltage that do not show")
@@ -236,7 +236,7 @@ func TestBeliefIsPriorTimesLikelihoods(t *testing.T) {
 		}
 		for i := range f.hyps {
 			h := &f.hyps[i]
-			if math.IsInf(want[i], -1) || h.sag || h.sparks || h.moreAfter || h.sound() || h.twin != int32(i) || int(s.belief.weighed[i]) < len(s.steps) || st.Flickers() || f.stripOf(h).Flickers() {
+			if math.IsInf(want[i], -1) || h.sag || h.sparks || h.moreAfter || h.sound() || h.sameLight != int32(i) || int(s.belief.weighed[i]) < len(s.steps) || st.Flickers() || f.stripOf(h).Flickers() {
 				continue
 			}
 			checked++

@@ -265,7 +265,7 @@ func TestPartnersOfLeaders(t *testing.T) {
 	sag := slices.IndexFunc(f.hyps, func(h hypothesis) bool { return h.sag })
 	places := 0
 	for i := range f.hyps {
-		if h := &f.hyps[i]; h.family >= 0 && f.families[h.family].placed && !h.moreAfter && int(h.twin) == i {
+		if h := &f.hyps[i]; h.family >= 0 && f.families[h.family].placed && !h.moreAfter && int(h.sameLight) == i {
 			places++
 		}
 	}

@@ -161,7 +161,7 @@ func TestWhichQuestionIsAskedOnceMore(t *testing.T) {
 
 // A yes to a direct question that all hangs on is asked once more: the only one,
 // of an explanation that is a fault, and where nothing went dark under
-// somebody's eyes.
+// the eyes of a person.
 func TestAYesIsAskedForTwice(t *testing.T) {
 	steady := func(given int) step {
 		return step{spec: Spec{Kind: AskSteady}, answers: []Token{SeesSteady, SeesComes, SeesComesAll}, given: given}
@@ -336,7 +336,7 @@ func TestPairsTogether(t *testing.T) {
 	newPairSearch(s).amongPixels([]int{7, 1, 3})
 	at := map[int]int{}
 	for i := range f.hyps {
-		if h := &f.hyps[i]; h.family >= 0 && f.families[h.family].placed && !h.moreAfter && int(h.twin) == i {
+		if h := &f.hyps[i]; h.family >= 0 && f.families[h.family].placed && !h.moreAfter && int(h.sameLight) == i {
 			at[h.place()]++
 		}
 	}
@@ -384,7 +384,7 @@ func TestFewGlobalsOfManyRuns(t *testing.T) {
 	least := f.hyps[f.globals[119]].prior
 	for i := range f.hyps {
 		h := &f.hyps[i]
-		if !h.sound() && int(h.twin) == i && h.faults[0].Kind == strip.RunsSwapped && h.prior > least {
+		if !h.sound() && int(h.sameLight) == i && h.faults[0].Kind == strip.RunsSwapped && h.prior > least {
 			assert.Contains(t, f.globals, i, fmt.Sprint(h.faults))
 		}
 	}

@@ -113,7 +113,7 @@ func TestWhatIsNeverCertain(t *testing.T) {
 	falls := strengths{low: 1000, high: 2000}
 	for _, row := range []struct {
 		su   Suspect
-		want Sureness
+		want Confidence
 	}{
 		{Suspect{Causes: [][]strip.Fault{{dead}}}, Certain},
 		{Suspect{Causes: [][]strip.Fault{{dead}, {sag}}}, Certain},

@@ -97,7 +97,7 @@ func (w *walk) end(s *Session, truth []int) {
 		t.answers += s.Answered()
 		t.worst = max(t.worst, s.Answered())
 		faults := w.f.hyps[h].faults
-		if w.f.hyps[h].twin == 0 || w.f.hyps[h].faint {
+		if w.f.hyps[h].sameLight == 0 || w.f.hyps[h].faint {
 			faults = nil // no light shows it: one pixel mirrored is as good as sound
 		}
 		at := slices.IndexFunc(found, func(f Finding) bool { return isNamed(f, faults) })

@@ -22,7 +22,7 @@ func (s *Session) shared(standing []Suspect) *Finding {
 	}
 	f := &Finding{More: true, Share: part, Pixels: s.field.pixelsOf([]strip.Fault{ft}), Because: s.reasons()}
 	f.Sure, f.Percent = Certainty(part, true) // likely at most: the second fault may hide a detail of it
-	for _, x := range s.alikeBeside(ft, s.field.hyps[at].twin) {
+	for _, x := range s.alikeBeside(ft, s.field.hyps[at].sameLight) {
 		f.Causes = append(f.Causes, s.field.cause([]strip.Fault{x}, strengths{}))
 	}
 	sorting.Stable(f.Causes, func(a, b Cause) int { return cmp.Compare(effort(a), effort(b)) })
@@ -30,11 +30,11 @@ func (s *Session) shared(standing []Suspect) *Finding {
 	return f
 }
 
-// alikeBeside are the faults of the class twin that have the same light as ft
+// alikeBeside are the faults of a class (hypothesis.sameLight) that have the same light as ft
 // also together with the other fault of the likeliest explanation. Two faults
 // that look the same alone may differ then: a stuck channel is dark without
 // supply but lights without data.
-func (s *Session) alikeBeside(ft strip.Fault, twin int32) []strip.Fault {
+func (s *Session) alikeBeside(ft strip.Fault, class int32) []strip.Fault {
 	m, out := stripBuilder{field: s.field}, []strip.Fault{ft}
 	print := func(x strip.Fault) (uint64, bool) {
 		set := []strip.Fault{x}
@@ -51,7 +51,7 @@ func (s *Session) alikeBeside(ft strip.Fault, twin int32) []strip.Fault {
 	}
 	want, _ := print(ft)
 	for i := range s.field.hyps {
-		if h := &s.field.hyps[i]; h.twin == twin && !h.moreAfter && h.faults[0] != ft {
+		if h := &s.field.hyps[i]; h.sameLight == class && !h.moreAfter && h.faults[0] != ft {
 			if got, ok := print(h.faults[0]); ok && got == want {
 				out = append(out, h.faults[0])
 			}

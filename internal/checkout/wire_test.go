@@ -108,7 +108,7 @@ func settle(n *node.Node) {
 	}
 }
 
-// TestOverUDP plays whole check-outs over real UDP by somebody who sees only
+// TestOverUDP plays whole check-outs over real UDP by a person who sees only
 // the light of the nodes: some faults of the Buoy lamp in the short run, every
 // fault at every place of six props in the long one.
 func TestOverUDP(t *testing.T) {

@@ -48,7 +48,7 @@ func filmSceneOf(seed uint64) filmScene {
 	between := func(lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
 	s := filmScene{prop: []string{"porthole", "pennant"}[seed%2], seed: seed}
 	if seed/2%2 == 1 {
-		s.fault = filmFaults[int(seed/2+seed/23)%len(filmFaults)] // the odd ones first, then the others
+		s.fault = filmFaults[int(seed/2+seed/23)%len(filmFaults)]
 	}
 	if s.prop == "pennant" { // whose pixels have a white light too
 		s.fault = strings.NewReplacer("RGB", "RGBW", "BGR", "BGRW", "slots 4", "slots 3").Replace(s.fault)

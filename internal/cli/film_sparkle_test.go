@@ -68,7 +68,7 @@ func TestFilmsOfRestlessProps(t *testing.T) {
 			var errs strings.Builder
 			c := exec.Command(program(t), args...)
 			c.Stderr = &errs
-			out, _ = c.Output() // where it asks instead, nobody answers
+			out, _ = c.Output() // where it asks instead, no one answers
 			var read filmRead
 			line, _, _ := bytes.Cut(out, []byte("\n"))
 			require.NoError(t, json.Unmarshal(line, &read), "%s%s", out, errs.String())

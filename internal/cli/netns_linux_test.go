@@ -20,16 +20,16 @@ import (
 	"example.org/ringout/internal/testkit/lateness"
 )
 
-// harbour is a test network: a switch and hosts, each in its own network
+// testNet is a test network: a switch and hosts, each in its own network
 // namespace. Host i has the interface quay0 with 10.77.0.(i+1)/24.
-type harbour struct {
+type testNet struct {
 	t     testing.TB
 	names []string // the switch first
 }
 
-func newHarbour(t testing.TB, hosts int) *harbour {
+func newTestNet(t testing.TB, hosts int) *testNet {
 	t.Helper()
-	h := &harbour{t: t}
+	h := &testNet{t: t}
 	id := fmt.Sprintf("rc%d", os.Getpid())
 	h.needNamespaces(id + "p")
 	t.Cleanup(func() {
@@ -53,7 +53,7 @@ func newHarbour(t testing.TB, hosts int) *harbour {
 
 // needNamespaces skips the test if namespaces are not possible, or fails it if
 // outside tools are required.
-func (h *harbour) needNamespaces(probe string) {
+func (h *testNet) needNamespaces(probe string) {
 	h.t.Helper()
 	why := ""
 	if os.Geteuid() != 0 {
@@ -72,20 +72,20 @@ func (h *harbour) needNamespaces(probe string) {
 	h.t.Skip(why)
 }
 
-func (h *harbour) add(name string) {
+func (h *testNet) add(name string) {
 	h.ip("netns add " + name)
 	h.names = append(h.names, name)
 	h.ip("-n " + name + " link set lo up")
 }
 
-func (h *harbour) ip(args string) {
+func (h *testNet) ip(args string) {
 	h.t.Helper()
 	out, err := exec.Command("ip", strings.Fields(args)...).CombinedOutput()
 	require.NoError(h.t, err, "ip %s: %s", args, out)
 }
 
 // on returns a command of the program on host i, with its own CID.
-func (h *harbour) on(i int, args ...string) *exec.Cmd {
+func (h *testNet) on(i int, args ...string) *exec.Cmd {
 	h.t.Helper()
 	c := exec.Command("ip", append([]string{"netns", "exec", h.names[i+1], program(h.t)}, args...)...)
 	c.Env = append(os.Environ(), "RINGOUT_CONFIG="+h.t.TempDir())
@@ -94,7 +94,7 @@ func (h *harbour) on(i int, args ...string) *exec.Cmd {
 
 // start runs the program on host i; stop asks it to end as a user would, and
 // waits.
-func (h *harbour) start(i int, out io.Writer, args ...string) (stop func()) {
+func (h *testNet) start(i int, out io.Writer, args ...string) (stop func()) {
 	h.t.Helper()
 	c := h.on(i, args...)
 	c.Stdout, c.Stderr = out, os.Stderr
@@ -155,7 +155,7 @@ func (l *lines) last(t testing.TB) (line heardLine) {
 // bench warns on the Light and Traffic screens, the listener reports the source
 // in effect, and both report when the rival stops.
 func TestRivalOnARealNetwork(t *testing.T) {
-	h := newHarbour(t, 3)
+	h := newTestNet(t, 3)
 	file := multicastProp(t)
 	term := startCommand(t, h.on(0, file))
 	term.see("Fuse")
@@ -199,7 +199,7 @@ func wins(l heardLine, address string) bool {
 // On a machine with nothing but a loopback interface in use, the bench joins
 // groups there and nowhere else.
 func TestWatchingALocalPropStaysOnTheMachine(t *testing.T) {
-	h := newHarbour(t, 1)
+	h := newTestNet(t, 1)
 	term := startCommand(t, h.on(0, "demo"))
 	term.see("Fuse")
 	term.press("\r")
@@ -212,7 +212,7 @@ func TestWatchingALocalPropStaysOnTheMachine(t *testing.T) {
 
 // The example of its help works: a strip with an interface receives multicast there.
 func TestStripOnAnInterfaceHearsMulticast(t *testing.T) {
-	h := newHarbour(t, 2)
+	h := newTestNet(t, 2)
 	file := multicastProp(t)
 	var looks lines
 	h.start(1, &looks, "strip", file, "--interface", "quay0", "--json")
@@ -235,7 +235,7 @@ func groupsOf(t testing.TB, ns, dev string) string {
 // 792), is not on the network, or is this machine, where only the bench itself
 // receives what it sends.
 func TestNoVerdictWithoutAProp(t *testing.T) {
-	h := newHarbour(t, 2)
+	h := newTestNet(t, 2)
 	for _, host := range []string{"10.77.0.2", "10.77.0.99", "127.0.0.1"} {
 		t.Run(host, func(t *testing.T) {
 			t.Parallel() // each waits for an answer that does not come; a host answers one of two only now and then

@@ -148,7 +148,7 @@ func TestKeysLightTheStrip(t *testing.T) {
 
 // On every way out, the strip is dark and has received the end of the stream, and the
 // terminal is restored.
-func TestLeavingByAnyRoad(t *testing.T) {
+func TestLeavingByAnyWayOut(t *testing.T) {
 	times := 2
 	if os.Getenv("RINGOUT_LONG") != "" {
 		times = 20 // 100 in all

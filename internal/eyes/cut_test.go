@@ -66,7 +66,7 @@ func TestAFilmThatCannotBeReadIsRefused(t *testing.T) {
 	says(film(14, 0, 16*time.Second, nil), 20, "does not show the sequence")
 	says(film(14, 0, 16*time.Second, nil)[40:], 14, "does not show the sequence")
 	says(film(14, 0, 16*time.Second, func(at time.Duration, light []float32) {
-		if at > 5*time.Second && at < 5200*time.Millisecond { // somebody walks through
+		if at > 5*time.Second && at < 5200*time.Millisecond { // a person walks through
 			for i := range light {
 				light[i] *= 0.55
 			}

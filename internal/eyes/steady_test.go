@@ -130,7 +130,7 @@ func TestLightThatComesAndGoesIsSeen(t *testing.T) {
 				}
 			}
 			require.Equal(t, r.unsteady, unsteady)
-			// What may come of somebody who passes is not sure: that place 4 is dark,
+			// What may be caused by a person who passes is not sure: that place 4 is dark,
 			// and that light comes and goes.
 			require.Equal(t, map[bool]State{true: Unread, false: Dark}[r.beside], got.Places[3].State)
 			walks := r.name == "somebody walks by"

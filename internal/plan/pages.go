@@ -30,15 +30,15 @@ var papers = map[string][2]float64{"A4": {210, 297}, "letter": {215.9, 279.4}, "
 // landscape gives the same papers in landscape.
 var landscape = map[string][2]float64{"A4": {297, 210}, "letter": {279.4, 215.9}, "": {279.4, 210}}
 
-// A face is the plate as seen from one side.
-type face struct {
+// A plateSide is the plate as seen from one side.
+type plateSide struct {
 	name   string
 	mirror bool
 }
 
-var faces = [2]face{{"from the front", false}, {"from the back, mirrored", true}}
+var plateSides = [2]plateSide{{"from the front", false}, {"from the back, mirrored", true}}
 
-// A tile is one page of a face: the part of the drawing from x, y on, in mm.
+// A tile is one page of a side: the part of the drawing from x, y on, in mm.
 type tile struct {
 	name string // "B2": column B, row 2
 	x, y float64
@@ -79,7 +79,7 @@ func (sp *StringPlan) WritePages(out io.Writer, paper string) error {
 	p := pagesDocument{plateDrawing: d, paper: paper, turn: turn, across: wide, down: high, columns: columns, rows: rows}
 	p.head()
 	p.firstPage()
-	for i, f := range faces {
+	for i, f := range plateSides {
 		for _, t := range tiles(columns, rows, wide, high) {
 			p.tile(i, f, t)
 		}

@@ -21,7 +21,7 @@ ul { padding-left: 4mm; margin: 2mm 0; }
 @media screen { section { margin: 8mm auto; outline: 1px solid #ccc; } }
 `
 
-// head writes everything before the first page, with the two faces as SVG definitions.
+// head writes everything before the first page, with the two sides as SVG definitions.
 func (p *pagesDocument) head() {
 	p.out.Putf(`<!DOCTYPE html>
 <html lang="en">
@@ -43,7 +43,7 @@ func (p *pagesDocument) head() {
 <body>
 <svg class="defs" aria-hidden="true"><defs>
 `, p.across, p.wide, captionHigh, rulerLong, p.across, p.down)
-	for i, f := range faces {
+	for i, f := range plateSides {
 		p.out.Putf("<g id=\"face%d\" font-family=\"sans-serif\">%s</g>\n", i, markup.Raw(p.draw(f.mirror)))
 	}
 	p.out.Put("</defs></svg>\n")
@@ -71,8 +71,8 @@ The string goes in from the back: use the mirrored pages there.`, name)
 `)
 }
 
-// tile writes one page of a face.
-func (p *pagesDocument) tile(number int, f face, t tile) {
+// tile writes one page of a side.
+func (p *pagesDocument) tile(number int, f plateSide, t tile) {
 	p.out.Putf(`<section class="page">
 <div class="caption"><b>%s, %s</b> · page %s of %d by %d`, p.sp.Prop.Name, f.name, t.name, p.columns, p.rows)
 	if t.join != "" {

@@ -24,8 +24,8 @@ const (
 	// Sizes without a row in IEC 60228 get the largest excess of its rows over
 	// the ideal: 13 to 16 % in class 5 (0.5 mm²: 39 against 34.48 Ω/km is 13 %;
 	// 1.5 mm²: 13.3 against 11.49 is 16 %), 4 to 7 % in classes 1 and 2.
-	oddFlexShare  = 1.16
-	oddSolidShare = 1.07
+	otherFlexShare  = 1.16
+	otherSolidShare = 1.07
 
 	// cmilPerMM2 is circular mils in a square millimetre: (1000/25.4)² · 4/π.
 	cmilPerMM2 = 1973.525
@@ -116,9 +116,9 @@ func metricOhmsPerKm(w prop.Wire) float64 {
 			return m.flex
 		}
 	}
-	share := oddFlexShare
+	share := otherFlexShare
 	if w.Solid {
-		share = oddSolidShare
+		share = otherSolidShare
 	}
 	return ohmMM2PerKm / w.MM2 * share
 }

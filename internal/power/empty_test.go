@@ -19,8 +19,8 @@ func sameDraws(n int, d Draw) []Draw {
 	return draws(on, d)
 }
 
-// hollow is the Porthole with nothing lit in its middle ring.
-func hollow() *prop.Prop {
+// unlitMiddle is the Porthole with nothing lit in its middle ring.
+func unlitMiddle() *prop.Prop {
 	p := prop.Porthole()
 	p.Parts = append(p.Parts, prop.Part{Name: "hole", First: 36, Last: 83, Empty: true})
 	return p
@@ -28,7 +28,7 @@ func hollow() *prop.Prop {
 
 // Sums by hand: 144 pixels idle at 1 mA, and 96 of them light, 60 mA more each.
 func TestEmptyPartsCountAsDark(t *testing.T) {
-	r := planned(t, hollow(), 1)
+	r := planned(t, unlitMiddle(), 1)
 	assert.Equal(t, 96, r.Lights)
 	assert.InDelta(t, 0.144, r.DarkAmps, 1e-9)
 	assert.InDelta(t, 0.144+96*0.060, r.Amps, 1e-9)
@@ -41,7 +41,7 @@ func TestEmptyPartsCountAsDark(t *testing.T) {
 	assert.Contains(t, strings.Join(r.Assumed, "\n"), "48 pixels in empty parts: taken to stay dark and to draw 1.0 mA each.")
 	assert.NotContains(t, strings.Join(planned(t, prop.Porthole(), 1).Assumed, "\n"), "empty parts")
 
-	p := hollow()
+	p := unlitMiddle()
 	p.Feeds = p.Feeds[:1]
 	r = planned(t, p, 1)
 	assert.InDelta(t, 48*0.001+60*0.061, r.Joints[0].Amps, 1e-6, "past the first joint lie the empty ring and the outer one")
@@ -56,7 +56,7 @@ func TestEmptyPartsCountAsDark(t *testing.T) {
 // A load test of sound copper reads as sound: what is empty draws nothing that
 // would have to be explained.
 func TestLoadTestOfAPropWithAnEmptyPart(t *testing.T) {
-	p := hollow()
+	p := unlitMiddle()
 	n, err := NetworkOf(p)
 	require.NoError(t, err)
 	l, err := NewLadder(n)

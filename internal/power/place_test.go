@@ -243,7 +243,7 @@ func lowestWith(t require.TestingT, n *Network, amps []float64, at []int) float6
 	return l.Constant(nil, amps).Lowest
 }
 
-// On a prop too long for proofs the feeds are no more than somebody would take who
+// On a prop too long for proofs the feeds are no more than a builder would take who
 // spaces them evenly: the first stretch begins at the feed that is there.
 func TestLongPropNeedsNoMoreThanEvenFeeds(t *testing.T) {
 	c := chip(t, "WS2812B")

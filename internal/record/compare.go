@@ -116,15 +116,15 @@ func compareJoints(from, to Entry, since string) []Change {
 	return out
 }
 
-// meterVolts is the smallest difference between readings that counts, in volts: 50 mV is the
-// second-last digit of a meter's 20 V range (common practice).
-const meterVolts = 0.05
+// leastVolts is the difference between two readings above which it counts, in volts: 50 mV
+// is five steps of the last digit of a meter on its 20 V range, 10 mV (common practice).
+const leastVolts = 0.05
 
 func compareVolts(from, to Entry, since string) []Change {
 	var out []Change
 	for _, b := range to.Volts {
 		i := slices.IndexFunc(from.Volts, func(a Reading) bool { return a.Pixel == b.Pixel && math.Abs(a.Level-b.Level) < 0.005 })
-		if i < 0 || math.Abs(b.Volts-from.Volts[i].Volts) <= meterVolts {
+		if i < 0 || math.Abs(b.Volts-from.Volts[i].Volts) <= leastVolts {
 			continue
 		}
 		out = append(out, Change{"volts", fmt.Sprintf("at pixel %d, level %s: %s to %s %s", b.Pixel, words.WholePercent(b.Level), words.Volts(from.Volts[i].Volts), words.Volts(b.Volts), since), b.Volts < from.Volts[i].Volts})

@@ -13,7 +13,7 @@ import (
 	"example.org/ringout/patterns"
 )
 
-func found(sure checkout.Sureness, causes ...[]strip.Fault) checkout.Finding {
+func found(sure checkout.Confidence, causes ...[]strip.Fault) checkout.Finding {
 	f := checkout.Finding{Sure: sure, Share: 0.97, Title: "title", Because: []string{"1. Q? A"}}
 	for _, c := range causes {
 		f.Causes = append(f.Causes, checkout.Cause{Faults: c, Remedy: "mend " + string(c[0].Kind)})

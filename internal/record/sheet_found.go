@@ -70,7 +70,7 @@ func highestLevels(all []Reading) (out []Reading) {
 // countsFound lists counts and direction: in one line if all are as planned, else by
 // run.
 func (pg Page) countsFound(e Entry) []string {
-	var odd []string
+	var differences []string
 	counted, right := 0, 0
 	for _, r := range e.Runs {
 		i := slices.IndexFunc(pg.Prop.Runs, func(now prop.Run) bool { return now.Name == r.Name })
@@ -81,20 +81,20 @@ func (pg Page) countsFound(e Entry) []string {
 			counted++
 		}
 		if now := pg.Prop.Runs[i].Pixels; r.Found > 0 && r.Found != now {
-			odd = append(odd, fmt.Sprintf("%s: %d pixels found, %d planned", plain(r.Name), r.Found, now))
+			differences = append(differences, fmt.Sprintf("%s: %d pixels found, %d planned", plain(r.Name), r.Found, now))
 		}
 		switch r.Travel {
 		case "":
 		case "as planned":
 			right++
 		default:
-			odd = append(odd, fmt.Sprintf("%s: travel found %s", plain(r.Name), plain(r.Travel)))
+			differences = append(differences, fmt.Sprintf("%s: travel found %s", plain(r.Name), plain(r.Travel)))
 		}
 	}
-	if n := len(pg.Prop.Runs); len(odd) == 0 && counted == n && right == n {
+	if n := len(pg.Prop.Runs); len(differences) == 0 && counted == n && right == n {
 		return []string{"pixels counted and travel seen: as planned in every run"}
 	}
-	return odd
+	return differences
 }
 
 // expectedVolts is the voltage expected by the plan at the place and level of a reading, in

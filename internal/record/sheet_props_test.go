@@ -10,9 +10,9 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// oddProps are props that a page must take as well as the usual ones: stars, a
+// edgeCaseProps are props that a page must take as well as the usual ones: stars, a
 // lone pixel, a name for each of twelve parts, and names without end.
-func oddProps(t *testing.T) (out []*prop.Prop) {
+func edgeCaseProps(t *testing.T) (out []*prop.Prop) {
 	t.Helper()
 	const rest = "[supply]\nvolts = \"5 V\"\namps = \"20 A\"\n[address]\nhost = \"192.0.2.7\"\nuniverse = 4\n"
 	parts := "name = \"Twelve parts\"\n[strip]\nchip = \"WS2812B\"\n" + rest + "[[run]]\nname = \"outline\"\npixels = 400\nshape = \"outline\"\n" +

@@ -177,7 +177,7 @@ func TestPrintsFrontAndBack(t *testing.T) {
 	info, text := tool(t, "pdfinfo"), tool(t, "pdftotext")
 	mended := Entry{Kind: "check-out", At: evening, Verdict: Pass, Findings: []Finding{{Kind: "open-joint", Text: "dark from pixel 37 on", Fixed: true}}}
 	var pages []Page
-	for _, p := range append(append(prop.Demos(), manyRuns()), oddProps(t)...) {
+	for _, p := range append(append(prop.Demos(), manyRuns()), edgeCaseProps(t)...) {
 		pages = append(pages, page(t, p, mended))
 	}
 	pages = append(pages, page(t, prop.Porthole(), busy()))

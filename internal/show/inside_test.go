@@ -333,12 +333,12 @@ func TestStillAndEnd(t *testing.T) {
 
 // The sound and the bad pixel of a Pointing replace the dim light of its run.
 func TestPointingByPixels(t *testing.T) {
-	p := Pointing{Sound: 2, Bad: 3, Run: Span{First: 1, Last: 5}}
+	p := PlaceLight{Sound: 2, Bad: 3, Run: Span{First: 1, Last: 5}}
 	f := p.Frames()(nil, 8, 0)
 	dim := patterns.Colour{R: 26, G: 26, B: 26}
 	assert.Equal(t, patterns.Frame{{}, dim, {G: 255}, {R: 255}, dim, dim, {}, {}}, f)
-	p = Pointing{Sound: -1, Bad: 0, Run: Span{First: 0, Last: -1}, Dim: 1, Red: patterns.Colour{B: 7}}
+	p = PlaceLight{Sound: -1, Bad: 0, Run: Span{First: 0, Last: -1}, Dim: 1, Red: patterns.Colour{B: 7}}
 	assert.Equal(t, patterns.Frame{{B: 7}, {}}, p.Frames()(nil, 2, 0))
-	p = Pointing{Sound: 0, Bad: -1, Run: Span{First: 0, Last: 1}, Dim: 1, Green: patterns.Colour{W: 7}}
+	p = PlaceLight{Sound: 0, Bad: -1, Run: Span{First: 0, Last: 1}, Dim: 1, Green: patterns.Colour{W: 7}}
 	assert.Equal(t, patterns.Frame{{W: 7}, {R: 1, G: 1, B: 1}}, p.Frames()(nil, 2, 0))
 }

@@ -6,13 +6,13 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A Pointing is a steady light that shows a place on the prop itself: the last
+// A PlaceLight is a steady light that shows a place on the prop itself: the last
 // sound pixel is green, the first bad one red, the rest of its run dim. It is
 // drawn as any frame, so the limiter and the flash guard apply to it.
 //
 // Pixels count from 0; -1 lights none. Red and green follow the colour order of the
 // plan: for a prop built with another order, the caller sets Green and Red.
-type Pointing struct {
+type PlaceLight struct {
 	Sound, Bad int
 	Run        Span            // dim; none if Last is below First
 	Dim        uint8           // value of R, G and B in Run; 0 means dimShare
@@ -25,7 +25,7 @@ const dimShare = 26
 
 // Frames is the light of the pointing, for a Want. Change the Want's Serial with
 // it.
-func (p Pointing) Frames() FrameFunc {
+func (p PlaceLight) Frames() FrameFunc {
 	if p.Dim == 0 {
 		p.Dim = dimShare
 	}
@@ -44,7 +44,7 @@ func (p Pointing) Frames() FrameFunc {
 	}
 }
 
-func (p Pointing) at(i int) patterns.Colour {
+func (p PlaceLight) at(i int) patterns.Colour {
 	switch {
 	case i == p.Bad:
 		return p.Red

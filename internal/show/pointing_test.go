@@ -15,12 +15,12 @@ import (
 // first bad one, dark outside the run.
 func TestPointingAtAPlace(t *testing.T) {
 	inBubble(t, show.Config{Prop: strip(6)}, func(b *bench) {
-		at := show.Pointing{Sound: 2, Bad: 3, Run: show.Span{First: 1, Last: 4}}
+		at := show.PlaceLight{Sound: 2, Bad: 3, Run: show.Span{First: 1, Last: 4}}
 		b.Set(show.Want{Frames: at.Frames(), Level: 1, Serial: 1})
 		synctest.Wait()
 		assert.Equal(t, []byte{0, 0, 0, 26, 26, 26, 255, 0, 0, 0, 255, 0, 26, 26, 26, 0, 0, 0}, b.out.last())
 
-		at = show.Pointing{Sound: -1, Bad: 5, Run: show.Span{Last: -1}, Dim: 1, Red: patterns.Colour{G: 255}}
+		at = show.PlaceLight{Sound: -1, Bad: 5, Run: show.Span{Last: -1}, Dim: 1, Red: patterns.Colour{G: 255}}
 		b.Set(show.Want{Frames: at.Frames(), Level: 1, Serial: 2})
 		synctest.Wait()
 		assert.Equal(t, []byte{0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 255, 0, 0}, b.out.last())
@@ -34,7 +34,7 @@ func TestPointingWalksWithinTheRules(t *testing.T) {
 	p.Supply.Amps = 0.4 // 0.32 A after the usual share
 	inBubble(t, show.Config{Prop: p}, func(b *bench) {
 		for i := range 46 {
-			at := show.Pointing{Sound: i, Bad: i + 1, Run: show.Span{First: 0, Last: 47}}
+			at := show.PlaceLight{Sound: i, Bad: i + 1, Run: show.Span{First: 0, Last: 47}}
 			b.Set(show.Want{Frames: at.Frames(), Level: 1, Serial: i + 1})
 			time.Sleep(33 * time.Millisecond)
 			synctest.Wait()

@@ -305,7 +305,7 @@ func (b *builder) addFed(s span, pc piece, from, to int, c *chip) {
 		fit := min(to-from, (st.at+st.len-b.at)/int(s.slots))
 		next := b.add(&s, &pc, from, from+max(1, fit))
 		if fit == 0 {
-			fit, next.odd = 1, b.oddBytes(int(s.slots))
+			fit, next.splitBytes = 1, b.splitChip(int(s.slots))
 		} else {
 			flat := st.flat + b.at - st.at
 			next.slot = int32(mod(flat, prop.SlotsPerUniverse))
@@ -329,7 +329,7 @@ func (b *builder) addSound(from, to int) {
 	b.spans = append(b.spans, b.sound[i:n]...)
 	last := &b.spans[len(b.spans)-1]
 	last.lights = int32(to - b.starts[n-1])
-	if skip := int32(from - b.starts[i]); skip > 0 { // never within an odd span, which is one chip
+	if skip := int32(from - b.starts[i]); skip > 0 { // never within a span with splitBytes, which is one chip
 		sp := &b.spans[first]
 		sp.lights -= skip
 		sp.place += skip
@@ -350,10 +350,10 @@ func (b *builder) stretchAt() (stretch, bool) {
 	return b.stream[0], true
 }
 
-// oddBytes are the flat slots of the n bytes of one chip that lie in more than
+// splitChip are the flat slots of the n bytes of one chip that lie in more than
 // one stretch, -1 for missing ones. Channels without a byte are taken as dark
 // (assumed: the data sheet does not say what a chip does with half a word).
-func (b *builder) oddBytes(n int) *[patterns.NumChannels]int32 {
+func (b *builder) splitChip(n int) *[patterns.NumChannels]int32 {
 	var src [patterns.NumChannels]int32
 	for k := range src {
 		src[k] = -1

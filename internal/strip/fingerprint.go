@@ -93,7 +93,7 @@ func (t *tracer) trace(s *Strip, upto int) uint64 {
 func (t *tracer) span(pl *plan, sp *span) {
 	n, m := sp.chips(), int(sp.slots)
 	whole, end := n, n // range of the chips whose slots the plan sends
-	if sp.odd == nil && sp.group == 1 {
+	if sp.splitBytes == nil && sp.group == 1 {
 		lo, hi := pl.sentIn(int(sp.universe))
 		whole = min(n, max(0, (lo-sp.flat(0)+m-1)/m))
 		end = min(n, max(whole, (hi-sp.flat(0))/m))
@@ -123,7 +123,7 @@ func (t *tracer) chips(pl *plan, sp *span, from, to int) {
 	if sp.back() {
 		first = sp.flat(to - 1)
 	}
-	if sp.asPlanned() && sp.odd == nil {
+	if sp.asPlanned() && sp.splitBytes == nil {
 		t.add(pl.source, first, stride, sp.lightsOf(from, to))
 		return
 	}
@@ -159,8 +159,8 @@ func (s *span) slotOf(ch, first int) int {
 	switch at := s.at[ch]; {
 	case at == none:
 		return -1
-	case s.odd != nil:
-		return int(s.odd[at])
+	case s.splitBytes != nil:
+		return int(s.splitBytes[at])
 	default:
 		return first + int(at)
 	}

@@ -159,8 +159,8 @@ func (s *span) stuckPieces(row []Piece, d *SlotFrame) []Piece {
 // slotPieces adds a span that reads other slots than the plan's.
 func (s *span) slotPieces(row []Piece, d *SlotFrame) []Piece {
 	at := len(row)
-	if s.odd != nil {
-		row = join(row, s.oddColour(d.slots), int(s.lights))
+	if s.splitBytes != nil {
+		row = join(row, s.splitColour(d.slots), int(s.lights))
 		return row
 	}
 	buf := s.universeSlots(d.slots)
@@ -276,8 +276,8 @@ func (s *span) sent(d *SlotFrame, place int) patterns.Colour {
 		return patterns.Colour{}
 	case s.asPlanned():
 		return d.frame[int(s.pixel)+i]
-	case s.odd != nil:
-		return s.oddColour(d.slots)
+	case s.splitBytes != nil:
+		return s.splitColour(d.slots)
 	}
 	return s.short(s.universeSlots(d.slots), int(s.slot)+i*int(s.slots))
 }

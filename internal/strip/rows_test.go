@@ -181,7 +181,7 @@ func TestWrongPacking(t *testing.T) {
 	require.NoError(t, err)
 	l := s.Shine(all(173, red))[0]
 	require.Equal(t, red, l[169])
-	// Stream from pixel 171 on: slots 511 and 512 of universe 1, which nobody
+	// Stream from pixel 171 on: slots 511 and 512 of universe 1, which no pixel
 	// sends, then universe 2 with 0 255 0 0 255 0: so 0 0 0, 255 0 0, 255 0 0.
 	require.Equal(t, "- G G", look(Light{l[170:]}))
 	_, err = New(bench("GRB", 170), Fault{Kind: WrongPacking})

@@ -33,7 +33,7 @@ type span struct {
 	// Which byte of a chip drives the channel, or none.
 	at [patterns.NumChannels]uint8
 	// One chip fed from two places: flat slot of each byte, -1 for no byte.
-	odd *[patterns.NumChannels]int32
+	splitBytes *[patterns.NumChannels]int32
 }
 
 // chips is the number of chips of the span; the last may have fewer lights, as
@@ -110,8 +110,8 @@ func (s *span) fromSlots(row []patterns.Colour, slots [][]byte) {
 
 // sentSlots lights the span from the slots, without stuck channels.
 func (s *span) sentSlots(row []patterns.Colour, slots [][]byte) {
-	if s.odd != nil {
-		s.put(row, 0, s.oddColour(slots))
+	if s.splitBytes != nil {
+		s.put(row, 0, s.splitColour(slots))
 		return
 	}
 	buf := s.universeSlots(slots)
@@ -184,10 +184,10 @@ func (s *span) short(buf []byte, at int) patterns.Colour {
 	return s.colour(&px)
 }
 
-// oddColour is the light of a chip whose bytes lie in two stretches.
-func (s *span) oddColour(slots [][]byte) patterns.Colour {
+// splitColour is the light of a chip whose bytes lie in two stretches.
+func (s *span) splitColour(slots [][]byte) patterns.Colour {
 	var px chipBytes
-	for k, flat := range s.odd {
+	for k, flat := range s.splitBytes {
 		if flat >= 0 {
 			u, at := int(flat)/512, int(flat)%512
 			if u < len(slots) && at < len(slots[u]) {

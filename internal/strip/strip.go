@@ -143,7 +143,7 @@ func (s *Strip) resize(dst Light) Light {
 func (s *Strip) Universes() []protocol.Universe {
 	last := len(s.patch.Universes()) - 1
 	for i := range s.spans {
-		if sp := &s.spans[i]; !sp.dark && sp.odd == nil {
+		if sp := &s.spans[i]; !sp.dark && sp.splitBytes == nil {
 			last = max(last, int(sp.universe))
 		}
 	}

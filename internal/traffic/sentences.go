@@ -26,7 +26,7 @@ func (n News) Words(links []link.Status) []advice.Sentence {
 		}
 	}
 	if n.Trouble != nil {
-		say(advice.Warning, deaf(n.Trouble, len(n.Ours.Universes) > 0))
+		say(advice.Warning, nothingHeard(n.Trouble, len(n.Ours.Universes) > 0))
 	}
 	if n.Dropped > 0 {
 		say(advice.Note, fmt.Sprintf("This machine lost %s before they were read.", words.Count(n.Dropped, "packet")))
@@ -34,7 +34,7 @@ func (n News) Words(links []link.Status) []advice.Sentence {
 	out = append(out, n.Sentences...)
 	sorting.Stable(out, func(a, b advice.Sentence) int { return int(b.Weight) - int(a.Weight) })
 	if n.Report != nil && len(n.Ours.Universes) > 0 && advice.Alone(n.Report, n.Ours, out) {
-		say(advice.Note, "Nobody else is heard on "+advice.Named(n.Ours.Universes)+".")
+		say(advice.Note, "No one else is heard on "+advice.Named(n.Ours.Universes)+".")
 	}
 	if hosts := n.unheard(links); len(hosts) > 0 && n.Report != nil {
 		say(advice.Note, fmt.Sprintf("What others send to %s by unicast cannot be heard here; only their announcements can.", hosts))
@@ -42,8 +42,8 @@ func (n News) Words(links []link.Status) []advice.Sentence {
 	return out
 }
 
-// deaf says why nothing is heard.
-func deaf(err error, sending bool) string {
+// nothingHeard says why nothing is heard.
+func nothingHeard(err error, sending bool) string {
 	goesOn, though := "", ""
 	if sending {
 		goesOn, though = "; sending goes on", ", though sending goes on"

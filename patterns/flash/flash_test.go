@@ -129,8 +129,8 @@ func TestPeek(t *testing.T) {
 			for i := range f {
 				f[i] = patterns.Colour{R: 255 * rapid.Uint8Range(0, 1).Draw(t, "r"), G: rapid.Uint8().Draw(t, "g")}
 			}
-			foretold := a.Peek(f, at)
-			if a.Add(f, at) != foretold || b.Add(f, at) != foretold {
+			peeked := a.Peek(f, at)
+			if a.Add(f, at) != peeked || b.Add(f, at) != peeked {
 				t.Fatal("a Peek did not tell what Add says, or changed the meter")
 			}
 		}

@@ -78,7 +78,7 @@ func BenchmarkSend(b *testing.B) {
 				now = now.Add(protocol.MinPeriod)
 				began := time.Now()
 				s.Put(slots)
-				s.paced.Store(false) // as Sender.loop does: a Put while it sleeps wakes nobody
+				s.paced.Store(false) // as Sender.loop does: a Put while it sleeps does not wake it
 				s.take()
 				s.paced.Store(s.mayNotSend(s.tick(now)))
 				middle := time.Now()

@@ -13,7 +13,7 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// Close may be called by several roads at once, with a context that has ended
+// Close may be called by several goroutines at once, with a context that has ended
 // already: everything still goes out, and at once.
 func TestCloseInAHurry(t *testing.T) {
 	r := receive(t, "127.0.0.1:0")

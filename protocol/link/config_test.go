@@ -113,7 +113,7 @@ func TestNamesComeLateAndMove(t *testing.T) {
 	r.during(10 * time.Millisecond)
 	require.Equal(t, Sending, s.Status()[0].State)
 
-	// The host gets another address; nobody is at the old one any more.
+	// The host gets another address; nothing answers at the old one.
 	port := r.port()
 	r.conn.Close()
 	moved := receive(t, netip.AddrPortFrom(netip.MustParseAddr("127.0.0.4"), port).String())

@@ -13,7 +13,7 @@ import (
 
 // playForeign sends what one host does in all foreign cases, by their clock.
 func playForeign(ctx context.Context, p part) int {
-	quay, err := net.InterfaceByName("quay0")
+	iface, err := net.InterfaceByName("quay0")
 	if err != nil {
 		return say(seen{Error: err.Error()}, 1)
 	}
@@ -22,7 +22,7 @@ func playForeign(ctx context.Context, p part) int {
 		return say(seen{Error: err.Error()}, 1)
 	}
 	defer udp.Close()
-	if err := ipv4.NewPacketConn(udp).SetMulticastInterface(quay); err != nil {
+	if err := ipv4.NewPacketConn(udp).SetMulticastInterface(iface); err != nil {
 		return say(seen{Error: err.Error()}, 1)
 	}
 	say(seen{}, 0)

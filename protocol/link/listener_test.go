@@ -84,12 +84,12 @@ func TestListenerRefuses(t *testing.T) {
 	_, err = Listen(t.Context(), ListenConfig{Interfaces: []string{"quay9"}})
 	require.ErrorAs(t, err, &ce)
 	require.Contains(t, err.Error(), `interface "quay9" does not exist: this machine has `)
-	_, err = Listen(t.Context(), ListenConfig{Bind: netip.MustParseAddr("192.0.2.1"), Port: 45568}) // RFC 5737: nobody's
+	_, err = Listen(t.Context(), ListenConfig{Bind: netip.MustParseAddr("192.0.2.1"), Port: 45568}) // RFC 5737: no host has it
 	require.ErrorAs(t, err, &ce)
 	require.Equal(t, "192.0.2.1 is not an address of this machine: give one of its own, such as 127.0.0.1", err.Error())
 }
 
-// A listener that nobody takes reports from stops all the same, and its last
+// A listener whose reports are not read stops all the same, and its last
 // report is the newest one.
 func TestListenerNewestReportWins(t *testing.T) {
 	l, _ := hearAt(t, "127.0.0.1")

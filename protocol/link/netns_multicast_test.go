@@ -23,7 +23,7 @@ func listening(us ...protocol.Universe) part {
 
 func sending(change bool, targets ...Target) part {
 	p := part{Config: config(targets...), Change: change}
-	p.Config.DiscoveryPort = 0 // 5568: nobody else is on this network
+	p.Config.DiscoveryPort = 0 // 5568: no other program is on this network
 	return p
 }
 
@@ -104,7 +104,7 @@ func TestMulticastMoreGroupsThanASocketTakes(t *testing.T) {
 }
 
 // What universe discovery announces is joined without being asked for, and
-// what nobody announces is not.
+// what no source announces is not.
 func TestMulticastFollowsDiscovery(t *testing.T) {
 	t.Parallel()
 	n := newLAN(t, 2)
@@ -140,8 +140,8 @@ func TestWatchShowsARival(t *testing.T) {
 func TestPortIsTakenOrShared(t *testing.T) {
 	t.Parallel()
 	n := newLAN(t, 2)
-	hog, stop := n.start(1, "hog", part{})
-	hog.until(2*time.Second, "there", func(v seen) bool { return anyContains(v.Says, "here") })
+	exclusive, stop := n.start(1, "hog", part{})
+	exclusive.until(2*time.Second, "there", func(v seen) bool { return anyContains(v.Says, "here") })
 	for _, unicast := range []bool{false, true} {
 		p := listening(1)
 		p.Listen.Unicast = unicast

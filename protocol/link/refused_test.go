@@ -12,7 +12,7 @@ import (
 	"example.org/ringout/internal/testkit/lateness"
 )
 
-// freePort is a UDP port of an address that nobody listens on just now.
+// freePort is a UDP port of an address that nothing listens on now.
 func freePort(t testing.TB, host string) uint16 {
 	t.Helper()
 	conn, err := net.ListenUDP("udp", net.UDPAddrFromAddrPort(netip.AddrPortFrom(netip.MustParseAddr(host), 0)))
@@ -32,7 +32,7 @@ func eventually(t testing.TB, within time.Duration, what string, ok func() bool)
 }
 
 // A host that answers port unreachable (RFC 792, type 3 code 3) is Refused
-// within a second, steadily and not only every other packet; when somebody
+// within a second, steadily and not only every other packet; when a program
 // listens again nothing more is lost and the state clears by itself.
 func TestRefusedHoldsAndClears(t *testing.T) {
 	t.Parallel()

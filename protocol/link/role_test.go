@@ -78,7 +78,7 @@ func play(role string) int {
 	case "send":
 		return playSender(ctx, p)
 	case "hog":
-		return playHog(ctx)
+		return playExclusive(ctx)
 	case "strip":
 		return playStrip(ctx)
 	case "foreign":
@@ -88,8 +88,8 @@ func play(role string) int {
 	}
 }
 
-// playHog is a program that has the port for itself.
-func playHog(ctx context.Context) int {
+// playExclusive is a program that has the port for itself.
+func playExclusive(ctx context.Context) int {
 	udp, err := net.ListenUDP("udp4", &net.UDPAddr{Port: protocol.Port})
 	if err != nil {
 		return say(seen{Error: err.Error()}, 1)

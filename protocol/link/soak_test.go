@@ -43,7 +43,7 @@ func TestSoak(t *testing.T) {
 		require.NoError(t, err)
 		r.Put([][]byte{{1}, {2}})
 		time.Sleep(100 * time.Millisecond)
-		shut(t, r) // half of them have a port where nobody listens
+		shut(t, r) // half of them have a port where nothing listens
 	}
 	end := time.Now().Add(lasts)
 	var heap, goroutines []int64

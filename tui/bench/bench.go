@@ -131,7 +131,7 @@ func (m Model) leave() (Model, tea.Cmd) {
 // unsaved names the unsaved changes that q would lose; empty for none.
 func (m Model) unsaved() string {
 	for _, s := range m.screens {
-		if k, ok := s.(screen.Keeper); ok && k.Unsaved() != "" {
+		if k, ok := s.(screen.Editor); ok && k.Unsaved() != "" {
 			return k.Unsaved()
 		}
 	}

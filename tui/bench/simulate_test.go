@@ -15,7 +15,7 @@ func refused() screen.SnapshotMsg {
 	return screen.SnapshotMsg{Links: []link.Status{{State: link.Refused, Target: link.Target{Host: "127.0.0.1"}}}}
 }
 
-// Where the prop should be on this machine and nobody listens there. V puts a
+// Where the prop should be on this machine and no program listens there. V puts a
 // simulated one there, and takes it away again. Nothing that is found meanwhile
 // belongs to the file.
 func TestSimulatedPropWhereNobodyListens(t *testing.T) {

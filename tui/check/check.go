@@ -188,9 +188,9 @@ type state struct {
 	open     checkout.Open
 	suspects []suspect
 	findings []checkout.Finding
-	points   *show.Pointing // at the fault that was found; nil for none
-	dark     []bool         // the pixels that this fault leaves dark; nil where nothing points at one
-	proof    *proofs.Proof  // by a camera, if that answered; it may wait for tests before it signs the prop off
+	points   *show.PlaceLight // at the fault that was found; nil for none
+	dark     []bool           // the pixels that this fault leaves dark; nil where nothing points at one
+	proof    *proofs.Proof    // by a camera, if that answered; it may wait for tests before it signs the prop off
 }
 
 // over reports whether the check-out has ended, by the engine or by the builder.

@@ -89,7 +89,7 @@ func TestDemoTellsItsSecretAtTheEndOnly(t *testing.T) {
 func TestComparedWithWhatWasHidden(t *testing.T) {
 	a, b := strip.Fault{Kind: strip.OpenJoint, Pixel: 3}, strip.Fault{Kind: strip.DeadStop, Pixel: 3}
 	swap := strip.Fault{Kind: strip.RunsSwapped, Run: 2, Run2: 1}
-	found := func(sure checkout.Sureness, causes ...[]strip.Fault) checkout.Finding {
+	found := func(sure checkout.Confidence, causes ...[]strip.Fault) checkout.Finding {
 		f := checkout.Finding{Sure: sure}
 		for _, c := range causes {
 			f.Causes = append(f.Causes, checkout.Cause{Faults: c})

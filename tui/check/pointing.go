@@ -21,7 +21,7 @@ import (
 // sound pixel green, the first bad one red, their runs dim. It is nil when the fault has
 // no place, when nothing is settled, and when the two colours would not show on a prop
 // with that fault, by the simulated strip.
-func pointingAt(p *prop.Prop, f []checkout.Finding) *show.Pointing {
+func pointingAt(p *prop.Prop, f []checkout.Finding) *show.PlaceLight {
 	fault, ok := faultToPointAt(p, f)
 	if !ok {
 		return nil
@@ -32,7 +32,7 @@ func pointingAt(p *prop.Prop, f []checkout.Finding) *show.Pointing {
 	if bad == dim.First && run > 0 {
 		dim.First = p.FirstPixel(run - 1)
 	}
-	at := show.Pointing{Sound: bad - 1, Bad: bad, Run: dim}
+	at := show.PlaceLight{Sound: bad - 1, Bad: bad, Run: dim}
 	scope := strip.FactsOf(fault.Kind).Scope
 	if scope == strip.AtPixel || scope == strip.FromPixel || visible(p, fault, &at) {
 		return &at
@@ -82,7 +82,7 @@ func shone(s *strip.Strip, sent patterns.Frame) (flat patterns.Frame) {
 
 // visible finds the colour that looks red at the fault, and reports whether there is one
 // and the pixel before it looks green. A dark pixel will do: light does not reach it.
-func visible(p *prop.Prop, fault strip.Fault, at *show.Pointing) bool {
+func visible(p *prop.Prop, fault strip.Fault, at *show.PlaceLight) bool {
 	s, err := strip.New(p, fault)
 	if err != nil {
 		return false

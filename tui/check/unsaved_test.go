@@ -11,7 +11,7 @@ import (
 )
 
 func TestLeavingAsksAboutAnUnrecordedCheckOut(t *testing.T) {
-	var k screen.Keeper = Model{}
+	var k screen.Editor = Model{}
 	assert.Empty(t, k.Unsaved())
 	m := Model{rec: recording{pending: []record.Entry{{}}}}
 	assert.Equal(t, "the bench record", m.Unsaved())

@@ -68,9 +68,9 @@ type Prose interface {
 	Prose()
 }
 
-// A Keeper is a screen that may have unsaved work. The bench asks once before q or Ctrl-C
+// A Editor is a screen that may have unsaved work. The bench asks once before q or Ctrl-C
 // loses it.
-type Keeper interface {
+type Editor interface {
 	Unsaved() string // what has unsaved changes; empty when nothing has
 }
 

@@ -9,7 +9,7 @@ import (
 )
 
 // The large words are a warning as soon as one pixel is lit by another or by two, and not
-// while we alone light the prop or nobody does.
+// while we alone light the prop or no one does.
 func TestLargeWordsWarn(t *testing.T) {
 	for name, c := range map[string]struct {
 		from []int

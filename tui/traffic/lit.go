@@ -14,7 +14,7 @@ import (
 )
 
 // Signs of who lights a pixel, in the drawing and before the sentences: you, you and others
-// at one priority, nobody, and a letter for each other source.
+// at one priority, no source, and a letter for each other source.
 const (
 	youSign    = "●"
 	bothSign   = "+"

@@ -43,7 +43,7 @@ func (m Model) heardLook(l *look, o *protocol.Output) {
 	most := mainOwner(o)
 	for i, who := range o.Owner[:o.Count] {
 		switch {
-		case who == protocol.Nobody:
+		case who == protocol.NoOwner:
 		case who == most:
 			l.marks[i] = ' '
 		default:

@@ -271,7 +271,7 @@ func (m Model) slotPage(l *look, width, height int) []string {
 	return lines
 }
 
-// slotHead says which universe it is, what is odd about it and who drives it.
+// slotHead says which universe it is, what is unusual about it and who drives it.
 func (m Model) slotHead(l *look, width int) []string {
 	lines := indented(m.caption(l), width)
 	for i := range lines {
@@ -303,7 +303,7 @@ func (m Model) orderWords() string {
 	return ", in each pixel " + strings.Join(sent, " ")
 }
 
-// caption names the universe and what is odd about it.
+// caption names the universe and what is unusual about it.
 func (m Model) caption(l *look) string {
 	if l.universe == 0 {
 		return "No universe to show yet"

@@ -68,7 +68,7 @@ func (p *Proof) findings() []checkout.Finding {
 	}
 	all = p.Session.FindingsWhere(func(faults []strip.Fault) bool {
 		model, err := strip.New(p.Prop, faults...)
-		return err == nil && len(p.oddPlaces(model)) == 0
+		return err == nil && len(p.differingPlaces(model)) == 0
 	})
 	for i := range all {
 		if all[i].Sure.Firm() {
@@ -301,20 +301,20 @@ func (p *Proof) compare() error {
 	if err != nil {
 		return err
 	}
-	odd := p.oddPlaces(model)
+	differing := p.differingPlaces(model)
 	switch {
-	case len(odd) == 0:
+	case len(differing) == 0:
 	case f.Good:
-		p.Against = append(p.Against, fmt.Sprintf("The questions find nothing wrong, but %s something else than planned: see the table.", places(odd, "shows", "show")))
+		p.Against = append(p.Against, fmt.Sprintf("The questions find nothing wrong, but %s something else than planned: see the table.", places(differing, "shows", "show")))
 	default:
 		p.Against = append(p.Against, fmt.Sprintf("%q does not explain all: with that fault alone %s something else than was read. There is more wrong, or something no list has: see the table.",
-			f.Title, places(odd, "would show", "would show")))
+			f.Title, places(differing, "would show", "would show")))
 	}
 	return nil
 }
 
-// oddPlaces are the places, from 1, that differ from a simulated strip.
-func (p *Proof) oddPlaces(model *strip.Strip) []int {
+// differingPlaces are the places, from 1, that differ from a simulated strip.
+func (p *Proof) differingPlaces(model *strip.Strip) []int {
 	odd := map[int]bool{}
 	channels := p.Prop.Chip.Order.Channels()
 	buffers := model.Buffers()

@@ -151,7 +151,7 @@ func TestNoResistanceIsSignedOff(t *testing.T) {
 	t.Logf("%d of 20 are as planned in every look", unseen)
 }
 
-// Somebody who walks through is spoken of, also where all could be read.
+// A person who walks through is reported, also where all could be read.
 func TestSomebodyWhoWalksThroughIsSpokenOf(t *testing.T) {
 	proof := watched(t, prop.Porthole())
 	require.Empty(t, proof.Beside())

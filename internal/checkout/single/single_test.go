@@ -61,17 +61,17 @@ func TestRestoredIsTheSame(t *testing.T) {
 							said = again.Said
 						}
 					}
-					twin, err := Restore(o.Kind, p, said)
+					restored, err := Restore(o.Kind, p, said)
 					require.NoError(t, err)
 					a, am := whatShows(p, test)
-					b, bm := whatShows(p, twin)
+					b, bm := whatShows(p, restored)
 					require.Equal(t, a, b)
 					require.Equal(t, am, bm)
 					if l, ok := test.(LoadTest); ok { // whose fit takes long
-						require.Equal(t, l.Readings(), twin.(LoadTest).Readings())
+						require.Equal(t, l.Readings(), restored.(LoadTest).Readings())
 					} else {
 						ra, errA := test.Result()
-						rb, errB := twin.Result()
+						rb, errB := restored.Result()
 						require.Equal(t, ra, rb)
 						require.Equal(t, errA, errB)
 					}

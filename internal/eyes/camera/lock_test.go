@@ -54,7 +54,7 @@ func TestACameraIsHeldAndSetBack(t *testing.T) {
 	put("focus_automatic_continuous", "1")
 	held = Lock(context.Background(), source)
 	require.Empty(t, held.Left)
-	put("auto_exposure", "2") // by somebody else meanwhile
+	put("auto_exposure", "2") // by another program meanwhile
 	held.Release()
 	has("auto_exposure", "2")
 	has("focus_automatic_continuous", "1")

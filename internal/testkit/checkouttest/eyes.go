@@ -223,15 +223,15 @@ func (b *Eyes) even(sent string, all []string) string {
 	for all[end-1] == "dark" {
 		end--
 	}
-	odd := len(all) - count[main]
+	others := len(all) - count[main]
 	switch {
 	case end < len(all) && end-count[main] <= 3:
 		return "tail"
-	case odd == 0 && main == sent:
+	case others == 0 && main == sent:
 		return "all"
-	case odd == 0:
+	case others == 0:
 		return "other"
-	case odd <= 3:
+	case others <= 3:
 		return "few"
 	}
 	return "mixed"

@@ -14,13 +14,13 @@ func TestEveryFaultShows(t *testing.T) {
 	for _, kind := range append(single, more...) {
 		for seed := range uint64(20) {
 			g := deal(kind, seed)
-			require.Equal(t, kind != "good", g.looksOdd(), "%s of %s, seed %d", kind, g.Name, seed)
+			require.Equal(t, kind != "good", g.looksWrong(), "%s of %s, seed %d", kind, g.Name, seed)
 		}
 	}
 }
 
-// looksOdd reports whether a look at the prop is unlike the plan's.
-func (g *game) looksOdd() bool {
+// looksWrong reports whether a look at the prop is unlike the plan's.
+func (g *game) looksWrong() bool {
 	n, sound := g.Plan.Total()*len(g.Order), g.build()
 	for first := range len(g.Order) + 1 {
 		slots := make([]byte, n)

@@ -73,15 +73,15 @@ func (e eyes) even() string {
 	for lit > 0 && !isLit(e.names[lit-1]) {
 		lit--
 	}
-	odd := others(e.names, main)
+	different := others(e.names, main)
 	switch {
 	case lit < len(e.names) && others(e.names[:lit], main) <= 3:
 		return "tail"
-	case odd == 0 && main == hueName(e.probe.Base):
+	case different == 0 && main == hueName(e.probe.Base):
 		return "all"
-	case odd == 0:
+	case different == 0:
 		return "other"
-	case odd <= 3:
+	case different <= 3:
 		return "few"
 	}
 	return "mixed"

@@ -36,8 +36,8 @@ type litCommand struct {
 	hup bool           // the terminal is gone
 }
 
-// A road is one way in which a command ends.
-type road struct {
+// A wayOut is one way in which a command ends.
+type wayOut struct {
 	name   string
 	tty    bool // it needs a terminal
 	screen bool // it needs a screen of the bench
@@ -57,8 +57,8 @@ func closeTerminal(l *litCommand) {
 	l.tty.Close()
 }
 
-// roads are all ways to end that a program can catch.
-var roads = []road{
+// waysOut are all ways to end that a program can catch.
+var waysOut = []wayOut{
 	{name: "SIGINT", leave: signalled(syscall.SIGINT)},
 	{name: "SIGTERM", leave: signalled(syscall.SIGTERM)},
 	{name: "SIGHUP", leave: signalled(syscall.SIGHUP)},
@@ -218,9 +218,9 @@ func begin(t *testing.T, pl place, file string, tty bool) *litCommand {
 	return l
 }
 
-// walk ends one place by one road at a random moment from rng. It returns a
+// walk ends one place by one way out at a random moment from rng. It returns a
 // description of the fault, "" for none, and the number of packets.
-func walk(t *testing.T, pl place, r road, rng *rand.Rand) (fault string, packets int) {
+func walk(t *testing.T, pl place, r wayOut, rng *rand.Rand) (fault string, packets int) {
 	t.Helper()
 	w := tap(t)
 	file := fileAt(t, pl.prop, w)
@@ -282,20 +282,20 @@ func walk(t *testing.T, pl place, r road, rng *rand.Rand) (fault string, packets
 	return lit(all), len(all)
 }
 
-// A pair is a road from a place.
+// A pair is a way out of a place.
 type pair struct {
 	place
-	road
+	wayOut
 }
 
 // pairs returns all possible pairs; with usual, two of each place.
 func pairs(usual bool) (list []pair) {
 	for i, pl := range places {
-		for j, r := range roads {
+		for j, r := range waysOut {
 			switch {
 			case r.screen && (pl.screen == "" || pl.typed):
 			case r.name == "Ctrl-\\" && pl.screen != "": // a key like others there
-			case usual && (i+j)%7 != 0: // each road and each place at least once
+			case usual && (i+j)%7 != 0: // each way out and each place at least once
 			default:
 				list = append(list, pair{pl, r})
 			}
@@ -304,12 +304,12 @@ func pairs(usual bool) (list []pair) {
 	return list
 }
 
-// Every command and screen with the prop lit is ended by every road at seeded random
+// Every command and screen with the prop lit is ended by every way out at seeded random
 // moments. Every universe in use must then be dark and terminated three times, and the
-// terminal restored. With RINGOUT_LONG each pair is walked 20 times, else two roads
+// terminal restored. With RINGOUT_LONG each pair is walked 20 times, else two ways out
 // from each place once. RINGOUT_ROAD names the pairs to walk, such as "send, by
 // SIGHUP", and RINGOUT_TIMES the number of times.
-func TestEveryRoadFromEveryPlace(t *testing.T) {
+func TestEveryWayOutFromEveryPlace(t *testing.T) {
 	const together = 4
 	only := os.Getenv("RINGOUT_ROAD")
 	times, long := 1, os.Getenv("RINGOUT_LONG") != "" || only != ""
@@ -328,19 +328,19 @@ func TestEveryRoadFromEveryPlace(t *testing.T) {
 		rng := rand.New(rand.NewPCG(31, uint64(n)))
 		wg.Go(func() {
 			for p := range work {
-				fault, packets := walk(t, p.place, p.road, rng)
+				fault, packets := walk(t, p.place, p.wayOut, rng)
 				mu.Lock()
-				if walked[p.road.name]++; fault == "" {
-					clean[p.road.name]++
+				if walked[p.wayOut.name]++; fault == "" {
+					clean[p.wayOut.name]++
 				} else {
-					t.Errorf("%s, by %s: %s (%d packets)", p.place.name, p.road.name, fault, packets)
+					t.Errorf("%s, by %s: %s (%d packets)", p.place.name, p.wayOut.name, fault, packets)
 				}
 				mu.Unlock()
 			}
 		})
 	}
 	for _, p := range pairs(!long) {
-		if only != "" && !strings.Contains(p.place.name+", by "+p.road.name, only) {
+		if only != "" && !strings.Contains(p.place.name+", by "+p.wayOut.name, only) {
 			continue
 		}
 		for range times {
@@ -349,7 +349,7 @@ func TestEveryRoadFromEveryPlace(t *testing.T) {
 	}
 	close(work)
 	wg.Wait()
-	for _, r := range roads {
+	for _, r := range waysOut {
 		t.Logf("%-20s %d of %d dark, ended and restored", r.name, clean[r.name], walked[r.name])
 	}
 }
