@@ -195,16 +195,16 @@ func FuzzKeys(f *testing.F) {
 			checkView(t, m, width, height)
 		}
 		step(tea.WindowSizeMsg{Width: width, Height: height})
-		step(screen.ReadyMsg{Prop: p, Out: nobody{}, Demo: r.IntN(2) == 0})
+		step(screen.ReadyMsg{Prop: p, Out: noOutput{}, Demo: r.IntN(2) == 0})
 		for range min(max(n, 0), 500) {
 			step(randomKey(r))
 		}
 	})
 }
 
-type nobody struct{}
+type noOutput struct{}
 
-func (nobody) Set(show.Want) {}
+func (noOutput) Set(show.Want) {}
 
 var _ bench.Stage = (*stage)(nil)
 

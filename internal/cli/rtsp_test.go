@@ -47,11 +47,11 @@ func TestAPhonesStreamByRTSPIsSeen(t *testing.T) {
 		require.Greater(t, left[0], 20*left[2]+1000, "red")
 		require.Greater(t, right[2], 20*right[0]+1000, "blue")
 	}
-	nobody := "rtsp://127.0.0.1:9/shots" // the discard port, where nothing listens
-	source, err := camera.Find(nobody)
+	noCamera := "rtsp://127.0.0.1:9/shots" // the discard port, where nothing listens
+	source, err := camera.Find(noCamera)
 	require.NoError(t, err)
 	_, err = camera.Open(context.Background(), source)
-	require.EqualError(t, err, "nothing answers at "+nobody+": start the stream on the phone, and see that its address is this one")
+	require.EqualError(t, err, "nothing answers at "+noCamera+": start the stream on the phone, and see that its address is this one")
 }
 
 // A proof by RTSP end to end: level, sequence, map. It runs only with RINGOUT_LONG=1;

@@ -177,7 +177,7 @@ func TestAPhonesStreamEnds(t *testing.T) {
 	})
 	args := append([]string{"check", file, "--camera", address, "--no-record"}, marksOf(filmScene{seed: 5}, p, stage)...)
 	out, err := exec.Command(program(t), args...).CombinedOutput()
-	require.Error(t, err, "nobody answers")
+	require.Error(t, err, "no one answers")
 	require.Contains(t, string(out), "the pictures of "+address+" ended")
 	require.Contains(t, string(out), "start it again, and check again. The check-out goes on by asking.")
 	require.Contains(t, string(out), "Check-out of Porthole")

@@ -172,7 +172,7 @@ func (d Disturbance) Refusal() *Refusal {
 	if d.Same {
 		return refuse(Moved, "looks %d and %d cannot be told apart: film the sequence without a pause, at its own speed", d.Look, d.Look+1)
 	}
-	return refuse(Moved, "something moved during look %d: hold the camera still, let nobody walk through, and run it again", d.Look+1)
+	return refuse(Moved, "something moved during look %d: hold the camera still, let no one walk through, and run it again", d.Look+1)
 }
 
 func share(d time.Duration, k float64) time.Duration { return time.Duration(float64(d) * k) }

@@ -93,7 +93,7 @@ func (m Measures) refusal() *Refusal {
 }
 
 func movedRefusal() *Refusal {
-	return refuse(Moved, "the picture moved during the sequence, or somebody walked through it: put the camera on something firm and run it again")
+	return refuse(Moved, "the picture moved during the sequence, or someone walked through it: put the camera on something firm and run it again")
 }
 
 // noise is the camera's noise in the black look, 0 to 1, as a standard deviation:

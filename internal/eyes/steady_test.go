@@ -108,13 +108,13 @@ func TestLightThatComesAndGoesIsSeen(t *testing.T) {
 			}
 			return atRest(look, frame, place)
 		}}, nil, false},
-		{"somebody walks by", ribbon{light: loose, room: func(look, frame, x, _ int) float64 {
+		{"someone walks by", ribbon{light: loose, room: func(look, frame, x, _ int) float64 {
 			if look == 2 && x > 10*frame && x < 10*frame+40 {
 				return 0
 			}
 			return 0.3
 		}}, nil, true},
-		{"somebody comes to stand there", ribbon{light: atRest, room: func(look, _, x, _ int) float64 {
+		{"someone comes to stand there", ribbon{light: atRest, room: func(look, _, x, _ int) float64 {
 			if look == 3 && x < 20 {
 				return 0.3
 			}
@@ -133,7 +133,7 @@ func TestLightThatComesAndGoesIsSeen(t *testing.T) {
 			// What may be caused by a person who passes is not sure: that place 4 is dark,
 			// and that light comes and goes.
 			require.Equal(t, map[bool]State{true: Unread, false: Dark}[r.beside], got.Places[3].State)
-			walks := r.name == "somebody walks by"
+			walks := r.name == "someone walks by"
 			require.Equal(t, map[bool]State{true: Unread, false: Read}[walks], got.Places[2].State)
 			require.Equal(t, Read, got.Places[0].State)
 			require.Equal(t, r.beside, got.Beside > 0)

@@ -177,7 +177,7 @@ func seesNothing(s *Scene, looks []Picture) *Refusal {
 }
 
 func unclear() *Refusal {
-	return refuse(NoSpots, "something changes between the looks, but no spots that could be the prop's: see that the prop has power and data, is in the picture and bright enough, and that nobody moves there")
+	return refuse(NoSpots, "something changes between the looks, but no spots that could be the prop's: see that the prop has power and data, is in the picture and bright enough, and that no one moves there")
 }
 
 // meanThumb is the mean of all thumbs without number but.

@@ -35,7 +35,7 @@ func (pl *Plan) Text(width int) string {
 	pl.writePower(w)
 	pl.writeHeat(w)
 	pl.writeData(w)
-	w.header("Mind")
+	w.header("Warnings")
 	for _, s := range pl.Power.Cautions {
 		w.item("%s", s)
 	}

@@ -130,7 +130,7 @@ func TestLoadTestFindsTheJoint(t *testing.T) {
 			got, err := Fit(loadTestProp(k.Feeds), readings)
 			require.NoError(t, err)
 			require.NotEmpty(t, got.Text)
-			require.NotContains(t, got.Text, "typing error", "nobody made one")
+			require.NotContains(t, got.Text, "typing error", "no one made one")
 			if k.Run < 0 {
 				good++
 				if got.Verdict == FitFound {

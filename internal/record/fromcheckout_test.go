@@ -168,7 +168,7 @@ func TestNoVerdictIsNotKeptAsGood(t *testing.T) {
 	assert.Equal(t, []string{"Walk the prop."}, e.Findings[0].Remedy)
 	assert.Contains(t, e.Findings[0].Because, "closest: Pixel 5 is dark.")
 
-	absent := checkout.Finding{Absent: true, Title: "Nobody listens.", Causes: []checkout.Cause{{Text: "Nobody listens.", Remedy: "Check the host."}}}
+	absent := checkout.Finding{Absent: true, Title: "Nothing listens.", Causes: []checkout.Cause{{Text: "Nothing listens.", Remedy: "Check the host."}}}
 	e = FromCheckout(p, nil, []checkout.Finding{absent}, false)
 	assert.Equal(t, Stopped, e.Verdict)
 	assert.Equal(t, "absent", e.Findings[0].Kind)

@@ -186,7 +186,7 @@ func (d *sheetDocument) startPage(h htmlPage, number int) {
 // cautions writes the warnings at full level.
 func (d *sheetDocument) cautions(findings []string) {
 	if len(findings) > 0 {
-		d.out.Put("<h2>Mind at full level</h2>")
+		d.out.Put("<h2>Warnings at full level</h2>")
 		d.list(findings)
 		d.out.Put("\n")
 	}

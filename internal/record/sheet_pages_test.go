@@ -299,10 +299,10 @@ func TestBuiltOnTheSheetAddsUp(t *testing.T) {
 	}
 }
 
-// A prop whose drawing is flat and which has much to mind has that on the front, below its
+// A prop whose drawing is flat and which has many warnings has that on the front, below its
 // addresses: the sheet stays one of two pages. Without room there it goes to the page after
 // the back, and the addresses stay in front.
-func TestWhatToMindMayBeOnTheFront(t *testing.T) {
+func TestWarningsMayBeOnTheFront(t *testing.T) {
 	pg := page(t, prop.Pennant())
 	h := newHTMLPage(pg)
 	require.True(t, h.OnFront)
@@ -314,7 +314,7 @@ func TestWhatToMindMayBeOnTheFront(t *testing.T) {
 	var out strings.Builder
 	require.NoError(t, WriteHTML(&out, A4, pg))
 	front, back, _ := strings.Cut(out.String(), `<section class="back"`)
-	for _, text := range []string{"<h2>Addresses</h2>", "Mind at full level"} {
+	for _, text := range []string{"<h2>Addresses</h2>", "Warnings at full level"} {
 		assert.Contains(t, front, text)
 		assert.NotContains(t, back, text)
 	}
@@ -325,7 +325,7 @@ func TestWhatToMindMayBeOnTheFront(t *testing.T) {
 	assert.Nil(t, without.Warnings)
 	assert.Nil(t, without.More, "the addresses are in front")
 	require.NotEmpty(t, without.Rest)
-	assert.Equal(t, "Mind at full level", without.Rest[0][0].Title)
+	assert.Equal(t, "Warnings at full level", without.Rest[0][0].Title)
 }
 
 // However many warnings at full level there are, the sheet has each of them, and no
@@ -338,7 +338,7 @@ func TestEveryWarningIsOnTheSheet(t *testing.T) {
 			var out strings.Builder
 			require.NoError(t, WriteHTML(&out, A4, pg))
 			text := html.UnescapeString(out.String())
-			assert.Equal(t, n > 0, strings.Contains(text, "Mind at full level"), "%s, %d warnings", pg.Prop.Name, n)
+			assert.Equal(t, n > 0, strings.Contains(text, "Warnings at full level"), "%s, %d warnings", pg.Prop.Name, n)
 			for _, f := range all[:n] {
 				assert.Contains(t, text, f)
 			}

@@ -242,7 +242,7 @@ func TestNothingIsLostOffTheBack(t *testing.T) {
 				titles, got = append(titles, b.Title), append(got, b.Texts...)
 			}
 		}
-		assert.Equal(t, []string{"Mind at full level", "Notes", "Verdict", "Power", "Parts", "To buy for this prop"}, slices.Compact(titles))
+		assert.Equal(t, []string{"Warnings at full level", "Notes", "Verdict", "Power", "Parts", "To buy for this prop"}, slices.Compact(titles))
 		want := slices.Concat(texts("warning"), texts("note"), texts("line"), []string{"feed: 1", "fuse: 2"}[:n], []string{"hub 1-3", "rim 4"}[:n])
 		for i := range 200 {
 			want = append(want, fmt.Sprint("☐ item ", i))

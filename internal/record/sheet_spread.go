@@ -101,7 +101,7 @@ func (h htmlPage) findingsBack(moved []string) (with htmlPage, after []string) {
 
 func takeFindings(h *htmlPage) block {
 	report := *h.Power
-	b := block{"Mind at full level", report.Findings}
+	b := block{"Warnings at full level", report.Findings}
 	report.Findings = nil
 	h.Power = &report
 	return b

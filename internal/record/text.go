@@ -26,7 +26,7 @@ func (h History) Text(propFile string, now time.Time) string {
 		fmt.Fprintf(&b, "due: %s\n", plain(d))
 	}
 	for _, t := range h.Troubles {
-		fmt.Fprintf(&b, "mind: %s\n", plain(t.Error()))
+		fmt.Fprintf(&b, "warning: %s\n", plain(t.Error()))
 	}
 	return b.String()
 }

@@ -58,7 +58,7 @@ func TestAnnouncedOnly(t *testing.T) {
 	w, ok := n.Warning()
 	require.True(t, ok)
 	assert.Equal(t, advice.Warning, w.Weight)
-	assert.NotContains(t, texts(n.Words(nil)), "Nobody else is heard")
+	assert.NotContains(t, texts(n.Words(nil)), "No other source is heard")
 }
 
 func texts(list []advice.Sentence) string {
@@ -84,11 +84,11 @@ func TestWordsOfHostsAndOfBeingDeaf(t *testing.T) {
 	assert.InDelta(t, 20, hosts[1].Rate, 1e-9)
 
 	n := News{Ours: ours, Trouble: &link.PortError{Port: 5568, Err: errors.New("in use")}}
-	assert.Equal(t, "trouble: Nobody is listening at 10.0.0.6: the host answered port unreachable on port 5568.\n"+
+	assert.Equal(t, "trouble: Nothing is listening at 10.0.0.6: the host answered port unreachable on port 5568.\n"+
 		"warning: Port 5568 is taken by another program on this machine, so nothing is heard here; sending goes on. Close that program: listening then starts by itself.\n",
 		texts(n.Words(links)))
 	quiet := Heard(protocol.NewTracker().Report(evening), ours)
-	assert.Equal(t, "note: Nobody else is heard on universe 3.\nnote: What others send to 10.0.0.5 and 10.0.0.6 by unicast cannot be heard here; only their announcements can.\n",
+	assert.Equal(t, "note: No other source is heard on universe 3.\nnote: What others send to 10.0.0.5 and 10.0.0.6 by unicast cannot be heard here; only their announcements can.\n",
 		texts(quiet.Words([]link.Status{to(1, "10.0.0.5", link.Sending), to(1, "10.0.0.6", link.Sending)})))
 }
 

@@ -59,7 +59,7 @@ func TestLightOf(t *testing.T) {
 		{"slot priorities", 50, 0, greens, []byte{150, 150, 150, 0, 0, 0, 50, 50, 50, 100, 100, 100, 150, 0, 150, 201, 201, 201}, frame(blue),
 			[6]int{0, you, you, both, both, you}, [6]patterns.Colour{green, blue, blue, {G: 255, B: 255}, {G: 255}, blue}},
 		{"nothing at all", 0, 0, nil, nil, nil, [6]int{no, no, no, no, no, no}, [6]patterns.Colour{}},
-		{"nobody else", 0, 0, nil, nil, frame(blue), [6]int{you, you, you, you, you, you}, [6]patterns.Colour{blue, blue, blue, blue, blue, blue}},
+		{"no one else", 0, 0, nil, nil, frame(blue), [6]int{you, you, you, you, you, you}, [6]patterns.Colour{blue, blue, blue, blue, blue, blue}},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			tr := protocol.NewTracker()

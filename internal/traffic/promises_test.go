@@ -200,7 +200,7 @@ func TestLevelsInLines(t *testing.T) {
 func TestWordsHeaviestFirst(t *testing.T) {
 	n := News{Report: &protocol.Report{At: evening}, Ours: ours, Sentences: []advice.Sentence{{Weight: advice.Trouble, Text: "t"}, {Weight: advice.Warning, Text: "w"}, {Text: "n"}}, Dropped: 2}
 	got := texts(n.Words([]link.Status{to(3, "10.0.0.5", link.Sending)}))
-	assert.Equal(t, "trouble: t\nwarning: w\nnote: This machine lost 2 packets before they were read.\nnote: n\nnote: Nobody else is heard on universe 3.\n"+
+	assert.Equal(t, "trouble: t\nwarning: w\nnote: This machine lost 2 packets before they were read.\nnote: n\nnote: No other source is heard on universe 3.\n"+
 		"note: What others send to 10.0.0.5 by unicast cannot be heard here; only their announcements can.\n", got)
 	n.Trouble = errors.New("no such device")
 	n.Report, n.Sentences, n.Dropped = nil, nil, 0

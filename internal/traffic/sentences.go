@@ -34,7 +34,7 @@ func (n News) Words(links []link.Status) []advice.Sentence {
 	out = append(out, n.Sentences...)
 	sorting.Stable(out, func(a, b advice.Sentence) int { return int(b.Weight) - int(a.Weight) })
 	if n.Report != nil && len(n.Ours.Universes) > 0 && advice.Alone(n.Report, n.Ours, out) {
-		say(advice.Note, "No one else is heard on "+advice.Named(n.Ours.Universes)+".")
+		say(advice.Note, "No other source is heard on "+advice.Named(n.Ours.Universes)+".")
 	}
 	if hosts := n.unheard(links); len(hosts) > 0 && n.Report != nil {
 		say(advice.Note, fmt.Sprintf("What others send to %s by unicast cannot be heard here; only their announcements can.", hosts))

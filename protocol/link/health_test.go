@@ -33,7 +33,7 @@ func TestHealth(t *testing.T) {
 			{2000, "sent", Refused}, {4019, "sent", Refused}, {4021, "sent", Sending}}},
 		{"every packet is refused on this machine", "measured: no limit on loopback", []step{
 			{0, "refused near", Refused}, {1100, "sent", Refused}, {1201, "sent", Sending}}},
-		{"nobody answers to the address", "measured: a verdict after each three seconds of asking", []step{
+		{"no one answers to the address", "measured: a verdict after each three seconds of asking", []step{
 			{3000, "silent", Unreachable}, {6400, "sent", Unreachable}, {6500, "silent", Unreachable}, {10045, "sent", Sending}}},
 		{"a router says no, and says it rarely", "measured: two answers, then no more", []step{
 			{0, "router", Unreachable}, {9000, "sent", Unreachable}, {10001, "sent", Sending}}},
@@ -93,7 +93,7 @@ func TestSentences(t *testing.T) {
 		{Status{Target: Target{Universe: 3, Interface: "quay0"}, State: Sending}, "sending to multicast on quay0"},
 		{Status{Target: named, State: Sending, Dest: dest}, "sending to bu[31moy (10.0.0.5)"},
 		{Status{Target: host, State: Refused, Dest: dest, Err: syscall.ECONNREFUSED, From: dest.Addr()},
-			"nobody is listening at 10.0.0.5: the host answered port unreachable on port 5568"},
+			"nothing is listening at 10.0.0.5: the host answered port unreachable on port 5568"},
 		{Status{Target: host, State: Unreachable, Err: syscall.EHOSTUNREACH, From: here, Local: here},
 			"no answer from 10.0.0.5 at all: it is off, not on this network, or has another address"},
 		{Status{Target: host, State: Unreachable, Err: syscall.EHOSTUNREACH, From: router, Local: here},

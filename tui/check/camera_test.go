@@ -130,7 +130,7 @@ func TestASoundPropIsSignedOffAfterItsMap(t *testing.T) {
 }
 
 // A place that was not read is named, on the map, in the finding and in the
-// record; nobody says that nothing is wrong, and its run can be asked about.
+// record; no one says that nothing is wrong, and its run can be asked about.
 func TestAPlaceThatWasNotReadIsNoProof(t *testing.T) {
 	e := &easel{change: func(place int, c patterns.Colour) patterns.Colour {
 		if place == 19 && !c.Dark() {
@@ -207,7 +207,7 @@ func TestTheCameraIsClosedBeforeTheProgramEnds(t *testing.T) {
 	require.True(t, e.closed.Load())
 }
 
-// Where no camera is opened, nobody is told that its light may come on.
+// Where no camera is opened, no one is told that its light may come on.
 func TestKeptPicturesOpenNoCamera(t *testing.T) {
 	s := studioOf(t, "porthole", &easel{}, termenv.Ascii)
 	m, _ := s.m.openEye("../../internal/eyes/testdata/scenes/02-star", "", nil)

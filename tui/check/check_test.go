@@ -17,7 +17,7 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// Somebody who sees only the light is led to the fault that was hidden.
+// Someone who sees only the light is led to the fault that was hidden.
 func TestLedToTheFault(t *testing.T) {
 	for _, row := range []struct {
 		name, fault string

@@ -46,7 +46,7 @@ func styles(p termenv.Profile) style.Styles {
 	return style.On(r, style.AnyGround)
 }
 
-// An evening is the screen with a prop on the bench and somebody who answers.
+// An evening is the screen with a prop on the bench and someone who answers.
 type evening struct {
 	t    *testing.T
 	m    Model

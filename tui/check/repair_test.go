@@ -68,7 +68,7 @@ func TestMendedAndCheckedAgain(t *testing.T) {
 	assert.Equal(t, 1, fixed)
 }
 
-// Where several explanations are left, nobody knows which one was mended.
+// Where several explanations are left, no one knows which one was mended.
 func TestMendedFromAShortList(t *testing.T) {
 	p, path := onDisk(t, "porthole")
 	e := begin(t, Options{}, p, path, faultOf(t, p, "open-joint pixel 60"))

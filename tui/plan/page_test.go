@@ -37,7 +37,7 @@ func TestPages(t *testing.T) {
 		{"120x40 256 colours, counts", "pennant", 120, 35, termenv.ANSI256, []string{"v", "-"}},
 		{"80x24 no colour, addresses", "pennant", 80, 19, termenv.Ascii, []string{"v", "v", "end"}},
 		{"80x24 no colour, drawing", "porthole", 80, 19, termenv.Ascii, []string{"v", "v", "v"}},
-		{"80x24 16 colours, mind", "buoylamp", 80, 19, termenv.ANSI, []string{"V"}},
+		{"80x24 16 colours, warnings", "buoylamp", 80, 19, termenv.ANSI, []string{"V"}},
 		{"50x20 no colour, figures", "porthole", 50, 16, termenv.Ascii, []string{"end", "enter"}},
 		{"50x20 no colour, power", "porthole", 50, 16, termenv.Ascii, []string{"v", "pgdown"}},
 		{"50x20 no colour, drawing", "pennant", 50, 16, termenv.Ascii, []string{"v", "v", "v", "v"}},

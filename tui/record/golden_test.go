@@ -27,7 +27,7 @@ func TestPages(t *testing.T) {
 		{"50x20 16 colours, list", sample, 50, 17, termenv.ANSI, nil},
 		{"50x20 no colour, entry", sample, 50, 17, termenv.Ascii, []string{"enter"}},
 		{"50x20 no colour, compared", sample, 50, 17, termenv.Ascii, []string{"c", "pgdown"}},
-		{"50x20 no colour, to mind", sample, 50, 17, termenv.Ascii, []string{"m"}},
+		{"50x20 no colour, reminders", sample, 50, 17, termenv.Ascii, []string{"m"}},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			d, _ := newDesk(t, row.sample, row.width, row.height, row.depth)

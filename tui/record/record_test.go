@@ -61,8 +61,8 @@ func TestTroublesAreTold(t *testing.T) {
 	d.press("r")
 	assert.Contains(t, d.flat(), "more due: m")
 	d.press("m")
-	for _, want := range []string{"MIND: line 3 of the file: the line was changed after ringout wrote it",
-		"MIND: line 4 of the file: the line can't be read", "MIND: line 5 of the file: the line is not whole"} {
+	for _, want := range []string{"WARNING: line 3 of the file: the line was changed after ringout wrote it",
+		"WARNING: line 4 of the file: the line can't be read", "WARNING: line 5 of the file: the line is not whole"} {
 		assert.Contains(t, d.flat(), want)
 	}
 	d.press("esc", "n")

@@ -39,7 +39,7 @@ func (m Model) reminders() []reminder {
 		out = append(out, reminder{dueLabel, style.Clean(d)})
 	}
 	for _, t := range m.history.Troubles {
-		out = append(out, reminder{warning("MIND:"), fmt.Sprintf("line %d of the file: %s", t.Line, style.Clean(t.Text))})
+		out = append(out, reminder{warning("WARNING:"), fmt.Sprintf("line %d of the file: %s", t.Line, style.Clean(t.Text))})
 	}
 	return out
 }

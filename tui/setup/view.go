@@ -292,7 +292,7 @@ func (m Model) worked() ([]string, *prop.Prop) {
 	}
 	out := []string{fmt.Sprintf("%s: %s.", words.Count(p.Pixels(), "pixel"), to)}
 	if text := patch.Moved(); text != "" {
-		out = append(out, "Mind: "+text+".")
+		out = append(out, "Warning: "+text+".")
 	}
 	if m.base != nil && len(m.base.Runs) > 1 && p.Pixels() != m.base.Pixels() {
 		out = append(out, fmt.Sprintf("%s has %d pixels: with another count this is one straight strip.", style.Clean(m.base.Name), m.base.Pixels()))

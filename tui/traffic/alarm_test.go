@@ -16,7 +16,7 @@ func TestLargeWordsWarn(t *testing.T) {
 		want bool
 	}{
 		"ours":     {[]int{traffic.You, traffic.You}, false},
-		"nobody's": {[]int{traffic.No, traffic.No}, false},
+		"no one's": {[]int{traffic.No, traffic.No}, false},
 		"another":  {[]int{traffic.You, 0}, true},
 		"both":     {[]int{traffic.Merged, traffic.You}, true},
 	} {

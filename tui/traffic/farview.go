@@ -89,7 +89,7 @@ func (m Model) lightWords(name naming, short bool) string {
 	}
 	switch {
 	case none == n:
-		return either("Nobody lights your prop.", "Lit by nobody.")
+		return either("No source lights your prop.", "Lit by no source.")
 	case mine == n && m.unreached():
 		return either("You send, but it does not reach your prop.", "Not reached.")
 	case mine == n && !m.heard: // others may light it too
@@ -105,7 +105,7 @@ func (m Model) lightWords(name naming, short bool) string {
 	case merged > 0:
 		return either(fmt.Sprintf("You and others send %d of your %d pixels at one priority.", merged, n), "Two at one priority.")
 	}
-	return either(fmt.Sprintf("%d of your %d pixels are lit by nobody.", none, n), fmt.Sprintf("%d pixels lit by nobody.", none))
+	return either(fmt.Sprintf("%d of your %d pixels are lit by no source.", none, n), fmt.Sprintf("%d pixels lit by no source.", none))
 }
 
 // unreached reports whether no host receives our packets.

@@ -187,7 +187,7 @@ func (m Model) whoName(who int) string {
 	case traffic.Merged:
 		return "you and others"
 	case traffic.No:
-		return "nobody"
+		return "no source"
 	}
 	if s := m.news.Report.Source(m.light.Sources[who]); s != nil && s.Name != "" {
 		return strings.Trim(advice.Quoted(s.Name), "'")

@@ -56,7 +56,7 @@ func (m Model) heardLook(l *look, o *protocol.Output) {
 	case o.Held:
 		l.state = "acts on synchronization"
 	case o.Lost:
-		l.state = "nobody drives it: the last source fell silent"
+		l.state = "no source drives it: the last source fell silent"
 	}
 }
 

@@ -63,7 +63,7 @@ func TestLookSaysWhoLeft(t *testing.T) {
 	h.data(2, func(*protocol.Data) {})
 	h.wait(5 * time.Second)
 	m, l := h.look()
-	assert.Equal(t, "nobody drives it: the last source fell silent", l.state)
+	assert.Equal(t, "no source drives it: the last source fell silent", l.state)
 	assert.Zero(t, l.count)
 	assert.Equal(t, []string{"'stall' at 10.0.0.8: silent for 5 s"}, l.legend)
 	assert.Contains(t, m.caption(&l), "fell silent")
@@ -75,7 +75,7 @@ func TestLookSaysWhoLeft(t *testing.T) {
 	h.wait(4 * time.Second)
 	m, l = h.look()
 	assert.Equal(t, []string{"'stall' at 10.0.0.8: ended 4 s ago"}, l.legend)
-	assert.Contains(t, m.caption(&l), "nobody drives it")
+	assert.Contains(t, m.caption(&l), "no source drives it")
 
 	h = hear()
 	h.data(2, func(d *protocol.Data) { d.Options = protocol.Preview })

@@ -284,7 +284,7 @@ func (m Model) litBy(s *traffic.Stretch) string {
 	case traffic.You:
 		return "you"
 	case traffic.No:
-		return "nobody"
+		return "no source"
 	case traffic.Merged:
 		return "both"
 	}

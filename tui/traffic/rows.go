@@ -260,7 +260,7 @@ func goneWords(st *protocol.StreamReport, at time.Time) string {
 // empty row between entries as far as there are free ones.
 func (m Model) listLines(width, height int) []string {
 	if len(m.rows) == 0 {
-		return indented("Nobody else is heard.", width)
+		return indented("No other source is heard.", width)
 	}
 	blocks := make([][]string, len(m.rows))
 	all := len(blocks) - 1

@@ -316,7 +316,7 @@ func (m Model) caption(l *look) string {
 	case l.state != "":
 		text += ": " + l.state
 	case l.count == 0:
-		text += ": nobody drives it"
+		text += ": no source drives it"
 	}
 	if n := m.propSlots(l.universe); n != "" {
 		text += "; " + n

@@ -121,7 +121,7 @@ func (d *plain) answer(p checkout.Probe) (left bool, err error) {
 			continue
 		}
 		if err := d.keep(); err != nil {
-			d.say("Mind: the answers so far could not be kept: %v", err)
+			d.say("Warning: the answers so far could not be kept: %v", err)
 		}
 		return false, nil
 	}

@@ -56,7 +56,7 @@ func (b *Bench) steps(t single.Test) (End, error) {
 			return End{Left: true}, err
 		}
 		if err := b.keep(); err != nil {
-			b.say("Mind: the answers so far could not be kept: %v", err)
+			b.say("Warning: the answers so far could not be kept: %v", err)
 		}
 	}
 }

@@ -72,7 +72,7 @@ func (p *Proof) Beside() string {
 	if n == 0 {
 		return ""
 	}
-	out := fmt.Sprintf("Something beside the prop changed in %d of %d looks, as when somebody walks through or a lamp is switched.", n, len(p.Scene.Looks))
+	out := fmt.Sprintf("Something beside the prop changed in %d of %d looks, as when someone walks through or a lamp is switched.", n, len(p.Scene.Looks))
 	if p.Unread() == 0 {
 		return out + " Every place could be read all the same."
 	}

@@ -85,7 +85,7 @@ func TestASoundPropIsSignedOffByTheTestsThatAreLeft(t *testing.T) {
 		proof.Tested(single.Load, loaded(t, p, 2, 0))
 		require.False(t, proof.Good())
 		proof.Tested(single.Flex, single.Result{Good: true})
-		require.False(t, proof.Good(), "somebody was not sure of a joint")
+		require.False(t, proof.Good(), "someone was not sure of a joint")
 		proof.Tested(single.Flex, single.Result{Good: true, Whole: true})
 		require.True(t, proof.Good())
 		require.Contains(t, proof.Open(), "Every joint was bent")
@@ -156,7 +156,7 @@ func TestSomebodyWhoWalksThroughIsSpokenOf(t *testing.T) {
 	proof := watched(t, prop.Porthole())
 	require.Empty(t, proof.Beside())
 	proof.Result.Beside = 2
-	require.Equal(t, "Something beside the prop changed in 2 of 14 looks, as when somebody walks through or a lamp is switched. Every place could be read all the same.", proof.Beside())
+	require.Equal(t, "Something beside the prop changed in 2 of 14 looks, as when someone walks through or a lamp is switched. Every place could be read all the same.", proof.Beside())
 	var text bytes.Buffer
 	proof.Text(&text)
 	require.Contains(t, text.String(), proof.Beside())

@@ -66,10 +66,10 @@ func TestWhatKeepsACameraFromBeingRead(t *testing.T) {
 		_, err := Open(context.Background(), r.source)
 		require.EqualError(t, err, r.text, r.says)
 	}
-	standIn(t, "something that nobody has met")
+	standIn(t, "something that no one has met")
 	_, err := Open(context.Background(), dev)
 	require.ErrorContains(t, err, "/dev/video0 cannot be read: ")
-	require.ErrorContains(t, err, "something that nobody has met")
+	require.ErrorContains(t, err, "something that no one has met")
 	t.Setenv("PATH", t.TempDir())
 	_, err = Open(context.Background(), dev)
 	require.ErrorIs(t, err, ErrNoFFmpeg)

@@ -213,7 +213,7 @@ var broken = []struct {
 			}
 		}
 	}},
-	{"sync", "for nobody", Want{}, func(s *script) { s.add(syncOctets(77, 0)) }},
+	{"sync", "that no stream asks for", Want{}, func(s *script) { s.add(syncOctets(77, 0)) }},
 	{"discovery", "none", Want{Discovery: true}, func(s *script) {
 		var kept []Packet
 		for _, p := range s.packets {

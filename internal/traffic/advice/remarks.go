@@ -19,7 +19,7 @@ func (w *writer) ownCIDTwice(s *protocol.SourceReport) {
 			continue
 		}
 		w.say(Sentence{Weight: Trouble, About: s.CID, Do: "Stop one of two senders", Why: text("another sends {u} under our own CID"),
-			Text: text("Somebody else sends {u} under our own CID (heard from %s): receivers take both for one source and drop packets of both. Stop the other, or give this computer a new CID.", hosts(st))}, st.Universe)
+			Text: text("Another source sends {u} under our own CID (heard from %s): receivers take both for one source and drop packets of both. Stop the other, or give this computer a new CID.", hosts(st))}, st.Universe)
 	}
 }
 

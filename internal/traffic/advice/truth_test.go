@@ -215,7 +215,7 @@ func TestOwnCIDUsedTwice(t *testing.T) {
 	got := d.sentences()
 	require.Len(t, got, 1)
 	require.Equal(t, Trouble, got[0].Weight)
-	require.True(t, strings.HasPrefix(got[0].Text, "Somebody else sends universe 3 under our own CID (heard from 10.77.0.2 and 10.77.0.3): "), got[0].Text)
+	require.True(t, strings.HasPrefix(got[0].Text, "Another source sends universe 3 under our own CID (heard from 10.77.0.2 and 10.77.0.3): "), got[0].Text)
 }
 
 // Alone is false in every case where another source is involved in our universes.
@@ -246,7 +246,7 @@ func TestAlone(t *testing.T) {
 	own := foreign.Sender{CID: d.ours.CID, Name: "ringout", Priority: 100, Universe: 3}
 	d.hear(foreign.Event{Host: 1, Group: 3, Octets: own.Data(1)})
 	r := d.trk.Report(d.now)
-	require.True(t, Alone(r, d.ours, Sentences(r, d.ours)), "our own stream is nobody else")
+	require.True(t, Alone(r, d.ours, Sentences(r, d.ours)), "our own stream is no other source")
 }
 
 // Packets that this machine missed, or stopped listening to, are not reported as a
