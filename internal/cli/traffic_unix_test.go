@@ -30,10 +30,10 @@ func TestTrafficTellsOfARefusingHost(t *testing.T) {
 	term.see("Fuse")
 	began, late := time.Now(), lateness.Watch(t)
 	term.press("\r")
-	term.see("nothing is listening at 127.0.0.1")
+	term.see("no program listens at 127.0.0.1")
 	assert.Less(t, time.Since(began), promised+late.Total())
 	toTraffic(term)
-	term.see("Nothing is listening at 127.0.0.1: the host answered port") // the line may end here
+	term.see("No program listens at 127.0.0.1: the host answered port") // the line may end here
 	term.press("q")
 	require.NoError(t, term.left())
 }

@@ -84,7 +84,7 @@ func TestWordsOfHostsAndOfBeingDeaf(t *testing.T) {
 	assert.InDelta(t, 20, hosts[1].Rate, 1e-9)
 
 	n := News{Ours: ours, Trouble: &link.PortError{Port: 5568, Err: errors.New("in use")}}
-	assert.Equal(t, "trouble: Nothing is listening at 10.0.0.6: the host answered port unreachable on port 5568.\n"+
+	assert.Equal(t, "trouble: No program listens at 10.0.0.6: the host answered port unreachable on port 5568.\n"+
 		"warning: Port 5568 is taken by another program on this machine, so nothing is heard here; sending goes on. Close that program: listening then starts by itself.\n",
 		texts(n.Words(links)))
 	quiet := Heard(protocol.NewTracker().Report(evening), ours)

@@ -220,5 +220,5 @@ func TestOwnEchoIsNoProp(t *testing.T) {
 	_, absent = NetworkOf(p, sending, heard(1, 1, false)).Absent()
 	assert.False(t, absent, "to a group")
 	why, _ := NetworkOf(p, []link.Status{{State: link.Refused, Target: link.Target{Host: "192.0.2.9"}}}, heard(1, 1, true)).Absent()
-	assert.Contains(t, why, "nothing is listening at 192.0.2.9")
+	assert.Contains(t, why, "no program listens at 192.0.2.9")
 }

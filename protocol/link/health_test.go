@@ -93,7 +93,7 @@ func TestSentences(t *testing.T) {
 		{Status{Target: Target{Universe: 3, Interface: "quay0"}, State: Sending}, "sending to multicast on quay0"},
 		{Status{Target: named, State: Sending, Dest: dest}, "sending to bu[31moy (10.0.0.5)"},
 		{Status{Target: host, State: Refused, Dest: dest, Err: syscall.ECONNREFUSED, From: dest.Addr()},
-			"nothing is listening at 10.0.0.5: the host answered port unreachable on port 5568"},
+			"no program listens at 10.0.0.5: the host answered port unreachable on port 5568"},
 		{Status{Target: host, State: Unreachable, Err: syscall.EHOSTUNREACH, From: here, Local: here},
 			"no answer from 10.0.0.5 at all: it is off, not on this network, or has another address"},
 		{Status{Target: host, State: Unreachable, Err: syscall.EHOSTUNREACH, From: router, Local: here},

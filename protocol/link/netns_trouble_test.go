@@ -220,10 +220,10 @@ func hostsThatDoNotListen(t *testing.T, change bool) {
 	at := len(s.history())
 	time.Sleep(8 * time.Second)
 	for _, v := range s.history()[at:] {
-		require.Equal(t, "nothing is listening at 10.77.0.2: the host answered port unreachable on port 5568", v.Links[0].Sentence)
+		require.Equal(t, "no program listens at 10.77.0.2: the host answered port unreachable on port 5568", v.Links[0].Sentence)
 		require.Equal(t, "no answer from 10.77.0.99 at all: it is off, not on this network, or has another address", v.Links[1].Sentence)
 		require.Equal(t, Sending, v.Links[2].State, "silence proves nothing")
-		require.Equal(t, "nothing is listening at fd77::2: the host answered port unreachable on port 5568", v.Links[4].Sentence)
+		require.Equal(t, "no program listens at fd77::2: the host answered port unreachable on port 5568", v.Links[4].Sentence)
 	}
 	l, _ := n.start(1, "listen", part{Listen: ListenConfig{Unicast: true}})
 	l.until(2*time.Second, "now a program listens", func(v seen) bool { return v.Streams["bench/1"].Packets > 0 })

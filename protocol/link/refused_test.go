@@ -52,7 +52,7 @@ func refusedHoldsAndClears(t *testing.T, host string) {
 	s.Put([][]byte{{1}})
 	eventually(t, patience, "refused", func() bool { return s.Status()[0].State == Refused })
 	require.Less(t, time.Since(began), time.Second+late.Total())
-	require.Contains(t, s.Status()[0].Sentence(), "nothing is listening at "+host)
+	require.Contains(t, s.Status()[0].Sentence(), "no program listens at "+host)
 	var n byte
 	for end := time.Now().Add(500 * time.Millisecond); time.Now().Before(end); n++ {
 		s.Put([][]byte{{n}})
@@ -151,5 +151,5 @@ func TestRefusalInsideABatch(t *testing.T) {
 	for _, st := range s.Status() {
 		require.Equal(t, Refused, st.State)
 	}
-	require.Contains(t, fmt.Sprint(s.Events()), "nothing is listening at 127.0.0.1")
+	require.Contains(t, fmt.Sprint(s.Events()), "no program listens at 127.0.0.1")
 }

@@ -42,7 +42,7 @@ func (s Status) Sentence() string {
 	case Sending:
 		return fmt.Sprintf("sending to %s", where)
 	case Refused:
-		return fmt.Sprintf("nothing is listening at %s: the host answered port unreachable on port %d", where, s.Dest.Port())
+		return fmt.Sprintf("no program listens at %s: the host answered port unreachable on port %d", where, s.Dest.Port())
 	case Unreachable:
 		return s.unreachable(where)
 	case Unresolved, NoInterface:

@@ -115,7 +115,7 @@ func TestAbsentPropHasNoFinding(t *testing.T) {
 		e.feed(links(link.Refused))
 		e.press(key)
 		require.IsType(t, findingPage{}, e.m.page)
-		assert.Contains(t, e.findings(), "The prop is not there: nothing is listening at 192.0.2.9")
+		assert.Contains(t, e.findings(), "The prop is not there: no program listens at 192.0.2.9")
 		assert.NotContains(t, e.findings(), "Nothing is wrong")
 		assert.NoFileExists(t, record.Beside(path).Path)
 		e.press("m", "p", "o")

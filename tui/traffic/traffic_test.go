@@ -113,14 +113,14 @@ func TestEachHostHasItsOwnState(t *testing.T) {
 	s.At = s.At.Add(time.Millisecond) // sooner than drawings of levels
 	m = feed(m, s)
 	v := drawn(t, m, 80, 21)
-	assert.Contains(t, strings.Join(strings.Fields(v), " "), "TROUBLE Nothing is listening at 10.0.0.6: the host answered port unreachable")
+	assert.Contains(t, strings.Join(strings.Fields(v), " "), "TROUBLE No program listens at 10.0.0.6: the host answered port unreachable")
 	assert.Equal(t, []string{"You send"}, m.FarView().Texts, "nothing is heard so far")
 	m = feed(m, screen.TrafficMsg(evenings()))
 	assert.Equal(t, "Lit by you", m.FarView().Texts[0], "by the other host")
 	none := feed(m, snapshot(sendingTo("10.0.0.6", link.Refused, errors.New("connection refused"))))
 	assert.Equal(t, []string{"You send, but it does not reach your prop", "Not reached"}, none.FarView().Texts)
 	v = drawn(t, press(m, "v", "v"), 80, 21)
-	assert.Regexp(t, `(?m)^!    You send universe 1 to 10\.0\.0\.6\. Nothing is listening at`, v)
+	assert.Regexp(t, `(?m)^!    You send universe 1 to 10\.0\.0\.6\. No program listens at`, v)
 	assert.Regexp(t, `(?m)^  ●  You light your whole prop: universe 1 to 10\.0\.0\.5 at priority 100\.`, v)
 }
 

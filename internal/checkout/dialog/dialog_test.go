@@ -261,7 +261,7 @@ func TestLongWorkIsSaid(t *testing.T) {
 // A host that refuses ends the check-out with that sentence and no finding,
 // whenever it begins to refuse.
 func TestAbsentPropEndsTheDialog(t *testing.T) {
-	refused := checkout.Network{Refused: true, Trouble: "nothing is listening at 192.0.2.9"}
+	refused := checkout.Network{Refused: true, Trouble: "no program listens at 192.0.2.9"}
 	for from := range 4 {
 		network := func() func() checkout.Network {
 			asked := 0
@@ -277,7 +277,7 @@ func TestAbsentPropEndsTheDialog(t *testing.T) {
 		r.Network = network()
 		_, err := r.Plain(session(t))
 		require.ErrorAs(t, err, &absent)
-		assert.Contains(t, r.out.String(), "It ends here. The prop is not there: nothing is listening at 192.0.2.9.")
+		assert.Contains(t, r.out.String(), "It ends here. The prop is not there: no program listens at 192.0.2.9.")
 		assert.NotContains(t, r.out.String(), "Nothing is wrong")
 		assert.Equal(t, from/2, r.kept, "an answer after it does not count")
 
@@ -289,7 +289,7 @@ func TestAbsentPropEndsTheDialog(t *testing.T) {
 		var last Done
 		require.NoError(t, json.Unmarshal([]byte(lines[len(lines)-1]), &last))
 		assert.True(t, last.Absent)
-		assert.Contains(t, last.Stopped, "nothing is listening at 192.0.2.9")
+		assert.Contains(t, last.Stopped, "no program listens at 192.0.2.9")
 		assert.Empty(t, last.Findings)
 	}
 }

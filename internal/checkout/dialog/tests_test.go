@@ -108,12 +108,12 @@ func TestAbsentPropEndsATest(t *testing.T) {
 	asked := 0
 	r.Network = func() checkout.Network {
 		asked++
-		return checkout.Network{Refused: asked > 3, Trouble: "nothing is listening at 192.0.2.9"}
+		return checkout.Network{Refused: asked > 3, Trouble: "no program listens at 192.0.2.9"}
 	}
 	_, err := r.Test(test(t, single.Flex, prop.Porthole()))
 	gone := (*AbsentError)(nil)
 	require.ErrorAs(t, err, &gone)
-	assert.Contains(t, r.out.String(), "It ends here. The prop is not there: nothing is listening at 192.0.2.9.")
+	assert.Contains(t, r.out.String(), "It ends here. The prop is not there: no program listens at 192.0.2.9.")
 }
 
 // What takes long says that it works, in check-outs and single tests alike.
