@@ -7,6 +7,7 @@ import (
 
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/eyes/steps"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
@@ -170,7 +171,7 @@ func (s proofState) caption(m Model, width int) string {
 	line = strings.Repeat(" ", edge) + line
 	if wide > 0 {
 		pixel := s.proof.Next() + 1
-		plan := style.FirstFit(wide-2*edge, fmt.Sprintf("As planned: ? pixel %d, ○ the others", pixel), fmt.Sprintf("Planned: ? pixel %d, ○ others", pixel))
+		plan := style.FirstFit(wide-2*edge, fmt.Sprintf("As planned: ? pixel %d, ▶ data in, arrows its way", pixel), fmt.Sprintf("As planned: ? pixel %d, ▶ data in", pixel), fmt.Sprintf("Planned: ? pixel %d, ○ others", pixel))
 		line = style.Cell(line, width-wide+edge) + plan
 	}
 	return quietAround(m.style, style.Cell(line, width-edge))
@@ -194,8 +195,8 @@ func (s proofState) planWide(width int) int {
 	return width / 2 // as large as the picture: they are compared
 }
 
-// besidePlan draws the plan beside the lines of the picture, as large as the prop is in
-// it, with the place that is asked for and those that are marked.
+// besidePlan draws the plan beside the lines of the picture, with the way of the data, the
+// place that is asked for and those that are marked.
 func (s proofState) besidePlan(m Model, lines []string, width, height int) {
 	wide := s.planWide(width)
 	if wide == 0 {
@@ -203,63 +204,22 @@ func (s proofState) besidePlan(m Model, lines []string, width, height int) {
 	}
 	s.zoom = 1
 	f := s.frame(width, height)
-	f.columns = min(f.columns, wide-2*edge)
-	lo, hi := s.planBox()
-	places := fitted(s.proof.Scene.Places(), lo, hi)
-	signs := map[[2]int]string{}
-	put := func(place int, text string) {
-		if x, y, ok := f.cellOf(places[place]); ok {
-			signs[[2]int{x, y}] = text
-		}
+	d := &m.draw.camera
+	if cols := min(f.columns, wide-2*edge); d.c == nil || d.width != cols || d.height != f.rows || !d.c.Fits(canvas.Planned(m.bench.prop)) {
+		*d = sheet{c: canvas.New(m.bench.prop, nil, canvas.Shape, cols, f.rows, m.style.Depth), width: cols, height: f.rows}
 	}
-	for i := range places {
-		put(i, m.style.Quiet.Render("○"))
+	rank, signs := make([]uint8, m.bench.prop.Pixels()), []string{m.style.Quiet.Render("○")}
+	put := func(place int, text string) {
+		rank[place] = uint8(len(signs))
+		signs = append(signs, text)
 	}
 	for i, k := range s.proof.Marks {
 		put(k.Place, m.style.Strong.Render(fmt.Sprint(i+1)))
 	}
 	put(s.proof.Next(), m.style.Accent.Filled().Render("?"))
-	for y := range min(f.rows, len(lines)) {
-		var b strings.Builder
-		for x := range f.columns {
-			text, ok := signs[[2]int{x, y}]
-			if !ok {
-				text = " "
-			}
-			b.WriteString(text)
+	for y, l := range d.c.Signs(rank, signs) {
+		if y < min(f.rows, len(lines)) {
+			lines[y] = style.Cell(lines[y], width-wide+edge) + l
 		}
-		lines[y] = style.Cell(lines[y], width-wide+edge) + b.String()
 	}
-}
-
-// planBox is where the prop lies in the picture, by its spots; the picture within a
-// margin where there are too few.
-func (s proofState) planBox() (lo, hi eyes.Point) {
-	w, h := float64(max(s.view.Sight.W, s.view.Small.W)), float64(max(s.view.Sight.H, s.view.Small.H))
-	if len(s.view.Sight.Spots) < 3 {
-		return eyes.Point{X: w / 20, Y: h / 20}, eyes.Point{X: w - w/20, Y: h - h/20}
-	}
-	return bounds(s.view.Sight.Spots)
-}
-
-// bounds are the least and the greatest of points, which are some.
-func bounds(all []eyes.Point) (lo, hi eyes.Point) {
-	lo, hi = all[0], all[0]
-	for _, p := range all {
-		lo = eyes.Point{X: math.Min(lo.X, p.X), Y: math.Min(lo.Y, p.Y)}
-		hi = eyes.Point{X: math.Max(hi.X, p.X), Y: math.Max(hi.Y, p.Y)}
-	}
-	return lo, hi
-}
-
-// fitted are points of a plan, where y grows upward, in the middle of a box of a picture,
-// where it grows downward, as large as the box has room for.
-func fitted(all []eyes.Point, lo, hi eyes.Point) []eyes.Point {
-	a, b := bounds(all)
-	k := math.Min((hi.X-lo.X)/math.Max(b.X-a.X, 1e-9), (hi.Y-lo.Y)/math.Max(b.Y-a.Y, 1e-9))
-	out := make([]eyes.Point, len(all))
-	for i, p := range all {
-		out[i] = eyes.Point{X: (lo.X+hi.X)/2 + k*(p.X-(a.X+b.X)/2), Y: (lo.Y+hi.Y)/2 - k*(p.Y-(a.Y+b.Y)/2)}
-	}
-	return out
 }

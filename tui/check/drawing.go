@@ -19,6 +19,7 @@ import (
 // drawings is a cache of the canvases between two calls of View.
 type drawings struct {
 	should, does, open, found, part sheet
+	camera                          sheet // the plan beside a camera's picture
 	start                           portrait.Portrait
 	room                            legendRoom
 }
