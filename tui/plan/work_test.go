@@ -128,7 +128,7 @@ func TestAPropWithoutAFile(t *testing.T) {
 	b := &bench{t: t, m: m}
 	b.feed(tea.WindowSizeMsg{Width: 80, Height: 21})
 	b.press("enter", "a", "s", "down", "u", "v", "c")
-	assert.Contains(t, b.view(), "No prop yet")
+	assert.Contains(t, b.view(), "This page plans a prop")
 	p := prop.Porthole()
 	b.feed(screen.ReadyMsg{Prop: p})
 	assert.Equal(t, p, b.m.doc.Prop())
