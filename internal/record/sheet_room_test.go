@@ -281,7 +281,7 @@ func TestManyRunsFillTheirPages(t *testing.T) {
 	var got []string
 	for _, blocks := range h.Rest {
 		for _, b := range blocks {
-			if b.Title == "Mind at full level" {
+			if b.Title == "Warnings at full level" {
 				got = append(got, b.Texts...)
 			}
 		}
