@@ -43,7 +43,7 @@ func (r *FitResult) setVerdict() {
 			words.Ohms(top.Ohms), top.Name, smallVolts(top.Cost), r.shareText(top), words.WholePercent(worthShare))
 	case top.Weight >= sureWeight && top.Open():
 		r.Verdict = FitFound
-		r.Text = fmt.Sprintf("Plus or minus is as good as open in %s. Power off. Look for a fuse, a screw or a wire that is off, and make both conductors there again; then measure again. A meter between the rails cannot tell which of the two it is.", top.Name)
+		r.Text = fmt.Sprintf("Plus or minus is as good as open in %s. Power off. Look for a fuse, a screw or a wire that is off. Make both conductors there again, then measure again. A meter between the rails cannot tell which of the two it is.", top.Name)
 	case top.Weight >= sureWeight && top.Ohms > 0:
 		r.Verdict = FitFound
 		r.Text = fmt.Sprintf("About %s too much in %s (%s to %s), in plus or minus. Power off and make both conductors there again, then measure again. A meter between the rails cannot tell which of the two it is; it costs %s, %s.",

@@ -291,7 +291,7 @@ func (p partsPage) help(m Model) []key.Binding {
 }
 
 func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
-	t := chooser{title: "Which part?", chosen: p.list, below: "If a run is not joined yet, connect its data alone to the output."}
+	t := chooser{title: "Which part?", chosen: p.list, below: "A run that is not joined yet: power off, then connect its data alone to the output."}
 	if m.bench.demo {
 		t.below = "A run that is not joined yet is laid on the simulated bench alone; the others stay in the finished prop."
 	}

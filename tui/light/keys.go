@@ -54,25 +54,20 @@ func numberKeys(n int) string {
 
 // ShortHelp is the keys needed most, in few words, the most needed first.
 func (k keyMap) ShortHelp() []key.Binding {
-	darkens := "dark"
-	if k.dark {
-		darkens = "light again"
-	}
 	runs := "walk"
 	if k.walks {
 		runs = "hold"
 	}
 	first := []key.Binding{screen.Hint(k.Pick, k.Pick.Help().Key, "pattern"), screen.Hint(k.Forward, "← →", "step")}
 	if k.dark { // what ends it first
-		first = append([]key.Binding{screen.Hint(k.Dark, "d", darkens)}, first...)
-		darkens = ""
+		first = append([]key.Binding{screen.Hint(k.Dark, "d", "light again")}, first...)
 	}
 	if k.counting {
 		first = append(first, screen.Hint(k.Mark, "space", "mark last"))
 	}
-	first = append(first, screen.Hint(k.Brighter, "↑ ↓", "level"), screen.Hint(k.Run, "enter", runs))
-	if darkens != "" {
-		first = append(first, screen.Hint(k.Dark, "d", darkens))
+	first = append(first, screen.Hint(k.Brighter, "↑ ↓", "level"))
+	if !k.dark {
+		first = append(first, screen.Hint(k.Run, "enter", runs), screen.Hint(k.Dark, "d", "dark"))
 	}
 	return append(first, screen.Hint(k.Colour, "c", "colour"), screen.Hint(k.Way, "r", "way"), screen.Hint(k.Faster, "+ -", "speed"), screen.Hint(k.View, "v", "view"))
 }

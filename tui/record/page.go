@@ -112,7 +112,7 @@ func (duePage) lines(m Model, width int) []string {
 	if len(m.due) == 0 {
 		return out[:len(out)-1]
 	}
-	return append(out, style.Wrap("Mend what is left, then check it again (C): what passes is no longer due.", width)...)
+	return append(out, style.Wrap("Power off, mend what is left, check again (C): what passes is no longer due.", width)...)
 }
 
 func (listPage) large(m Model) screen.FarView {
