@@ -32,7 +32,7 @@ func TestWordsOfAFit(t *testing.T) {
 	for ohms, want := range map[float64]string{10: "About 10", 10.1: "as good as open"} {
 		text := found(func(r *FitResult) { r.Suspects[0].Ohms = ohms }).Text
 		assert.Contains(t, text, want)
-		off, mend := strings.Index(text, "Power off"), strings.Index(text, "make both conductors")
+		off, mend := strings.Index(text, "Power off"), strings.Index(strings.ToLower(text), "make both conductors")
 		assert.True(t, off >= 0 && off < mend, "the power is off before it is mended: %s", text)
 	}
 	for cost, want := range map[float64]FitVerdict{0.05: FitGood, 0.0501: FitFound} { // a tenth of 0.5 V
