@@ -51,7 +51,7 @@ func TestScreensInASCII(t *testing.T) {
 		pages []string // keys, each with the text expected after it
 	}{
 		{[]string{"demo"}, []string{"", "Light a strip", "\r", "Should show", "\t", "Begin a check-out", "\t", "What you send",
-			"\t", "Bench record", "\t", "Light it", "\t", "pixel gets 4.50 V", "?", "Keys of Prop"}},
+			"\t", "Bench record", "\t", "Light it", "\t", "Lowest", "?", "Keys of Prop"}},
 		{[]string{"strip", file, "--listen", "127.0.0.1:0"}, []string{"", "Porthole"}},
 	} {
 		cmd := exec.Command(program(t), c.args...)

@@ -111,7 +111,7 @@ func TestSignalsKeepWhatWasMadeOfADemo(t *testing.T) {
 	term := start(t, "demo", "--prop", "pennant")
 	term.see("Fuse")
 	term.press("\r\x1b[Z")
-	term.see("Every pixel gets")
+	term.see("Lowest")
 	term.press("\x1b[H\r\x15Lantern\r")
 	term.see("Lantern")
 	term.cmd.Process.Signal(syscall.SIGTERM)
