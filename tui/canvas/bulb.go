@@ -5,6 +5,9 @@ import "example.org/ringout/internal/prop"
 // bulb reports whether a drawing has one pixel, planned and counted.
 func (c *Canvas) bulb(p *prop.Prop) bool { return p.Pixels() == 1 && len(c.flat) == 1 }
 
+// roomy is how many rows leave the disc a row of ground above and below.
+const roomy = 7
+
 // layBulb draws a prop of one pixel as a disc, whose colour is seen from two metres,
 // without the direction of data.
 func (c *Canvas) layBulb(width, height int) {
@@ -13,6 +16,9 @@ func (c *Canvas) layBulb(width, height int) {
 		c.rows[i].width = width
 	}
 	r := min((width-4)/2, height-1)
+	if height >= roomy {
+		r = min(r, height-2)
+	}
 	if r < 1 {
 		c.rows[0].spots = []spot{{up: []int32{0}}}
 		return

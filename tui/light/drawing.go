@@ -226,7 +226,7 @@ func (m Model) mostNamed(c *canvas.Canvas, each, rows int) (int, []canvas.Name) 
 		names = append(names, litName, darkName)
 	}
 	if m.demo && rows > 1 { // the signs of both drawings below the titles
-		title, each, rows = c.Scale(), 2*each+gap, rows-1
+		title, each = c.Scale(), 2*each+gap
 	}
 	return each, append([]canvas.Name{title}, names...)
 }

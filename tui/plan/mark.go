@@ -40,8 +40,6 @@ func (m Model) styleOf(k mark) style.Text {
 	switch k {
 	case holds:
 		return m.style.Good
-	case near:
-		return m.style.Strong // the accent is for what can be turned
 	case low:
 		return m.style.Warn
 	}

@@ -30,7 +30,6 @@ type (
 	listPage    struct{ basePage }
 	entryPage   struct{ basePage }
 	comparePage struct {
-		basePage
 		from, to int // entries, older first
 	}
 	duePage struct{ basePage } // everything due, and the problems of the file

@@ -49,13 +49,14 @@ func (m Model) lights() (shown, yours patterns.Frame) {
 }
 
 // mark is a sign in the colour of a light: filled where it is lit. On a light background,
-// where colours need dark ground that would join the signs of a table to a bar, it is plain.
+// where colours need dark ground that would join the signs of a table to a bar, the name
+// beside it says enough: a plain sign would show white as black.
 func (m Model) mark(c patterns.Colour, level float64) string {
 	if c.Dark() {
 		return canvas.Hole
 	}
 	if m.style.OnLight {
-		return "●"
+		return " "
 	}
 	seen, _ := canvas.Seen(c, level, m.style.Depth)
 	return canvas.Inked("●", seen, level, m.style.Depth)
