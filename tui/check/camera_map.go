@@ -293,6 +293,20 @@ func (p mapPage) layout(m Model, width, height int) mapLayout {
 	}
 }
 
+// signs are the lines of the map, one free line above where there is one. In rows those of a
+// run stand close together, and what is left over is below.
+func (p mapPage) signs(m Model, l mapLayout) []string {
+	ranks, signs := p.ranks(), mapSigns(m.style)
+	if !l.drawn.Rows() {
+		return l.drawn.FromTop(l.drawn.Signs(ranks, signs))
+	}
+	lines := l.drawn.SignRows(ranks, signs)
+	if len(lines) < l.rows {
+		lines = append([]string{""}, lines...)
+	}
+	return lines
+}
+
 // look is the style of the result.
 func (p mapPage) look(m Model) style.Text {
 	return m.style.ForLarge(!p.weighed.AllRight()).Strong
@@ -346,7 +360,7 @@ func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 		lines = append(lines, "")
 	}
 	text := scrolled(m.style, p.text(m, l.textWide, l.text), nil, p.scroll, l.textWide, l.text)
-	drawing := append(slices.Clone(l.key), l.drawn.FromTop(l.drawn.Signs(p.ranks(), mapSigns(m.style)))...)
+	drawing := append(slices.Clone(l.key), p.signs(m, l)...)
 	if l.beside {
 		lines = append(lines, style.WithoutEnd(style.Indent(style.Beside(drawing, text, width-2*edge-l.textWide), edge))...)
 	} else {

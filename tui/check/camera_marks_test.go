@@ -3,10 +3,13 @@ package check
 import (
 	"errors"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/patterns"
@@ -137,6 +140,7 @@ func TestCameraPages(t *testing.T) {
 			s.until("record", func() bool { return s.m.rec.done != "" })
 			s.m.rec.done = filepath.Base(s.m.rec.done)
 			page("map")
+			s.requireRunsApart(t)
 			s = studioOf(t, "porthole", &easel{boards: true, change: dark}, row.depth)
 			s.send(tea.WindowSizeMsg{Width: row.width, Height: row.height})
 			s.beforeCamera()
@@ -147,4 +151,20 @@ func TestCameraPages(t *testing.T) {
 			page("dark")
 		})
 	}
+}
+
+// requireRunsApart requires that a map in rows has one empty row between two runs and none
+// between the rows of one: the third run of the porthole has two.
+func (s *studio) requireRunsApart(t *testing.T) {
+	t.Helper()
+	s.send(tea.WindowSizeMsg{Width: 120, Height: 35})
+	p := s.m.page.(mapPage)
+	l := p.layout(s.m, 120, 35)
+	require.True(t, l.drawn.Rows())
+	var first []string
+	for _, line := range p.signs(s.m, l) {
+		at := strings.TrimLeft(ansi.Strip(line), " ")
+		first = append(first, at[:len(at)-len(strings.TrimLeft(at, "0123456789"))])
+	}
+	assert.Equal(t, []string{"", "1", "", "37", "", "85", "115"}, first)
 }
