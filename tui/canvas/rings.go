@@ -276,26 +276,9 @@ const axis = 1e-3
 // cheapest sums the costs along the ring, of places and of gaps that differ from gap, and
 // returns the index of the best place of the last pixel; -1 if a pixel has none.
 func (s *ringSearch) cheapest(gap float64) int {
-	const touching = 9 // what a gap without a free cell costs
 	for k := range s.may {
 		for i := range s.may[k] {
-			p := &s.may[k][i]
-			if p.sum, p.from = p.cost, -1; k == 0 {
-				continue
-			}
-			least := math.Inf(1)
-			for j := range s.may[k-1] {
-				q := &s.may[k-1][j]
-				d := s.far[min(abs(p.x-q.x), farCols-1)][min(abs(p.y-q.y), farLines-1)]
-				cost := q.sum + (d-gap)*(d-gap)
-				if d < 2 {
-					cost += touching
-				}
-				if cost < least {
-					least, p.from = cost, j
-				}
-			}
-			p.sum += least
+			s.lead(k, i, gap)
 		}
 	}
 	best := -1
@@ -305,6 +288,31 @@ func (s *ringSearch) cheapest(gap float64) int {
 		}
 	}
 	return best
+}
+
+// touching is what a gap without a free cell costs.
+const touching = 9
+
+// lead sums the costs up to place i of pixel k, over the place of the pixel before it from
+// which that is least.
+func (s *ringSearch) lead(k, i int, gap float64) {
+	p := &s.may[k][i]
+	if p.sum, p.from = p.cost, -1; k == 0 {
+		return
+	}
+	least := math.Inf(1)
+	for j := range s.may[k-1] {
+		q := &s.may[k-1][j]
+		d := s.far[min(abs(p.x-q.x), farCols-1)][min(abs(p.y-q.y), farLines-1)]
+		cost := q.sum + (d-gap)*(d-gap)
+		if d < 2 {
+			cost += touching
+		}
+		if cost < least {
+			least, p.from = cost, j
+		}
+	}
+	p.sum += least
 }
 
 // back are the places on the cheapest way to a place of the last pixel, and the largest

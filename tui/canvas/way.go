@@ -136,15 +136,22 @@ func (c *Canvas) lit(col, row int) bool {
 // first where no arrowhead of another run is close.
 func (c *Canvas) layHead(runs [][]spotAt, r, i, reach int) {
 	for _, far := range []float64{onRun, mostBeside + 1} {
-		for _, alone := range []bool{true, false} {
-			for off := range 2*reach + 1 {
-				at := i + (off+1)/2*(1-off%2*2) // i, i-1, i+1, i-2, ...
-				if at >= 0 && at < len(runs[r])-1 && c.layBeside(runs, r, at, far, alone) {
-					return
-				}
-			}
+		if c.layNear(runs, r, i, reach, far, true) || c.layNear(runs, r, i, reach, far, false) {
+			return
 		}
 	}
+}
+
+// layNear puts an arrowhead at the step of run r nearest to pixel i, up to reach pixels away,
+// that layBeside can.
+func (c *Canvas) layNear(runs [][]spotAt, r, i, reach int, far float64, alone bool) bool {
+	for off := range 2*reach + 1 {
+		at := i + (off+1)/2*(1-off%2*2) // i, i-1, i+1, i-2, ...
+		if at >= 0 && at < len(runs[r])-1 && c.layBeside(runs, r, at, far, alone) {
+			return true
+		}
+	}
+	return false
 }
 
 // layBeside puts an arrowhead at the step from pixel at of run r to the next, in the free cell
