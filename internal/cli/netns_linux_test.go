@@ -162,18 +162,18 @@ func TestRivalOnARealNetwork(t *testing.T) {
 	term.press("\r")
 	var heard lines
 	h.start(2, &heard, "listen", "--universe", "1", "--json", "--every", "200ms")
-	require.Eventually(t, func() bool { return wins(heard.last(t), "10.77.0.1") }, 10*time.Second, 50*time.Millisecond, "the bench is followed")
+	require.Eventually(t, func() bool { return wins(heard.last(t), "10.77.0.1") }, 30*time.Second, 50*time.Millisecond, "the bench is followed")
 
 	began, late := time.Now(), lateness.Watch(t)
 	stop := h.start(1, nil, "send", "even", "--to", "multicast", "--interface", "quay0", "--pixels", "144", "--priority", "150", "--steady")
 	term.see("Stop 10.77.0.2 or send above 150: your prop follows it on universe 1")
 	assert.Less(t, time.Since(began), 4*time.Second+late.Total())
-	require.Eventually(t, func() bool { return wins(heard.last(t), "10.77.0.2") && !wins(heard.last(t), "10.77.0.1") }, 10*time.Second, 50*time.Millisecond)
+	require.Eventually(t, func() bool { return wins(heard.last(t), "10.77.0.2") && !wins(heard.last(t), "10.77.0.1") }, 30*time.Second, 50*time.Millisecond)
 	toTraffic(term)
 	term.see("What you send") // beside what the prop shows: they differ
 
 	stop()
-	require.Eventually(t, func() bool { return wins(heard.last(t), "10.77.0.1") }, 10*time.Second, 50*time.Millisecond, "and again when the rival has left")
+	require.Eventually(t, func() bool { return wins(heard.last(t), "10.77.0.1") }, 30*time.Second, 50*time.Millisecond, "and again when the rival has left")
 	term.see("at 10.77.0.2 ended universe 1")
 	term.press("q")
 	require.NoError(t, term.left())
@@ -203,7 +203,7 @@ func TestWatchingALocalPropStaysOnTheMachine(t *testing.T) {
 	term := startCommand(t, h.on(0, "demo"))
 	term.see("Fuse")
 	term.press("\r")
-	require.Eventually(t, func() bool { return strings.Contains(groupsOf(t, h.names[1], "lo"), "239.255.0.1") }, 10*time.Second, 50*time.Millisecond,
+	require.Eventually(t, func() bool { return strings.Contains(groupsOf(t, h.names[1], "lo"), "239.255.0.1") }, 30*time.Second, 50*time.Millisecond,
 		"universe 1 is 239.255.0.1 (ANSI E1.31-2018 9.3.1)")
 	assert.NotContains(t, groupsOf(t, h.names[1], "quay0"), "239.255.")
 	term.press("q")
@@ -216,9 +216,9 @@ func TestStripOnAnInterfaceHearsMulticast(t *testing.T) {
 	file := multicastProp(t)
 	var looks lines
 	h.start(1, &looks, "strip", file, "--interface", "quay0", "--json")
-	require.Eventually(t, func() bool { return strings.Contains(groupsOf(t, h.names[2], "quay0"), "239.255.0.1") }, 10*time.Second, 20*time.Millisecond)
+	require.Eventually(t, func() bool { return strings.Contains(groupsOf(t, h.names[2], "quay0"), "239.255.0.1") }, 30*time.Second, 20*time.Millisecond)
 	h.start(0, nil, "send", "even", "--file", file)
-	require.Eventually(t, func() bool { return strings.Contains(looks.all(), `"driven":true`) }, 10*time.Second, 20*time.Millisecond)
+	require.Eventually(t, func() bool { return strings.Contains(looks.all(), `"driven":true`) }, 30*time.Second, 20*time.Millisecond)
 	code, _, errs := command(t, "", "strip", "--listen", "127.0.0.1:5568", "--interface", "lo")
 	assert.Equal(t, 2, code)
 	assert.Contains(t, errs, "--listen 127.0.0.1:5568 together with --interface hears no multicast: leave one out, or give 0.0.0.0 as the address")
