@@ -11,8 +11,10 @@ import (
 	"example.org/ringout/internal/testkit/rowcheck"
 )
 
-// owing are pages whose rows do not hold the rule yet.
-var owing = map[string]bool{"check, start": true, "check, first question, real prop": true}
+// owing are pages whose rows do not hold the rule. At 160x50 without colours the start of a
+// check has five lines in large letters over their text: one empty row between letters and text
+// takes five rows, and four are free.
+var owing = map[string]bool{"check, start": true}
 
 // One empty row stands between two things on every page, never two, large words have one
 // above and below where a row is free, and what is below is not hidden while rows are free.

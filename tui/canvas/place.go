@@ -213,7 +213,7 @@ func (c *Canvas) headsIn(run, each int) int {
 const mostTall = 3
 
 // spread uses free height: first for an empty line after each run, so that the rows of one run
-// are seen as one, then for pixels as bars of two or three lines, then for more empty lines.
+// are seen as one, then for pixels as bars of two or three lines. What is left is below.
 // Letters stay one line high: two of them would count as two pixels.
 func (c *Canvas) spread(height int) {
 	most := mostTall
@@ -240,11 +240,8 @@ func (c *Canvas) spread(height int) {
 	c.rows = out
 }
 
-// mostAfter is the largest number of empty lines between two runs.
-const mostAfter = 2
-
-// spacing is the number of lines of a row of pixels, and of empty lines after a run, with which
-// all fits in so many lines; most is the largest number for a row of pixels.
+// spacing is the number of lines of a row of pixels, and of empty lines after a run, one at most,
+// with which all fits in so many lines; most is the largest number for a row of pixels.
 func (c *Canvas) spacing(lines, most int) (tall, after int) {
 	rows, runs := len(c.rows), 0
 	for _, r := range c.rows {
@@ -256,7 +253,7 @@ func (c *Canvas) spacing(lines, most int) (tall, after int) {
 		return 1, 0
 	}
 	tall = min(most, max(1, (lines-runs)/rows))
-	return tall, max(0, min(mostAfter, (lines-tall*rows)/runs))
+	return tall, max(0, min(1, (lines-tall*rows)/runs))
 }
 
 // fillRow puts n pixels from first on into a row, in tens or fives after its label.
