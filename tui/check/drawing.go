@@ -288,7 +288,7 @@ func (p panel) legend(lines []string) legend {
 const moreDrawings = " · v next"
 
 // stacked lays drawings one below another, as many as need no more room than the
-// first takes.
+// first takes and leave a row free below.
 func stacked(m scene, all []panel, width, height int) []string {
 	var out []string
 	rows := 1
@@ -301,11 +301,11 @@ func stacked(m scene, all []panel, width, height int) []string {
 		if need > 0 {
 			room-- // an empty line between
 		}
-		if room < max(need, 2) {
+		if room < 2 || need > 0 && room <= need {
 			break
 		}
 		lines := style.WithoutEnd(slices.Clone(p.lines(width, room-rows)))
-		more := need == 0 && len(all) > 1 && !m.typing && room < 2*(rows+len(lines))+1
+		more := need == 0 && len(all) > 1 && !m.typing && room <= 2*(rows+len(lines))+1
 		if need > 0 {
 			out = append(out, "")
 		}

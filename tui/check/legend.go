@@ -36,7 +36,7 @@ func (l legend) names(lit bool) []canvas.Name {
 		return append(out, c.LightNames()...)
 	}
 	out = append(out, c.SignNames()...)
-	if strings.Contains(ansi.Strip(strings.Join(l.drawn, "")), otherSign) {
+	if len(l.said) > 0 && strings.Contains(ansi.Strip(strings.Join(l.drawn, "")), otherSign) { // others than these
 		out = append(out, canvas.Named(otherSign+" others"))
 	}
 	return out

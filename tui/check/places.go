@@ -125,6 +125,7 @@ func (m scene) foundRanks() []uint8 {
 	for i := range f {
 		markFinding(rank, m.sub, f[i], i == 0)
 	}
+	unmarkAll(rank)
 	for i, is := range m.st.dark {
 		if is {
 			rank[i] = max(rank[i], unlit)
@@ -151,7 +152,16 @@ func (m scene) placeRanks(here, orHere []show.Span) []uint8 {
 	rank := make([]uint8, m.sub.Pixels())
 	fillAll(rank, orHere, maybe)
 	fillAll(rank, here, likely)
+	unmarkAll(rank)
 	return rank
+}
+
+// unmarkAll takes the marks away where every pixel has the same: it would tell nothing, and
+// look like a prop that is lit.
+func unmarkAll(rank []uint8) {
+	if len(rank) > 1 && !slices.ContainsFunc(rank, func(r uint8) bool { return r != rank[0] }) {
+		clear(rank)
+	}
 }
 
 // places draws the places that a test names.
