@@ -271,13 +271,19 @@ func (p testPage) help(m Model) []key.Binding {
 	return append(p.around(m, []key.Binding{answer}), screen.Hint(m.keys.Brighter, "+", "brighter"))
 }
 
-// around adds the keys of every step of a test.
+// around adds the keys of every step of a test. Where the drawing is not in sight its key comes
+// first, as a narrow foot has few: the question speaks of pixels in it, and the answers have
+// their keys before them.
 func (p testPage) around(m Model, keys []key.Binding) []key.Binding {
+	view, hidden := screen.Hint(m.keys.View, "v", "drawing"), m.eitherOr(p.query(m), m.size.Width, m.size.Height)
+	if hidden {
+		keys = append([]key.Binding{view}, keys...)
+	}
 	if len(p.trial.Replies) > 0 {
 		keys = append(keys, screen.Hint(m.keys.Back, "←", "back"))
 	}
-	if m.turns() || m.eitherOr(p.query(m), m.size.Width, m.size.Height) {
-		keys = append(keys, screen.Hint(m.keys.View, "v", "drawing"))
+	if m.turns() && !hidden {
+		keys = append(keys, view)
 	}
 	return append(keys, screen.Hint(m.keys.Stop, "x", "end here"))
 }
