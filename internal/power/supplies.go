@@ -142,7 +142,7 @@ func (r *Report) suppliesText(p *prop.Prop) string {
 	for _, s := range r.Supplies[1:] {
 		cuts = append(cuts, PlaceName(p, s.First))
 	}
-	text := fmt.Sprintf("Full level in this colour takes %d supplies of %s: cut plus before %s, and join the ground of all.",
+	text := fmt.Sprintf("Full level in this colour takes %d supplies of %s. Power off, cut plus before %s, and join the ground of all.",
 		len(r.Supplies), words.Given(r.Supply.Rated, "A"), strings.Join(cuts, ", before "))
 	if isLong(r.Pixels) {
 		text += " The feeds share them in the order of the wiring."

@@ -178,7 +178,7 @@ func TestSuppliesOfALongPropAreSaid(t *testing.T) {
 	require.NotEmpty(t, r.Supplies)
 	assert.Equal(t, 4, r.SuppliesLeast)
 	said := strings.Join(r.Findings, "\n")
-	assert.Contains(t, said, "supplies of 60 A: cut plus before ")
+	assert.Contains(t, said, "supplies of 60 A. Power off, cut plus before ")
 	assert.Contains(t, said, "The feeds share them in the order of the wiring.")
 	assert.Equal(t, len(r.Supplies) > 4, strings.Contains(said, "Fewer may do: by current alone it takes 4."))
 	r = planned(t, longProp(2400, 8, 1.5), 1)

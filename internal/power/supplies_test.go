@@ -69,7 +69,7 @@ func TestTwoSuppliesForThePorthole(t *testing.T) {
 	assert.Equal(t, []int{0, 83, 84, 143}, []int{r.Supplies[0].First, r.Supplies[0].Last, r.Supplies[1].First, r.Supplies[1].Last})
 	assert.InDelta(t, 84*0.061, r.Supplies[0].Amps, 1e-9)
 	assert.InDelta(t, 60*0.061, r.Supplies[1].Amps, 1e-9)
-	assert.Contains(t, strings.Join(r.Findings, "\n"), `Full level in this colour takes 2 supplies of 7 A: cut plus before pixel 1 of "outer ring", and join the ground of all.`)
+	assert.Contains(t, strings.Join(r.Findings, "\n"), `Full level in this colour takes 2 supplies of 7 A. Power off, cut plus before pixel 1 of "outer ring", and join the ground of all.`)
 	// The same with the cut and the feeds in the file.
 	p.Runs[2].Apart = true
 	for _, s := range r.Supplies {
