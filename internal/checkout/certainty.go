@@ -6,7 +6,7 @@ import "fmt"
 // and the sheet use these words only.
 type Confidence string
 
-// The degrees of sureness. At least 99.5 % of findings called certain are right,
+// The degrees of confidence. At least 99.5 % of findings called certain are right,
 // 95 % of very likely and 80 % of likely; testdata/checkout-proofs.md has the
 // measured figures.
 const (

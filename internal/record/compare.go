@@ -102,18 +102,37 @@ const leadOhms = 0.02
 
 func compareJoints(from, to Entry, since string) []Change {
 	var out []Change
+	for _, j := range changedJoints(from, to) {
+		a, b := j[0], j[1]
+		out = append(out, Change{"joint", fmt.Sprintf("joint %s: %s to %s %s", b.Name, words.Figure(a.Ohms), words.Ohms(b.Ohms), since), b.Ohms > a.Ohms})
+	}
+	return out
+}
+
+// changedJoints are the joints whose resistance differs between two check-outs by more than
+// the readings may be off: as it was, and as it is.
+func changedJoints(from, to Entry) (out [][2]Joint) {
 	for _, b := range to.Joints {
 		i := slices.IndexFunc(from.Joints, func(a Joint) bool { return a.Name == b.Name })
 		if i < 0 {
 			continue
 		}
 		a := from.Joints[i]
-		if math.Abs(b.Ohms-a.Ohms) <= max(leadOhms, 2*math.Hypot(a.PlusMinus, b.PlusMinus)) {
-			continue
+		if math.Abs(b.Ohms-a.Ohms) > max(leadOhms, 2*math.Hypot(a.PlusMinus, b.PlusMinus)) {
+			out = append(out, [2]Joint{a, b})
 		}
-		out = append(out, Change{"joint", fmt.Sprintf("joint %s: %s to %s %s", b.Name, words.Figure(a.Ohms), words.Ohms(b.Ohms), since), b.Ohms > a.Ohms})
 	}
 	return out
+}
+
+// WorseJoints names the joints that have more resistance in the later of two check-outs.
+func WorseJoints(from, to Entry) (names []string) {
+	for _, j := range changedJoints(from, to) {
+		if j[1].Ohms > j[0].Ohms {
+			names = append(names, j[1].Name)
+		}
+	}
+	return names
 }
 
 // leastVolts is the difference between two readings above which it counts, in volts: 50 mV

@@ -92,23 +92,10 @@ func (w *wire) grow(n int) {
 
 // write sends the messages of the batch from index first on and returns how
 // many left. Fewer than all without an error means that an ICMP error for an
-// earlier packet stopped the next one; the system has then dropped the reason.
-func (w *wire) write(first int) (n int, err error) {
-	for first+n < len(w.msgs) && err == nil {
-		part := w.msgs[first+n : min(first+n+batchLimit, len(w.msgs))]
-		var sent int
-		sent, err = w.call(part)
-		n += sent
-		if sent < len(part) {
-			break
-		}
-	}
-	return n, err
-}
-
-// call sends one part of the batch. On a full interface it waits up to
-// writeWait.
-func (w *wire) call(part []mmsghdr) (sent int, err error) {
+// earlier packet stopped the next one; the system has then dropped the reason. On a full
+// interface it waits up to writeWait.
+func (w *wire) write(first int) (sent int, err error) {
+	part := w.msgs[first:]
 	sent, errno := w.sendmmsg(part)
 	for until := time.Now(); errno == unix.EAGAIN || errno == unix.EINTR; sent, errno = w.sendmmsg(part) {
 		left := writeWait - time.Since(until)

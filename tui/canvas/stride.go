@@ -87,7 +87,8 @@ func ringOf(run []spotAt, g grid) (mid, radius spotAt, ok bool) {
 type span struct{ from, to float64 }
 
 // spans lists the spacings, in places up to most, at which a stride looks even. A straight
-// stretch may exceed a whole number by little. A bend may exceed it by mostSpread; from two places on it may also be slightly below.
+// stretch may exceed a whole number by little. A bend may exceed it by mostSpread; from two
+// places on it may also be slightly below.
 func (s stride) spans(most float64) (out []span) {
 	const less = 0.2
 	for whole := 1.0; whole <= most+less; whole++ {

@@ -88,11 +88,9 @@ func (m Model) worseJoints(rank []uint8) (any bool) {
 	if two == nil {
 		return false
 	}
-	changes := record.Compare(m.history.Entries[two[0]], m.history.Entries[two[1]])
+	worse := record.WorseJoints(m.history.Entries[two[0]], m.history.Entries[two[1]])
 	for r := 1; r < len(m.prop.Runs); r++ {
-		about := "joint " + m.prop.Runs[r-1].Name + " to " + m.prop.Runs[r].Name + ":"
-		is := func(c record.Change) bool { return c.What == "joint" && c.Worse && strings.HasPrefix(c.Text, about) }
-		if slices.ContainsFunc(changes, is) {
+		if slices.Contains(worse, m.prop.Runs[r-1].Name+" to "+m.prop.Runs[r].Name) {
 			first := m.prop.FirstPixel(r)
 			rank[first-1], rank[first], any = 1, 1, true
 		}

@@ -68,7 +68,7 @@ type Prose interface {
 	Prose()
 }
 
-// A Editor is a screen that may have unsaved work. The bench asks once before q or Ctrl-C
+// An Editor is a screen that may have unsaved work. The bench asks once before q or Ctrl-C
 // loses it.
 type Editor interface {
 	Unsaved() string // what has unsaved changes; empty when nothing has
