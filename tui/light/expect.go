@@ -17,10 +17,10 @@ func (m Model) expect() string {
 	if m.prop == nil {
 		return "" // nothing lights
 	}
-	pattern := m.pattern()
-	if m.dark {
-		pattern = patterns.Black
+	if m.unlit() {
+		return m.unlitWords()
 	}
+	pattern := m.pattern()
 	s, at := m.settings(), m.moment()
 	if pattern.ID == patterns.Chase.ID && !m.auto {
 		pattern = patterns.Single // it does not walk now
@@ -33,6 +33,18 @@ func (m Model) expect() string {
 		text = strings.Replace(text, fmt.Sprintf("%d of %d", m.number()-m.first, m.sub.Pixels()), fmt.Sprintf("%d of %d", m.number(), m.prop.Pixels()), 1)
 	}
 	return butFor(m.lit(), pattern.Frame(nil, s, at), text)
+}
+
+// unlit reports whether all pixels are sent dark: by the key, or by the pattern.
+func (m Model) unlit() bool { return m.dark || m.pattern().ID == patterns.Black.ID }
+
+// unlitWords are what to expect then. A dark prop has power all the same.
+func (m Model) unlitWords() string {
+	text := "Every pixel is dark. The supply is still on: power off before you work on the prop."
+	if m.pattern().ID == patterns.Black.ID {
+		return text + " Another pattern lights it."
+	}
+	return fmt.Sprintf("%s d lights it again, at %s.", text, words.Percent(m.level))
 }
 
 // butFor adds to the words of a frame the pixels that empty parts keep dark.

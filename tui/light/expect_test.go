@@ -73,9 +73,9 @@ func TestMarksLeaveEmptyPartsOut(t *testing.T) {
 	for count, want := range map[int]string{
 		60: "Marked: all 55 light. Are there",
 		58: "Marked: all 55 light; the pixels after it are left empty.",
-		39: "Marked: 39 of 55 light. Data stops in line between its pixels 39 and 43: look at these and the empty ones between",
+		39: "Marked: 39 of 55 light. Data stops in line between its pixels 39 and 43. Power off, then look at these and the empty ones between",
 		41: "Marked: 39 of 55 light. Data stops in line between its pixels 39 and 43",
-		10: "Marked: 10 of 55 light. Data stops in line between its pixels 10 and 11: look at both and the joint between.",
+		10: "Marked: 10 of 55 light. Data stops in line between its pixels 10 and 11. Power off, then look at both and the joint between.",
 	} {
 		assert.Contains(t, marked(p, count, false), want)
 	}

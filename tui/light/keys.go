@@ -44,6 +44,12 @@ func newKeys() *keyMap {
 	}
 }
 
+// steps are the keys that step a pattern, count with it or change its pace: what is dark does
+// not step.
+func (k *keyMap) steps() []key.Binding {
+	return []key.Binding{k.Forward, k.Back, k.Tens, k.TensBack, k.First, k.Last, k.Run, k.Mark, k.Faster, k.Slower}
+}
+
 // numberKeys are the keys that choose one of n patterns; the tenth has 0.
 func numberKeys(n int) string {
 	if n < 10 {

@@ -41,14 +41,14 @@ func marked(p *prop.Prop, count int, reverse bool) string {
 	r, at := p.Find(last)
 	to, behind := p.Find(next)
 	if r != to {
-		return fmt.Sprintf("Marked: %d of %d light. It ends at the joint from %s to %s: look at its data wire.",
+		return fmt.Sprintf("Marked: %d of %d light. Power off, then look at the data wire of the joint from %s to %s, where the light ends.",
 			lit, all, name(p, to-1), name(p, to))
 	}
 	look := "both and the joint between"
 	if next > last+1 {
 		look = "these and the empty ones between, which pass data on too"
 	}
-	return fmt.Sprintf("Marked: %d of %d light. Data stops in %s between its pixels %d and %d: look at %s.",
+	return fmt.Sprintf("Marked: %d of %d light. Data stops in %s between its pixels %d and %d. Power off, then look at %s.",
 		lit, all, name(p, r), at+1, behind+1, look)
 }
 

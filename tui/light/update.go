@@ -29,9 +29,9 @@ func (m Model) usable() keyMap {
 	k.counting = m.pattern().ID == patterns.CountUp.ID
 	stepped := m.pattern().Stepped
 	for _, b := range []*key.Binding{&k.Forward, &k.Back, &k.Tens, &k.TensBack, &k.First, &k.Last, &k.Run, &k.Faster, &k.Slower} {
-		b.SetEnabled(stepped)
+		b.SetEnabled(stepped && !m.dark)
 	}
-	k.Mark.SetEnabled(k.counting)
+	k.Mark.SetEnabled(k.counting && !m.dark)
 	if m.onePixel() {
 		k.Pick.SetHelp(m.offeredKeys(), k.Pick.Help().Desc)
 	}
@@ -126,6 +126,10 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 func (m Model) key(k tea.KeyMsg) Model {
 	m.note = ""
 	is := func(b key.Binding) bool { return key.Matches(k, b) }
+	if m.dark && key.Matches(k, m.keys.steps()...) {
+		m.note = "Every pixel is dark: d lights the pattern again, then it steps."
+		return m
+	}
 	switch {
 	case is(m.keys.Pick):
 		m = m.pick(digit(k))

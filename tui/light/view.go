@@ -69,8 +69,11 @@ const narrowHead = 2
 // narrow is the page without a list: the settings are above the rest.
 func (m Model) narrow(width, height int) string {
 	inner := width - 2*edge
-	lines := []string{m.style.Accent.Render(m.title()) + "  " + m.walking()}
-	settings := style.Wrap(strings.Join(m.settingWords(), ", "), inner)
+	now, settings := m.steps(), style.Wrap(strings.Join(m.settingWords(), ", "), inner)
+	if m.unlit() { // the level and the pace are those of no light now
+		now, settings = "dark", []string{""}
+	}
+	lines := []string{m.style.Accent.Render(m.title()) + "  " + now}
 	if one := lines[0] + "  " + settings[0]; len(settings) == 1 && style.Width(one) <= inner {
 		lines[0], settings = one, nil
 	}
@@ -119,7 +122,7 @@ func (m Model) side() string {
 	}
 	k := m.usable()
 	lines = append(lines, "",
-		m.setting("Level", words.Percent(m.level), "↑ ↓", k.Brighter),
+		m.setting("Level", m.levelNow(), "↑ ↓", k.Brighter),
 		m.setting("Speed", m.pace(), "+ -", k.Faster),
 		m.setting("Colour", m.colourName(), "c", k.Colour))
 	if !m.onePixel() {
@@ -145,8 +148,16 @@ func (m Model) setting(what, value, keys string, turns key.Binding) string {
 	return "  " + style.Cell(what, 8) + m.style.Strong.Render(style.Cell(value, 13)) + "  " + m.style.Quiet.Render(keys)
 }
 
+// levelNow is the level that is sent.
+func (m Model) levelNow() string {
+	if m.unlit() {
+		return "0 %, dark"
+	}
+	return words.Percent(m.level)
+}
+
 func (m Model) pace() string {
-	if !m.pattern().Stepped {
+	if !m.pattern().Stepped || m.dark {
 		return "no steps"
 	}
 	return fmt.Sprintf("%g steps/s", m.settings().Speed)
@@ -166,17 +177,11 @@ func (m Model) way() string {
 	return "from data end"
 }
 
-// walking is what the pattern does now.
-func (m Model) walking() string {
-	if m.dark {
-		return "dark"
-	}
-	return m.steps()
-}
-
-// steps is how the pattern steps, whether it is lit or not.
+// steps is how the pattern steps.
 func (m Model) steps() string {
 	switch {
+	case m.unlit():
+		return "none, dark"
 	case !m.pattern().Stepped:
 		return "steady"
 	case m.auto:
@@ -191,7 +196,7 @@ func (m Model) large() []string {
 	switch {
 	case m.prop == nil:
 		return nil
-	case m.dark:
+	case m.unlit():
 		return []string{"dark"}
 	case m.mark > 0:
 		n, all := m.countedOf()
@@ -222,7 +227,7 @@ func (m Model) large() []string {
 // that the page does not change with the number of digits.
 func (m Model) alike() (out []string) {
 	switch {
-	case m.dark || m.mark > 0:
+	case m.unlit() || m.mark > 0:
 	case m.pattern().ID == patterns.Colours.ID:
 		for _, ch := range m.prop.Chip.Order.Channels() {
 			out = append(out, ch.String())

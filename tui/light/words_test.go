@@ -100,3 +100,26 @@ func TestNothingIsCut(t *testing.T) {
 		}
 	}
 }
+
+// A dark prop still has power, and no page says that it steps, or at which level.
+func TestDarkPagesSayNoLevelAndPowerOff(t *testing.T) {
+	for name, keys := range map[string][]string{"by the key": {"d"}, "by the pattern": {"9"}, "both": {"9", "d"}, "a count": {"2", "d"}} {
+		var m Model
+		for _, size := range [][2]int{{50, 17}, {80, 21}, {120, 37}} {
+			m, _ = lit(prop.Porthole(), false, size[0], size[1], termenv.Ascii)
+			m = press(m, keys...)
+			text := strings.Join(strings.Fields(m.View(size[0], size[1])), " ")
+			assert.NotRegexp(t, `steps/s|walking|by hand|Level +20|LEVEL`, text, name)
+			assert.Equal(t, []string{"dark"}, m.large(), name)
+		}
+		assert.Contains(t, m.expect(), "power off before you work", name)
+	}
+}
+
+// Who is sent to a wire or a joint by a mark is told to power off first, wherever it is.
+func TestMarksSendNoOneToAJointUnderPower(t *testing.T) {
+	p := prop.Porthole()
+	for count := 1; count < p.Pixels(); count++ {
+		assert.Regexp(t, `Power off, then look at`, marked(p, count, false), count)
+	}
+}
