@@ -1,6 +1,8 @@
 package canvas
 
 import (
+	"math"
+
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/tui/style"
 )
@@ -51,6 +53,35 @@ func (c *Canvas) mixed() bool {
 	}
 	share := float64(touch) / float64(max(1, pairs))
 	return share > few && share < 1-few
+}
+
+// Even reports whether a drawing as it lies shows each pixel in a cell of its own, the way of each
+// run, and no gap that looks like a dark pixel: neighbours of one run in one line are all as far
+// apart as the first two.
+func (c *Canvas) Even() bool {
+	if c.fine || c.view != Shape || c.Crowded() > 0 || c.Touching() || !c.ShowsWay() {
+		return false
+	}
+	at := make([]spotAt, len(c.flat))
+	for y := range c.rows {
+		for _, s := range c.rows[y].spots {
+			at[s.up[0]] = spotAt{float64(s.col), float64(y)}
+		}
+	}
+	first := 0
+	for _, n := range c.counts {
+		steps := map[float64]bool{}
+		for i := first + 1; i < first+n; i++ {
+			if at[i].y == at[i-1].y {
+				steps[math.Abs(at[i].x-at[i-1].x)] = true
+			}
+		}
+		if len(steps) > 1 {
+			return false
+		}
+		first += n
+	}
+	return true
 }
 
 // Placed is Best for drawings of places, in which pixels may hide one another.

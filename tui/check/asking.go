@@ -32,9 +32,12 @@ func asking(m Model, q query, chosen, width, height int) ([]string, []zone) {
 	if !hasRoom(width, height) {
 		return askingClose(m, q, chosen, width, height)
 	}
+	if lines, z := askingBeside(m, q, chosen, width, height); lines != nil {
+		return lines, z
+	}
 	bottom, z := answersBelow(m, q, chosen, width, height)
 	foot := max(len(bottom), mostFoot)
-	lines, less := questionTop(m, q, width, height, largeRows(height, height-foot-mostText-2))
+	lines, less := questionTop(m, q, width, height, largeRows(height, height-foot-m.textRows()-2))
 	room := height - len(lines) - less - foot
 	if room < 0 { // the answers matter more than the end of a long question
 		lines = lines[:max(0, len(lines)+room)]
@@ -60,6 +63,14 @@ const mostFoot = 11
 // size and place, and the last one of a single test's step.
 const mostText = 2
 
+// textRows is mostText, and one row for a bulb, whose questions are short.
+func (m Model) textRows() int {
+	if m.of.sub != nil && m.of.sub.Pixels() == 1 {
+		return 1
+	}
+	return mostText
+}
+
 // edge is the number of free columns at the left and at the right of a page.
 const edge = 2
 
@@ -68,10 +79,10 @@ const edge = 2
 func questionTop(m Model, q query, width, height, large int) (lines []string, less int) {
 	lines = []string{headRow(m, q, width)}
 	text := fullText(m, q, width, height)
-	rows := 1 + mostText + 1
+	rows := 1 + m.textRows() + 1
 	if large > 0 && len(q.large) > 0 {
 		rows += large + 2
-		if len(text) <= mostText { // else its last row takes this one
+		if len(text) <= m.textRows() { // else its last row takes this one
 			lines = append(lines, "")
 		}
 		for _, l := range digits.Large(width-2*edge, large, q.large...) {
@@ -108,7 +119,7 @@ func fullText(m Model, q query, width, height int) (lines []string) {
 		return lines
 	}
 	hint, last := style.WrapKeys(words.Sentence(q.hint), width-2*edge, m.style.Quiet, m.style.Accent), len(lines)-1
-	spare := hasRoom(width, height) && len(lines) < mostText // a row that would be empty else
+	spare := hasRoom(width, height) && len(lines) < m.textRows() // a row that would be empty else
 	if last >= 0 && !spare && len(hint) == 1 && style.Width(question[last])+style.Width(hint[0]) <= width-3*edge {
 		lines[last] += "  " + hint[0]
 		return lines

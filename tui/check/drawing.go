@@ -22,6 +22,7 @@ type drawings struct {
 	camera                          sheet // the plan beside a camera's picture
 	start                           portrait.Portrait
 	room                            legendRoom
+	column                          columnRoom
 }
 
 // A scene is the input of the drawings of a page.
@@ -39,6 +40,7 @@ type scene struct {
 	st       state
 	pulse    int // arrowhead that is lit; negative for none
 	typing   bool
+	shaped   bool // drawn as it lies, beside the answers
 }
 
 // pictures is what a page wants drawn besides the light.
@@ -99,6 +101,9 @@ func (s *sheet) at(sc scene, counts []int, width, height int) *canvas.Canvas {
 // small pages of questions always, so that it does not change between questions, and
 // where runs would touch. With marks, marked pixels are drawn on top of others.
 func (m scene) laidOut(counts []int, width, height int, marks bool) *canvas.Canvas {
+	if m.shaped {
+		return canvas.New(m.sub, counts, canvas.Shape, width, height, m.style.Depth)
+	}
 	draw, small := canvas.Best, !hasRoom(m.size.Width, m.size.Height)
 	if marks {
 		draw, small = canvas.Placed, false
