@@ -256,8 +256,8 @@ func TestLiftKeepsOrder(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := rapid.Float64Range(1, 255).Draw(t, "a"), rapid.Float64Range(1, 255).Draw(t, "b")
 		level := rapid.Float64Range(0.01, 1).Draw(t, "level")
-		ra, _, _ := lift([3]float64{a, 0, 0}, level)
-		rb, _, _ := lift([3]float64{b, 0, 0}, level)
+		ra, _, _ := lift([3]float64{a, 0, 0}, a/255/level, level)
+		rb, _, _ := lift([3]float64{b, 0, 0}, b/255/level, level)
 		if a < b {
 			assert.LessOrEqual(t, ra, rb)
 		}

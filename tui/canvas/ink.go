@@ -68,29 +68,29 @@ func inkOf(c patterns.Colour, level float64, d style.Depth) ink {
 		return darkInk[d]
 	}
 	v := mix(c)
+	share := shareOf(c, level)
 	if d == style.Sixteen {
-		return sixteen(v, level)
+		return sixteen(v, bandOf(share))
 	}
 	if blue := float64(c.B) - float64(max(c.R, c.G, c.W, c.C)); blue > 0 { // with white it looks violet (the Abney effect, from memory)
 		v[0], v[1] = v[0]-0.05*blue, v[1]+0.03*blue
 	}
-	r, g, b := lift(v, level)
+	r, g, b := lift(v, share, level)
 	if d == style.Cube256 {
 		return cubed(r, g, b)
 	}
 	return rgb(seenLit(r, g, b))
 }
 
-// sixteen is light in the sixteen colours, at a level. Below half of full it has the
-// darker of a terminal's two shades, so that a bright pixel among others is seen; blue
-// always has the bright one, since the darker is hardly visible on black.
-func sixteen(v [3]float64, level float64) ink {
+// sixteen is light in the sixteen colours. Below half of full it has the darker of a terminal's two
+// shades, so that a bright pixel among others is seen; blue always has the bright one, since the
+// darker is hardly visible on black.
+func sixteen(v [3]float64, at band) ink {
 	const blue = 4
-	h := hue(v)
-	if h != blue && max(v[0], v[1], v[2]) < level*255/2 {
+	if h := hue(v); h != blue && at < full {
 		return plain(30 + h)
 	}
-	return plain(90 + h)
+	return plain(90 + hue(v))
 }
 
 // Inked is a text in the colour that a pixel of this light has in a drawing, on the same
@@ -144,42 +144,42 @@ func mix(c patterns.Colour) [3]float64 {
 // A strip at 3 % is clearly lit, but 3 % of a screen's brightness is black. So a pixel is
 // drawn by its share of the level in force, and the level darkens the whole drawing only
 // a little.
-const (
-	faintest = 0.53 // share of the brightest that the faintest light gets
-	dimmest  = 0.72 // that dim light gets at least
-	fullest  = 0.9  // that light from half of the level on gets at least
-	lowest   = 0.9  // share of full that the lowest level gets
-)
+// lowest is the share of full brightness that the lowest level gets.
+const lowest = 0.9
 
-// Tables over 0 to 255: share is the brightness of a pixel among others, gamma turns
-// light, linear in current, into screen values, linear is its inverse.
-var share, gamma, linear [256]float64
+// bandShares are the share of the brightest that light in each band gets at least, and at most: by a
+// contrast of 1.25:1 apart (faint, dim, half and full).
+var bandShares = [...][2]float64{faint: {0.53, 0.55}, dimly: {0.66, 0.69}, half: {0.80, 0.82}, full: {0.955, 1}}
+
+// Tables over 0 to 255: gamma turns light, linear in current, into screen values, linear is its
+// inverse.
+var gamma, linear [256]float64
 
 func init() {
 	for i := range gamma {
 		decimals[i].n = copy(decimals[i].text[:], strconv.Itoa(i)+";") - 1
-		share[i] = brightness(float64(i) / 255)
 		gamma[i] = math.Pow(float64(i)/255, 1/2.2)
 		linear[i] = math.Pow(float64(i)/255, 2.2)
 	}
 }
 
-// brightness is that of a pixel among others, by its share of the level, 0 to 1. Faint, dim and
-// full light, as Seen names them, are apart from one another, and differ a little within each.
+// brightness is that of a pixel among others, by its share of the level, 0 to 1. Bands, as Seen names
+// them, are apart from one another, and light differs a little within each.
 func brightness(of float64) float64 {
-	switch {
-	case of < faintly:
-		return faintest + 0.02*of/faintly
-	case of < fairly:
-		return dimmest + 0.08*(of-faintly)/(fairly-faintly)
+	of = min(1, of)
+	at, from := bandOf(of), 0.0
+	if at > faint {
+		from = bandEnds[at-1]
 	}
-	return fullest + (1-fullest)*(of-fairly)/(1-fairly)
+	least, most := bandShares[at][0], bandShares[at][1]
+	return least + (most-least)*(of-from)/(bandEnds[at]-from)
 }
 
-// lift turns light at a level, 0 to 1, into screen values 0 to 255. The hue stays.
-func lift(v [3]float64, level float64) (r, g, b int) {
+// lift turns light of a share of the level into screen values 0 to 255; the level darkens them a
+// little. The hue stays.
+func lift(v [3]float64, share, level float64) (r, g, b int) {
 	top := max(v[0], v[1], v[2])
-	peak := 255 * share[int(min(255, top/level))] * (lowest + (1-lowest)*gamma[int(255*level)])
+	peak := 255 * brightness(share) * (lowest + (1-lowest)*gamma[int(255*level)])
 	part := 255 / top
 	return int(peak*gamma[int(v[0]*part+1e-9)] + 0.5), int(peak*gamma[int(v[1]*part+1e-9)] + 0.5), int(peak*gamma[int(v[2]*part+1e-9)] + 0.5)
 }
@@ -220,6 +220,9 @@ const faintCube = 3
 // cubed is the colour of the cube nearest to screen values that is bright enough to be
 // seen as light.
 func cubed(r, g, b int) ink {
+	if max(r, g, b)-min(r, g, b) <= 2 {
+		return grey(max(r, g, b))
+	}
 	v, most := [3]int{cube(r), cube(g), cube(b)}, max(r, g, b)
 	top := max(v[0], v[1], v[2])
 	for i, x := range [3]int{r, g, b} {
@@ -243,6 +246,14 @@ func cubed(r, g, b int) ink {
 		}
 	}
 	return indexed(16 + 36*v[0] + 6*v[1] + v[2])
+}
+
+// grey is the nearest of the 24 greys after the cube, 8 to 238 by tens, or its white.
+func grey(v int) ink {
+	if v > 242 {
+		return indexed(231)
+	}
+	return indexed(232 + (max(8, v)-3)/10)
 }
 
 // steps are the values of the cube on a screen.

@@ -252,7 +252,7 @@ func (c *Canvas) letterNames() (out []Name) {
 // lightSigns records which signs of light a drawing contains.
 type lightSigns struct {
 	dark, outside bool
-	drawn         [2][8]bool // capitals and small letters, by hue
+	drawn         [8][full + 1]bool // letters, by hue and band
 }
 
 func (l *lightSigns) add(c *Canvas, s *spot) {
@@ -263,33 +263,46 @@ func (l *lightSigns) add(c *Canvas, s *spot) {
 	l.outside = l.outside || out
 	l.dark = l.dark || !lit && !out && !hole
 	if lit {
-		size := 0
-		if dimLetter(s.now[0], c.level) {
-			size = 1
-		}
-		l.drawn[size][hue(mix(s.now[0]))] = true
+		l.drawn[hue(mix(s.now[0]))][bandOf(shareOf(s.now[0], c.level))] = true
 	}
 }
 
 // letters explain the letters in use: up to two by name, more by one general rule.
 func (l *lightSigns) letters() (out []Name) {
-	for size, hues := range l.drawn {
-		for h, drawn := range hues {
-			if name := hueNames[h]; drawn && size == 0 {
-				out = append(out, Named(letters[0][h]+" "+name))
-			} else if drawn {
-				out = append(out, Named(letters[1][h]+" dim "+name))
-			}
+	var small []Name
+	for h, bands := range l.drawn {
+		if bands[full] {
+			out = append(out, Named(letters[0][h]+" "+hueNames[h]))
+		}
+		if words := bandWords(bands[faint:full], faint); words != "" {
+			small = append(small, Named(letters[1][h]+" "+words+" "+hueNames[h]))
 		}
 	}
-	if len(out) <= 2 {
+	if out = append(out, small...); len(out) <= 2 {
 		return out
 	}
-	out = []Name{initials}
-	if slices.Contains(l.drawn[1][:], true) {
+	if out = []Name{initials}; len(small) > 0 {
 		out = append(out, smallDim)
 	}
 	return out
+}
+
+// bandWords name these bands, the first of which is from, by the first and the last of them that are
+// there; empty for none.
+func bandWords(bands []bool, from band) string {
+	var in []string
+	for at, is := range bands {
+		if is {
+			in = append(in, bandNames[int(from)+at])
+		}
+	}
+	switch len(in) {
+	case 0, 1:
+		return strings.Join(in, "")
+	case 2:
+		return strings.Join(in, " or ")
+	}
+	return in[0] + " to " + in[len(in)-1]
 }
 
 // The general rules for letters.

@@ -7,35 +7,63 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// fairly is the share of the level below which light is called dim, and drawn in small
-// letters or in the darker of a terminal's sixteen colours.
-const fairly = 0.5
+// A band is how bright light is among others: by the share of the level in force, or on one scale
+// for all by the value that is sent, with a level of 1.
+type band uint8
 
-// faintly is the share of the level below which no one can name a colour.
-const faintly = 0.04
+// The bands.
+const (
+	none band = iota
+	faint
+	dimly
+	half
+	full
+)
 
-// Seen is the light of a pixel as it is drawn, and its name: dark, faint, or a colour, dim
-// below half of the level (above 0 to 1). Light that is nearly white is drawn as white, so
-// that name and drawing agree.
+// bandNames are the words of the bands.
+var bandNames = [...]string{"dark", "faint", "dim", "half", "full"}
+
+// bandEnds are the shares of the level, 0 to 1, that end the bands from faint on. With less than the
+// first no one can name a colour; less than the last is drawn in small letters or in the darker of
+// a terminal's sixteen colours.
+var bandEnds = [...]float64{faint: 0.04, dimly: 0.25, half: 0.5, full: 1}
+
+// bandOf is the band of a share of the level.
+func bandOf(share float64) band {
+	at := faint
+	for at < full && share >= bandEnds[at] {
+		at++
+	}
+	return at
+}
+
+// shareOf is the strongest channel of a colour as a share of the level, above 0 to 1.
+func shareOf(c patterns.Colour, level float64) float64 {
+	return float64(max(c.R, c.G, c.B, c.W, c.C)) / (255 * level)
+}
+
+// Seen is the light of a pixel as it is drawn, and its name: dark, faint, or a colour, dim below
+// a quarter of the level (above 0 to 1), half below half of it. Light that is nearly white is drawn
+// as white, and faint light as grey, so that name and drawing agree.
 func Seen(c patterns.Colour, level float64, d style.Depth) (patterns.Colour, string) {
 	top := max(c.R, c.G, c.B, c.W, c.C)
-	share := float64(top) / (255 * level)
-	switch {
-	case c.Dark():
-		return c, "dark"
-	case share < faintly:
-		return white(c, top), "faint"
+	if c.Dark() {
+		return c, bandNames[none]
+	}
+	at := bandOf(shareOf(c, level))
+	if at == faint {
+		return patterns.Colour{R: top, G: top, B: top}, bandNames[faint]
 	}
 	name := hueNames[hue(mix(c))]
 	if d == style.Cube256 || d == style.True {
-		r, g, b := lift(mix(c), level)
+		r, g, b := lift(mix(c), 1, 1)
 		name = angleName(float64(r), float64(g), float64(b))
 	}
 	if name == hueNames[7] {
 		c = white(c, top)
 	}
-	if share < fairly {
-		name = "dim " + name
+	if at < full {
+		name = bandNames[at] + " " + name
 	}
 	return c, name
 }

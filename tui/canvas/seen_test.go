@@ -64,27 +64,70 @@ func TestNameAndDrawingAgree(t *testing.T) {
 		assert.Equal(t, vision.Letter(name), sign, "%v is %s", c, name)
 		drawn, name = Seen(c, level, style.True)
 		if strings.HasSuffix(name, "white") || name == "faint" {
-			r, g, b := lift(mix(drawn), level)
+			r, g, b := lift(mix(drawn), shareOf(drawn, level), level)
 			assert.InDelta(t, r, g, 1, "%v", c)
 			assert.InDelta(t, r, b, 1, "%v", c)
 		}
 	})
 }
 
-// White light that is named faint, dim or with no such word is drawn with so much contrast to the
-// next: 1.25 times at least in true colour, at every level, for the values next to the borders.
+// White light in each of the bands faint, dim, half and full is drawn with so much contrast to the
+// next: 1.25 times at least in true colour and in 256 colours, at every level, for the values next to
+// the borders; within a band it is never darker than less light.
 func TestDrawnLightIsApartAsItIsNamed(t *testing.T) {
 	for _, level := range []float64{0.2, 0.5, 1} {
-		before, brightest := "dark", darkInk[style.True]
-		for v := 1; v <= int(255*level); v++ {
-			c := patterns.Colour{R: uint8(v), G: uint8(v), B: uint8(v)}
-			_, name := Seen(c, level, style.True)
-			k := inkOf(c, level, style.True)
-			if name != before {
-				assert.GreaterOrEqual(t, vision.Contrast(bytesOf(k), bytesOf(brightest)), 1.25, "%s after %s at %v", name, before, level)
+		for d, as := range map[style.Depth]func(ink) [3]uint8{style.True: bytesOf, style.Cube256: shownAs} {
+			before, brightest := "dark", darkInk[d]
+			var names []string
+			for v := 1; v <= int(255*level); v++ {
+				c := patterns.Colour{R: uint8(v), G: uint8(v), B: uint8(v)}
+				drawn, name := Seen(c, level, d)
+				k := inkOf(drawn, level, d)
+				if name != before {
+					names = append(names, name)
+					assert.GreaterOrEqual(t, vision.Contrast(as(k), as(brightest)), 1.25, "%s after %s at %v, depth %d", name, before, level, d)
+				}
+				assert.GreaterOrEqual(t, as(k)[0], as(brightest)[0], "%d at %v", v, level)
+				before, brightest = name, k
 			}
-			before, brightest = name, k
+			assert.Equal(t, []string{"faint", "dim white", "half white", "white"}, names)
 		}
-		assert.Equal(t, "white", before)
 	}
+}
+
+// On one scale for all, by the value sent, the word of each of the 256 values is in its band, and
+// the ink of the drawing is brighter band by band in true colour, whatever is mixed into it.
+func TestOneScaleForWordsAndDrawing(t *testing.T) {
+	bandOfWord := func(name string) band {
+		for at := faint; at < full; at++ {
+			if name == bandNames[at] || strings.HasPrefix(name, bandNames[at]+" ") {
+				return at
+			}
+		}
+		if name == "dark" {
+			return none
+		}
+		return full
+	}
+	ends := map[band][2]int{none: {0, 0}, faint: {1, 10}, dimly: {11, 63}, half: {64, 127}, full: {128, 255}}
+	rapid.Check(t, func(t *rapid.T) {
+		top := rapid.IntRange(0, 255).Draw(t, "strongest")
+		less := rapid.IntRange(0, top)
+		c := patterns.Colour{R: uint8(less.Draw(t, "r")), G: uint8(less.Draw(t, "g")), B: uint8(less.Draw(t, "b")), W: uint8(less.Draw(t, "w"))}
+		c = c.With(rapid.SampledFrom([]patterns.Channel{patterns.Red, patterns.Green, patterns.Blue, patterns.White}).Draw(t, "of"), uint8(top))
+		for _, d := range []style.Depth{style.Letters, style.Sixteen, style.Cube256, style.True} {
+			drawn, name := Seen(c, 1, d)
+			at := bandOfWord(name)
+			assert.True(t, ends[at][0] <= top && top <= ends[at][1], "%d is %s", top, name)
+			assert.Equal(t, at == none, inkOf(drawn, 1, d) == darkInk[d], "%v is %s, depth %d", c, name, d)
+			assert.Equal(t, at != none && at < full, strings.ToLower(letter(drawn, 1)) == letter(drawn, 1) && letter(drawn, 1) != DarkSign, name)
+		}
+		drawn, _ := Seen(c, 1, style.True)
+		if at := bandOf(shareOf(drawn, 1)); !drawn.Dark() {
+			share := brightness(shareOf(drawn, 1))
+			assert.True(t, bandShares[at][0] <= share && share <= bandShares[at][1]+1e-9, "%v", drawn)
+			r, g, b := lift(mix(drawn), shareOf(drawn, 1), 1)
+			assert.InDelta(t, 255*share, max(r, g, b), 1, "%v is drawn by its share", drawn)
+		}
+	})
 }

@@ -171,6 +171,14 @@ func (p *pen) ink(fg, bg ink) {
 // DarkSign is a dark pixel where there are no colours.
 const DarkSign = "•"
 
+// Pixel is the mark of a pixel in a drawing of light, for a table beside it.
+func Pixel(c patterns.Colour, level float64, d style.Depth) string {
+	if d == style.Letters {
+		return letter(c, level)
+	}
+	return Inked("■", c, level, d)
+}
+
 // letters are the signs of light by hue: capitals for half the level or more, small ones
 // below.
 var letters = [2][8]string{{"?", "R", "G", "Y", "B", "M", "C", "W"}, {"?", "r", "g", "y", "b", "m", "c", "w"}}
@@ -188,5 +196,5 @@ func letter(c patterns.Colour, level float64) string {
 
 // dimLetter reports whether light is written in a small letter.
 func dimLetter(c patterns.Colour, level float64) bool {
-	return float64(max(c.R, c.G, c.B, c.W, c.C)) < 127.5*level
+	return bandOf(shareOf(c, level)) < full
 }

@@ -9,34 +9,25 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A light is drawn, marked and named by one rule, canvas.Seen, beside the brightest of
-// its own frame: the light of a bench at 20 % is named as on all other pages, and the
-// values beside it tell how bright it is.
+// A light is drawn, marked and named by one rule, canvas.Seen, on one scale for all: by the values
+// that are sent, 0 to 255, whoever sends them.
 
-// lowest is the value of the lowest level that light is measured by, 10 %: two thousandths
-// of the light of a lamp are not bright because all else is dark.
-const lowest = 26
+// wholeScale is the level of that scale.
+const wholeScale = 1
 
-// brightest is the highest channel value as a level, lowest at least.
-func brightest(f patterns.Frame) float64 {
-	top := uint8(lowest)
-	for _, c := range f {
-		top = max(top, c.R, c.G, c.B, c.W, c.C)
+// frames are the prop as it is lit and as we light it, in the colours that are drawn.
+func (m Model) frames() (shown, yours patterns.Frame) {
+	shown, yours = m.lights()
+	for i := range shown {
+		shown[i], _ = m.seen(shown[i])
+		yours[i], _ = m.seen(yours[i])
 	}
-	return float64(top) / 255
+	return shown, yours
 }
 
-// frames are the prop as it is lit and as we light it, in the colours that are drawn,
-// and the level of each.
-func (m Model) frames() (shown, yours patterns.Frame, shownLevel, yourLevel float64) {
-	shown, yours = m.lights()
-	yourLevel = brightest(yours)
-	shownLevel = max(brightest(shown), yourLevel) // a faint rival is faint beside what we send
-	for i := range shown {
-		shown[i], _ = canvas.Seen(shown[i], shownLevel, m.style.Depth)
-		yours[i], _ = canvas.Seen(yours[i], yourLevel, m.style.Depth)
-	}
-	return shown, yours, shownLevel, yourLevel
+// seen is a light as it is drawn, and its name.
+func (m Model) seen(c patterns.Colour) (patterns.Colour, string) {
+	return canvas.Seen(c, wholeScale, m.style.Depth)
 }
 
 // lights are the prop as it is lit and as we light it.
@@ -48,29 +39,34 @@ func (m Model) lights() (shown, yours patterns.Frame) {
 	return shown, yours
 }
 
-// mark is a sign in the colour of a light: filled where it is lit. On a light background,
-// where colours need dark ground that would join the signs of a table to a bar, the name
-// beside it says enough: a plain sign would show white as black.
-func (m Model) mark(c patterns.Colour, level float64) string {
-	if c.Dark() {
-		return canvas.Hole
-	}
+// mark is the sign of a light as the drawing has it, and the gap after it. On a light background,
+// where colours need dark ground that would join the signs of a table to a bar, the name beside it
+// says enough.
+func (m Model) mark(c patterns.Colour) string {
 	if m.style.OnLight {
-		return " "
+		return ""
 	}
-	seen, _ := canvas.Seen(c, level, m.style.Depth)
-	return canvas.Inked("●", seen, level, m.style.Depth)
+	seen, _ := m.seen(c)
+	return canvas.Pixel(seen, wholeScale, m.style.Depth) + " "
 }
 
 // nameCells is the room for the longest name of a colour.
-const nameCells = len("dim magenta")
+const nameCells = len("half magenta")
 
 // A paint is how much is said of a light beside its mark and name.
 type paint struct{ values bool }
 
+// lightCells is the room for the mark of a light and its name.
+func (m Model) lightCells() int {
+	if m.style.OnLight {
+		return nameCells
+	}
+	return markCells + nameCells
+}
+
 // width is what a light takes, in cells.
 func (p paint) width(m Model) int {
-	w := markCells + nameCells
+	w := m.lightCells()
 	if p.values {
 		w += 4 * m.most()
 	}
@@ -79,13 +75,13 @@ func (p paint) width(m Model) int {
 
 // colour is a mark, the name of the light, and the values of its channels, 0 to 255, in
 // the order red, green, blue, white, cool white.
-func (m Model) colour(c patterns.Colour, level float64, p paint) string {
-	_, name := canvas.Seen(c, level, m.style.Depth)
-	text := m.mark(c, level) + " " + name
+func (m Model) colour(c patterns.Colour, p paint) string {
+	_, name := m.seen(c)
+	text := m.mark(c) + name
 	if !p.values {
 		return text
 	}
-	text = style.Cell(text, markCells+nameCells)
+	text = style.Cell(text, m.lightCells())
 	for ch := range patterns.Channel(patterns.NumChannels) {
 		if m.has[ch] {
 			text += fmt.Sprintf(" %3d", c.Get(ch))

@@ -19,13 +19,13 @@ import (
 )
 
 // Word, mark and drawing of each pixel are one: read off a page without colours, a pixel's
-// letter in the drawing is the first of its word in the list, small where it is dim.
+// letter in the drawing is the first of its word in the list, small where it is less than half of full.
 func TestWordAndDrawingAgree(t *testing.T) {
 	rival := talker{cid: 2, name: "Pier PC", from: "10.0.0.7:5568", priority: 150, universes: []protocol.Universe{1}, levels: ramp(432, 7)}
 	m := open(termenv.Ascii, snapshot(), screen.TrafficMsg(evenings(you(), rival)))
-	shown, _, level, _ := m.frames()
+	shown, _ := m.frames()
 	pic := canvas.New(m.prop, nil, canvas.Rows, 80, 6, m.style.Depth)
-	pic.SetFrame(shown, level)
+	pic.SetFrame(shown, 1)
 	letters := strings.NewReplacer("▶", "", "›", "", " ", "")
 	var drawn []byte
 	for _, l := range pic.Lines() {
@@ -35,7 +35,7 @@ func TestWordAndDrawingAgree(t *testing.T) {
 	_, rows, _ := m.pixelRows(117)
 	words := 0
 	for i, p := range m.light.Pixels {
-		_, name := canvas.Seen(p.Shown, level, m.style.Depth)
+		_, name := canvas.Seen(p.Shown, 1, m.style.Depth)
 		assert.Equal(t, vision.Letter(name), string(drawn[i]), "pixel %d is %s", i+1, name)
 		if i < len(rows) && strings.Contains(ansi.Strip(rows[i]), " "+name+" ") {
 			words++
@@ -44,30 +44,66 @@ func TestWordAndDrawingAgree(t *testing.T) {
 	assert.Equal(t, len(rows), words, "the list has the same words")
 }
 
-// What we send is named as on the pages that light it, whoever else lights the prop: the
-// white of a bench at 20 % is white.
-func TestOurWhiteIsWhiteBesideABrighterRival(t *testing.T) {
+// One scale for all: the white that we send at 20 % is called as the same white of a rival is, and
+// drawn in the same ink in the drawing and the list, whoever else lights the prop.
+func TestOneScaleWhoeverSends(t *testing.T) {
 	f := make(patterns.Frame, 144)
-	f[1] = patterns.Colour{R: 51, G: 51, B: 51}
-	rival := talker{cid: 2, name: "Pier PC", from: "10.0.0.7:5568", priority: 150, universes: []protocol.Universe{1}, levels: ramp(432, 2)}
-	mine := screen.SnapshotMsg(show.Snapshot{Sent: f, Level: 0.2, At: evening})
-	for _, m := range []Model{open(termenv.TrueColor, mine), open(termenv.TrueColor, mine, screen.TrafficMsg(evenings(you(), rival)))} {
-		_, yours, _, level := m.frames()
-		assert.Equal(t, f, yours)
-		_, name := canvas.Seen(yours[1], level, m.style.Depth)
-		assert.Equal(t, "white", name)
+	for i := range f {
+		f[i] = patterns.Colour{R: uint8(i), G: uint8(i), B: uint8(i)}
+	}
+	levels := make([]byte, 432)
+	for i := range levels {
+		levels[i] = byte(i / 3)
+	}
+	rival := talker{cid: 2, name: "Pier PC", from: "10.0.0.7:5568", priority: 150, universes: []protocol.Universe{1}, levels: levels}
+	for _, profile := range []termenv.Profile{termenv.TrueColor, termenv.ANSI256, termenv.ANSI, termenv.Ascii} {
+		m := open(profile, screen.SnapshotMsg(show.Snapshot{Sent: f, Level: 0.2, At: evening}), screen.TrafficMsg(evenings(you(), rival)))
+		shown, yours := m.frames()
+		assert.Equal(t, shown, yours)
+		for v := range 144 {
+			_, name := m.seen(shown[v])
+			want := ""
+			for _, row := range []struct {
+				from int
+				word string
+			}{{0, "dark"}, {1, "faint"}, {11, "dim white"}, {64, "half white"}, {128, "white"}} {
+				if v >= row.from {
+					want = row.word
+				}
+			}
+			assert.Equal(t, want, name, v)
+			if v%3 == 0 { // the list has the ink or the letter of the drawing
+				pic := canvas.New(m.prop, nil, canvas.Rows, 80, 6, m.style.Depth)
+				pic.SetFrame(patterns.Frame{shown[v]}, wholeScale)
+				assert.Contains(t, m.colour(shown[v], paint{}), canvas.Pixel(shown[v], 1, m.style.Depth))
+				sign := ansi.Strip(canvas.Pixel(shown[v], 1, m.style.Depth))
+				assert.Contains(t, ansi.Strip(pic.Lines()[0]), "▶"+sign)
+			}
+		}
 	}
 }
 
-// A bulb's white of 2 % is a dim white, and drawn so: 0 2 4 6 on its four channels.
+// Wherever a drawing of Traffic has dark pixels its legend names them, in every palette.
+func TestDarkIsNamedWhereverItIsDrawn(t *testing.T) {
+	for _, profile := range []termenv.Profile{termenv.TrueColor, termenv.ANSI256, termenv.ANSI, termenv.Ascii} {
+		for _, size := range [][2]int{{50, 17}, {80, 21}, {120, 37}, {160, 47}, {200, 57}} {
+			f := make(patterns.Frame, 144)
+			f[1] = patterns.Colour{R: 51, G: 51, B: 51}
+			m := open(profile, screen.SnapshotMsg(show.Snapshot{Sent: f, Level: 0.2, At: evening}))
+			assert.Regexp(t, `[■•][ \x{a0}]dark`, ansi.Strip(m.View(size[0], size[1])), "%v at %v", profile, size)
+		}
+	}
+}
+
+// A bulb's white of 2 % is faint, as a pixel of those values is, and drawn so: 0 2 4 6 on its four
+// channels.
 func TestABulbHasOneColour(t *testing.T) {
 	c := patterns.Colour{G: 2, B: 4, W: 6}
 	m := feed(New(styles(termenv.TrueColor), nil), screen.ReadyMsg{Prop: prop.BuoyLamp()})
-	level := brightest(patterns.Frame{c})
-	drawn, name := canvas.Seen(c, level, m.style.Depth)
-	assert.Equal(t, "dim white", name)
-	assert.Equal(t, patterns.Colour{W: 6}, drawn)
-	assert.Equal(t, canvas.Inked("●", drawn, level, m.style.Depth), m.mark(c, level), "the mark has the ink of the drawing")
+	drawn, name := m.seen(c)
+	assert.Equal(t, "faint", name)
+	assert.Equal(t, patterns.Colour{R: 6, G: 6, B: 6}, drawn)
+	assert.Equal(t, canvas.Inked("■", drawn, 1, m.style.Depth)+" ", m.mark(c), "the mark has the ink of the drawing")
 }
 
 // One drawing where the prop shows what we send, two where it does not.

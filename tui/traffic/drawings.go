@@ -55,17 +55,17 @@ func (m Model) drawing(width, height int) []string {
 	if width < leastCells || height < least {
 		return nil
 	}
-	shown, yours, shownLevel, yourLevel := m.frames()
+	shown, yours := m.frames()
 	if m.together() {
 		m.draw.at(m, width, height-1)
-		m.draw.yours.SetFrame(yours, yourLevel)
+		m.draw.yours.SetFrame(yours, wholeScale)
 		return canvas.Under(m.titled(yoursTitle, m.draw.yours, width, 1), used(m.draw.yours), height)
 	}
 	each := (width - betweenCells) / 2
 	rows := m.legendRows(each, height)
 	m.draw.at(m, each, height-rows)
-	m.draw.shown.SetFrame(shown, shownLevel)
-	m.draw.yours.SetFrame(yours, yourLevel)
+	m.draw.shown.SetFrame(shown, wholeScale)
+	m.draw.yours.SetFrame(yours, wholeScale)
 	return style.Beside(
 		canvas.Under(m.titled(shownTitle, m.draw.shown, each, rows), used(m.draw.shown), height),
 		canvas.Under(m.titled(yoursTitle, m.draw.yours, each, rows), used(m.draw.yours), height), each+betweenCells)
@@ -76,9 +76,9 @@ func (m Model) shownDrawing(width, height int) []string {
 	if width < leastCells || height < leastRows {
 		return nil
 	}
-	shown, _, level, _ := m.frames()
+	shown, _ := m.frames()
 	m.draw.at(m, width, height-1)
-	m.draw.shown.SetFrame(shown, level)
+	m.draw.shown.SetFrame(shown, wholeScale)
 	return canvas.Under(m.titled(shownTitle, m.draw.shown, width, 1), used(m.draw.shown), height)
 }
 
@@ -90,9 +90,9 @@ func used(c *canvas.Canvas) []string {
 
 // titled is what a drawing is of, and its signs as far as there is room in so many rows.
 func (m Model) titled(title canvas.Name, c *canvas.Canvas, width, rows int) []string {
-	lines, _ := canvas.Legend(width, rows, append([]canvas.Name{title.With(c.Scale())}, c.LightNames()...)...)
+	lines, _ := canvas.Legend(width, rows, append([]canvas.Name{title.With(c.Scale())}, append(c.LightNames(), c.ShadeNames(true, m.style.OnLight)...)...)...)
 	for i := range lines {
-		lines[i] = m.style.Quiet.Render(lines[i])
+		lines[i] = canvas.InLegend(lines[i], m.style.Depth, m.style.OnLight, m.style.Quiet.Render)
 	}
 	for len(lines) < rows {
 		lines = append(lines, "")
@@ -106,7 +106,7 @@ func (m Model) legendRows(each, height int) int {
 		return 1
 	}
 	return canvas.LegendRows(2, func(rows int) *canvas.Canvas { return m.laidOut(each, height-rows) }, func(c *canvas.Canvas, _ int) (int, []canvas.Name) {
-		return each, append([]canvas.Name{shownTitle.With(c.Scale())}, c.MostNames(false)...)
+		return each, append([]canvas.Name{shownTitle.With(c.Scale())}, append(c.MostNames(false), c.MostShadeNames(true, m.style.OnLight)...)...)
 	})
 }
 

@@ -10,7 +10,6 @@ import (
 	"example.org/ringout/internal/traffic"
 	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/patterns"
-	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
 
@@ -73,11 +72,9 @@ func (m Model) seenFirst(rows []string, cells, width, height int) []string {
 		return rows
 	}
 	var sorted [3][]string
-	lit, _ := m.lights()
-	level := brightest(lit)
 	for i, s := range m.light.Stretches(m.prop.Runs) {
 		at := 0
-		_, name := canvas.Seen(s.Shown, level, m.style.Depth)
+		_, name := m.seen(s.Shown)
 		switch {
 		case s.Shown.Dark() && s.Yours.Dark():
 			at = 2
@@ -214,8 +211,6 @@ type pixelColumn struct {
 
 // pixelColumns are as many as the page allows. A bulb is one light, and has no run.
 func (m Model) pixelColumns(width int) []pixelColumn {
-	lit, sent := m.lights()
-	shownLevel, yourLevel := brightest(lit), brightest(sent)
 	shown, yours := paint{width >= valueWidth}, paint{width >= fullWidth}
 	gap := gapOf(width)
 	pixel, run := max(len("pixel"), 2*len(fmt.Sprint(m.prop.Pixels()))+1), min(20, m.longestRun())
@@ -230,14 +225,14 @@ func (m Model) pixelColumns(width int) []pixelColumn {
 		if !p.values {
 			return name
 		}
-		return style.Cell(name, markCells+nameCells) + m.channelHeads()
+		return style.Cell(name, m.lightCells()) + m.channelHeads()
 	}
 	cols := []pixelColumn{
 		{"pixel", pixel, pixels},
 		{"run", run, func(s *traffic.Stretch) string { return style.Clean(m.prop.Runs[s.Run].Name) }},
-		{heads("lit", shown), shown.width(m), func(s *traffic.Stretch) string { return m.colour(s.Shown, shownLevel, shown) }},
+		{heads("lit", shown), shown.width(m), func(s *traffic.Stretch) string { return m.colour(s.Shown, shown) }},
 		{"by", by, m.litBy},
-		{heads("you send", yours), yours.width(m), func(s *traffic.Stretch) string { return m.yours(s, yourLevel, yours) }},
+		{heads("you send", yours), yours.width(m), func(s *traffic.Stretch) string { return m.yours(s, yours) }},
 	}
 	if m.together() { // all by you, and all the same
 		cols = cols[:3]
@@ -268,14 +263,14 @@ func (m Model) longestName() int {
 func pixels(s *traffic.Stretch) string { return stretch(s.First, s.Last) }
 
 // yours is the light that we send to a stretch, or the word that it is the same.
-func (m Model) yours(s *traffic.Stretch, level float64, p paint) string {
+func (m Model) yours(s *traffic.Stretch, p paint) string {
 	switch {
 	case m.sent() == nil:
 		return "nothing"
 	case s.Shown == s.Yours:
 		return m.style.Quiet.Render("the same")
 	}
-	return m.colour(s.Yours, level, p)
+	return m.colour(s.Yours, p)
 }
 
 // litBy names the source that lights a stretch.

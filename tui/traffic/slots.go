@@ -113,7 +113,7 @@ type slotTable struct {
 
 // table is the columns of a page so wide.
 func (m Model) table(l *look, width int) slotTable {
-	t := slotTable{colour: markCells + nameCells}
+	t := slotTable{colour: m.lightCells()}
 	if m.prop == nil {
 		return slotTable{}
 	}
@@ -141,10 +141,9 @@ func (m Model) slotRows(l *look, width int) (head string, rows []string) {
 		}
 		head = strings.TrimRight(head, " ")
 	}
-	level := m.levelOf(l)
 	var others []string
 	for _, s := range m.spans(l) {
-		if row := m.slotRow(l, s, level, t); s.from.pixel < 0 {
+		if row := m.slotRow(l, s, t); s.from.pixel < 0 {
 			others = append(others, row)
 		} else {
 			rows = append(rows, row)
@@ -153,7 +152,7 @@ func (m Model) slotRows(l *look, width int) (head string, rows []string) {
 	return m.style.Quiet.Render(head), append(rows, others...)
 }
 
-func (m Model) slotRow(l *look, s span, level float64, t slotTable) string {
+func (m Model) slotRow(l *look, s span, t slotTable) string {
 	var b strings.Builder
 	switch {
 	case m.prop == nil:
@@ -166,7 +165,10 @@ func (m Model) slotRow(l *look, s span, level float64, t slotTable) string {
 		}
 		text := ""
 		if s.from.n == m.most() {
-			text = m.colour(m.colourOf(l, s.from), level, paint{})
+			text = m.colour(m.colourOf(l, s.from), paint{})
+			if t.colour <= markCells {
+				text = m.mark(m.colourOf(l, s.from))
+			}
 		}
 		b.WriteString(style.Cell(text, t.colour) + " ")
 	}
@@ -235,17 +237,6 @@ func (m Model) colourOf(l *look, g group) (c patterns.Colour) {
 		c = c.With(m.prop.Chip.Order.Channel(i), l.values[g.first+i])
 	}
 	return c
-}
-
-// levelOf is the highest value of a universe's pixels, as a level.
-func (m Model) levelOf(l *look) float64 {
-	var f patterns.Frame
-	for _, g := range m.groups(l) {
-		if g.pixel >= 0 && g.n == m.most() {
-			f = append(f, m.colourOf(l, g))
-		}
-	}
-	return brightest(f)
 }
 
 // slotPage is who drives a universe, and its slots pixel by pixel.

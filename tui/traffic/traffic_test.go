@@ -3,6 +3,7 @@ package traffic
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -58,8 +59,8 @@ func TestSlotsAreLaidOutByPixels(t *testing.T) {
 		got = append(got, strings.Join(strings.Fields(ansi.Strip(e)), " "))
 	}
 	assert.Equal(t, ", in each pixel G R B", m.orderWords())
-	assert.Equal(t, []string{"1-36 inner ring ◦ dark 1-108 0 0 0", "37-84 middle ring ◦ dark 109-252 0 0 0",
-		"85-143 outer ring ◦ dark 253-429 0 0 0", "144 outer ring ● blue 430-432 8 7 255", "none 433-434 40", "none 435 41"}, got)
+	assert.Equal(t, []string{"1-36 inner ring • dark 1-108 0 0 0", "37-84 middle ring • dark 109-252 0 0 0",
+		"85-143 outer ring • dark 253-429 0 0 0", "144 outer ring B blue 430-432 8 7 255", "none 433-434 40", "none 435 41"}, got)
 }
 
 // The lit pixels come first where not all rows have room: a page of dark ones says nothing.
@@ -70,14 +71,14 @@ func TestLitPixelsComeFirst(t *testing.T) {
 	rows := func(height int) []string {
 		var out []string
 		for _, l := range strings.Split(ansi.Strip(drawn(t, m, 50, height)), "\n") {
-			if f := strings.Fields(l); len(f) == 3 && (f[1] == "●" || f[1] == "◦") {
-				out = append(out, strings.Join(f, " "))
+			if l = strings.Join(strings.Fields(l), " "); regexp.MustCompile(`^[0-9-]+ [r•] [a-z ]+$`).MatchString(l) {
+				out = append(out, l)
 			}
 		}
 		return out
 	}
-	assert.Equal(t, "121 ● red", rows(17)[0])
-	assert.Equal(t, []string{"1-36 ◦ dark", "37-84 ◦ dark", "85-120 ◦ dark", "121 ● red", "122-144 ◦ dark"}, rows(40), "in data order where all have room")
+	assert.Equal(t, "121 r dim red", rows(17)[0])
+	assert.Equal(t, []string{"1-36 • dark", "37-84 • dark", "85-120 • dark", "121 r dim red", "122-144 • dark"}, rows(40), "in data order where all have room")
 }
 
 // Every view says that universes of others are listened to.
