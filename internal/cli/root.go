@@ -13,8 +13,8 @@ the network with streaming ACN (ANSI E1.31). It plans a prop, lights it with
 known patterns, finds what is wrong to the pixel and the joint, watches the
 traffic, keeps a record and makes the sheet that is handed over.
 
-Cautions. The mains side of a supply is for licensed people and local codes.
-Fuse every feed. Switch off before you cut or solder. Don't stare into a strip
+Cautions. Power off before you cut, solder or join. Fuse every feed. The mains
+side of a supply is for licensed people and local codes. Don't stare into a strip
 at full white. Flashing light can set off seizures; ringout stays under three
 flashes a second. Where this differs from local codes or the maker's
 instructions, they hold.`

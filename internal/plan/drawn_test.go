@@ -304,12 +304,12 @@ func TestFactsOfTheBoard(t *testing.T) {
 		"6 holes take 6 pixels, and 2 more are tucked away dark on the way; 12 cm from hole to hole along the string",
 		"proven: no route tucks away fewer pixels, and none that tucks away as few is shorter",
 		"pixels 5 to 6 tucked away between the hole in row 2, column 2 and the hole in row 1, column 3, which are 28.3 mm apart",
-		"2 pixels are left over at the end of the string: cut off or tucked away, they stay dark",
+		"2 pixels are left over at the end of the string: with the power off cut off or tucked away, they stay dark",
 		"left: pixels 1 to 2",
 		"end: pixel 8",
 	}, facts)
 	sp.Prop.Runs[0].Pixels = 9
-	assert.Contains(t, sp.Facts()[3], "1 pixel is left over at the end of the string: cut off or tucked away, it stays dark")
+	assert.Contains(t, sp.Facts()[3], "1 pixel is left over at the end of the string: with the power off cut off or tucked away, it stays dark")
 	sp.Prop.Runs[0].Pixels = 8
 	assert.NotContains(t, strings.Join(sp.Facts(), "\n"), "left over")
 	sp.Route.Tucked, sp.Route.Dark = []int{1, 0, 0, 0, 0, 0}, 1

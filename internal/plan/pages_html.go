@@ -66,7 +66,7 @@ The string goes in from the back: use the mirrored pages there.`, name)
 		p.out.Putf("<li>%s</li>\n", fact)
 	}
 	p.out.Put(`</ul>
-<p>Switch the supply off before you push, pull or solder. Mains work is for licensed people, by local codes.</p>
+<p>Power off before you push, pull or solder. Mains work is for licensed people, by local codes.</p>
 </section>
 `)
 }

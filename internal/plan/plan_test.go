@@ -80,7 +80,7 @@ func TestTextKeepsToItsWidth(t *testing.T) {
 		table := false
 		for l := range strings.Lines(pl.Text(80)) {
 			l = strings.TrimSuffix(l, "\n")
-			table = table && l != "" || l == "Solder: joint by joint" || l == "Address"
+			table = table && l != "" || l == "Power off, then solder: joint by joint" || l == "Address"
 			if !table {
 				assert.LessOrEqual(t, len([]rune(l)), 80, "%s", l)
 			}

@@ -220,7 +220,7 @@ func TestNestedRings(t *testing.T) {
 		assert.InDelta(t, gap, n.Gap, 1e-9)
 	}
 	assert.Equal(t, 3, strings.Count(text, "to the next ring in"), "the innermost has none")
-	assert.Equal(t, 8, strings.Count(text[strings.Index(text, "mark and drill at"):strings.Index(text, "Solder:")], "("))
+	assert.Equal(t, 8, strings.Count(text[strings.Index(text, "mark and drill at"):strings.Index(text, "then solder:")], "("))
 	one := strings.SplitAfter(fourRings, `length = "93 in"`)[0]
 	for text, nested := range map[string]bool{one: false, one + "\n[[run]]\nname = \"b\"\nshape = \"ring\"\nlength = \"50 in\"\n": true,
 		one + "\n[[run]]\nname = \"b\"\nshape = \"ring\"\nlength = \"50 in\"\ncentre = \"3 m, 0 m\"\n": false} {

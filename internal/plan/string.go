@@ -84,7 +84,7 @@ func (sp *StringPlan) Facts() []string {
 	out = append(out, sp.proof(length)...)
 	out = append(out, sp.tucked(length)...)
 	if left := sp.Prop.Pixels() - r.Pixels(); left > 0 {
-		out = append(out, fmt.Sprintf("%d %s left over at the end of the string: cut off or tucked away, %s dark", left, words.Plural(left, "pixel is", "pixels are"), words.Plural(left, "it stays", "they stay")))
+		out = append(out, fmt.Sprintf("%d %s left over at the end of the string: with the power off cut off or tucked away, %s dark", left, words.Plural(left, "pixel is", "pixels are"), words.Plural(left, "it stays", "they stay")))
 	}
 	for _, p := range sp.Prop.Parts {
 		if !p.Empty {

@@ -11,6 +11,9 @@ import (
 	"example.org/ringout/internal/words"
 )
 
+// powerOff stands before everything that is cut, soldered or joined: common practice.
+const powerOff = "Power off before you cut, solder, join or change a fuse. The mains side is for licensed people, by local codes."
+
 // outermostFirst sorts by diameter; rings of equal size keep file order.
 func outermostFirst(n []Nest) {
 	sorting.Stable(n, func(a, b Nest) int { return cmp.Compare(b.Diameter, a.Diameter) })
@@ -25,6 +28,8 @@ func (pl *Plan) Text(width int) string {
 	if r := pl.Power; r.Lights < r.Pixels {
 		w.line("%d of them give light; %d in empty parts stay dark in every pattern and are not counted as lit", r.Lights, r.Pixels-r.Lights)
 	}
+	w.WriteString("\n")
+	w.item(powerOff)
 	if pl.String != nil {
 		w.WriteString(pl.String.Text(width))
 	}
@@ -61,6 +66,7 @@ func (pl *Plan) writeAddresses(w *writer) {
 // Counts is the part of Text about pixels, cuts, rings, joints and wire.
 func (pl *Plan) Counts(width int) string {
 	w := &writer{width: max(width, 40)}
+	w.item(powerOff)
 	pl.writeCounts(w)
 	pl.writeFeeds(w)
 	pl.writeSupplies(w)

@@ -52,7 +52,7 @@ func (pl *Plan) writeJoints(w *writer) {
 		w.item("nothing to solder: the network reaches the bulb")
 		return
 	}
-	w.header("Solder: joint by joint")
+	w.header("Power off, then solder: joint by joint")
 	rows := pl.Wiring
 	wide := 0
 	for _, r := range rows {
@@ -78,7 +78,7 @@ func (pl *Plan) writeJoints(w *writer) {
 	}
 	for i, r := range pl.Prop.Runs {
 		if r.Closed {
-			w.item("%s is closed: join plus and ground of its end to those of its start; never the data (run %d)", r.Name, i+1)
+			w.item("%s is closed: power off, then join plus and ground of its end to those of its start; never the data (run %d)", r.Name, i+1)
 		}
 	}
 	for _, s := range pl.Materials.Wires {
@@ -98,7 +98,7 @@ func leadName(p *prop.Prop) string {
 // writeFeeds writes what to solder at the supply: wire, fuse and place of each feed,
 // with its current.
 func (pl *Plan) writeFeeds(w *writer) {
-	w.header("Feed and fuse")
+	w.header("Power off, then feed and fuse")
 	for _, f := range pl.Power.Feeds {
 		if pl.Prop.Bulb() && len(pl.Prop.Feeds) == 0 { // its wires are not known
 			w.item("%s: %s; %s: %s; %s", f.Name, words.Amps(f.Amps), f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())

@@ -16,7 +16,7 @@ func TestTheOrderOfTheEvening(t *testing.T) {
 	pl, err := For(parse(t, fourRings), 1, power.FullWhite())
 	require.NoError(t, err)
 	text, at := pl.Text(100), -1
-	for _, head := range []string{"\nCut: counts from lengths\n", "\nCut: strip\n", "\nDrill: nested rings\n", "\nSolder: joint by joint\n", "\nFeed and fuse\n", "\nAddress\n", "\nPower at level"} {
+	for _, head := range []string{"\nCut: counts from lengths\n", "\nCut: strip\n", "\nDrill: nested rings\n", "\nPower off, then solder: joint by joint\n", "\nPower off, then feed and fuse\n", "\nAddress\n", "\nPower at level"} {
 		next := strings.Index(text, head)
 		assert.Greater(t, next, at, head)
 		at = next

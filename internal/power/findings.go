@@ -46,7 +46,7 @@ func (r *Report) addFindings(p *prop.Prop) {
 	for _, f := range r.Feeds {
 		r.Findings = append(r.Findings, f.Check.Sentences(words.Capital(f.Name))...)
 		if share := f.Drop / p.Supply.Volts; share > 0.05 {
-			r.addFinding("%s loses %s in its wires, %s of the supply; aim for under 5 %%: thicker or shorter wire, or less through it.", words.Capital(f.Name), words.Volts(f.Drop), words.WholePercent(share))
+			r.addFinding("%s loses %s in its wires, %s of the supply; aim for under 5 %%: power off, then use thicker or shorter wire, or send less through it.", words.Capital(f.Name), words.Volts(f.Drop), words.WholePercent(share))
 		}
 	}
 	r.addJointFindings(p)
@@ -94,14 +94,14 @@ func (r *Report) addAssumed(p *prop.Prop) {
 func (r *Report) addSupplyFindings(p *prop.Prop) {
 	s := r.Supply
 	if s.Load == Bad {
-		r.addFinding("The prop draws %s. For hours on end a supply of %s should give at most %s: at most level %d %% in this colour, or a larger supply.",
-			words.Amps(s.Amps), words.Given(s.Rated, "A"), words.Amps(s.Limit), FloorPercent(r.SupplyLevel))
+		r.addFinding("The prop draws %s. For hours on end a supply of %s should give at most %s: a larger supply, or %s.",
+			words.Amps(s.Amps), words.Given(s.Rated, "A"), words.Amps(s.Limit), r.supplyLevelText())
 	}
 	switch {
 	case r.Supplies != nil:
 		r.addFinding("%s", r.suppliesText(p))
 	case r.SuppliesLeast > mostSupplies || r.SuppliesLeast > 1 && isLong(r.Pixels):
-		r.addFinding("Full level in this colour takes at least %d supplies of %s by current alone; no way to share the feeds among them was found: use larger supplies, more feeds, or split the prop into several files.",
+		r.addFinding("Full level in this colour takes at least %d supplies of %s by current alone; no way to share the feeds among them was found: power off, then use larger supplies, more feeds, or split the prop into several files.",
 			r.SuppliesLeast, words.Given(s.Rated, "A"))
 	}
 	switch c := p.Chip; {
@@ -110,6 +110,16 @@ func (r *Report) addSupplyFindings(p *prop.Prop) {
 	case p.Supply.Volts < c.MinVolts:
 		r.addFinding("The supply has %s, but %s needs %s at least.", words.Given(p.Supply.Volts, "V"), c.Name, words.Given(c.MinVolts, "V"))
 	}
+}
+
+// supplyLevelText is the level that the supply allows, beside the lower one that the voltage
+// allows: one level is to be used.
+func (r *Report) supplyLevelText() string {
+	supply, volts := FloorPercent(r.SupplyLevel), FloorPercent(r.HoldLevel)
+	if r.HoldsDark && volts < supply {
+		return fmt.Sprintf("level %d %% by its amps alone; the voltage allows less, level %d %%", supply, volts)
+	}
+	return fmt.Sprintf("at most level %d %% in this colour", supply)
 }
 
 func (r *Report) addVoltageFindings(p *prop.Prop) {
@@ -128,9 +138,9 @@ func (r *Report) addVoltageFindings(p *prop.Prop) {
 	switch e := r.Extra; {
 	case r.MinVolts <= 0 || e.Possible && len(e.Pixels) == 0:
 	case !e.Possible:
-		r.addFinding("At full level no number of feeds on the first feed's wire holds %s: use thicker or shorter wire, or stay at the lower level.", words.Volts(r.MinVolts))
+		r.addFinding("At full level no number of feeds on the first feed's wire holds %s: stay at the lower level; or power off and use thicker or shorter wire.", words.Volts(r.MinVolts))
 	default:
-		r.addFinding("For full level add %d more %s like the first: %s; the lowest voltage is then %s%s.%s", len(e.Pixels), words.Plural(len(e.Pixels), "feed", "feeds"), placeList(p, e.Pixels), words.Volts(e.Lowest), unprovenText(e), noWireText(p))
+		r.addFinding("For full level, power off and add %d more %s like the first: %s; the lowest voltage is then %s%s.%s", len(e.Pixels), words.Plural(len(e.Pixels), "feed", "feeds"), placeList(p, e.Pixels), words.Volts(e.Lowest), unprovenText(e), noWireText(p))
 		r.addFinding("%s", r.afterText())
 	}
 }
@@ -219,13 +229,13 @@ func FloorPercent(level float64) int { return int(100*level + 1e-9) }
 // instructions and licensed electricians take precedence. A bulb has no strip to cut.
 func cautions(p *prop.Prop) []string {
 	out := []string{
+		"Power off before you cut, solder or join; check polarity with a meter; rings and bracelets off, a 5 V supply can weld.",
 		"Mains side (cord, terminals, box): qualified people only, by local code; outdoors behind a GFCI or RCD.",
 		"Fuse every feed at the supply end; the fuse protects the wire. These figures are estimates, not a code rating.",
-		"Switch off before you join or cut; check polarity with a meter; rings and bracelets off, a 5 V supply can weld.",
 		"Start at a low level and raise it step by step; feel the joints and connectors.",
 	}
 	if p.Bulb() {
 		return out
 	}
-	return slices.Insert(out, 2, "Two supplies on one strip: cut the plus between them, keep the ground joined.")
+	return slices.Insert(out, 3, "Two supplies on one strip: power off, cut the plus between them, keep the ground joined.")
 }

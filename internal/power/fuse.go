@@ -213,13 +213,13 @@ func (c FuseCheck) Sentences(name string) []string {
 	say := func(format string, args ...any) { out = append(out, name+fmt.Sprintf(format, args...)) }
 	switch c.Wire {
 	case Bad:
-		say(" carries %s, more than its wire should carry even in free air (%s): use thicker wire or share the load with another feed.", words.Amps(c.Amps), c.wireText())
+		say(" carries %s, more than its wire should carry even in free air (%s): power off, then use thicker wire or share the load with another feed.", words.Amps(c.Amps), c.wireText())
 	case Doubtful:
-		say(" carries %s: its wire is good for that in free air only (%s); in a bundle or a closed prop ask the cable's sheet; or use thicker wire.", words.Amps(c.Amps), c.wireText())
+		say(" carries %s: its wire is good for that in free air only (%s); in a bundle or a closed prop ask the cable's sheet; or power off and use thicker wire.", words.Amps(c.Amps), c.wireText())
 	}
 	switch {
 	case c.FuseAmps == 0 && c.Amps > 0:
-		say(" has no fuse in the file: fuse every feed at the supply end%s.", c.sizeText())
+		say(" has no fuse in the file: power off, then fuse every feed at the supply end%s.", c.sizeText())
 	case !c.holdsLoad(c.FuseAmps):
 		say(": the %s fuse is too small for %s for hours on end: that needs at least %s%s.", words.Given(c.FuseAmps, "A"), words.Amps(c.Amps), words.Amps(c.LeastFuse), c.sizeText())
 	case c.Fuse == Bad:
@@ -243,9 +243,9 @@ func (c FuseCheck) shortCure() string {
 		}
 	}
 	if c.BySupply {
-		return fmt.Sprintf(" The supply is too small to open a fuse for this load: use wire that carries %s; or a supply that by its sheet switches off on a short.", words.Amps(c.MostAmps))
+		return fmt.Sprintf(" The supply is too small to open a fuse for this load: power off, then use wire that carries %s; or a supply that by its sheet switches off on a short.", words.Amps(c.MostAmps))
 	}
-	return " Use thicker or shorter wire, or more feeds with smaller fuses."
+	return " Power off, then use thicker or shorter wire, or more feeds with smaller fuses."
 }
 
 func (c FuseCheck) wireText() string {
@@ -258,9 +258,9 @@ func (c FuseCheck) wireText() string {
 func (c FuseCheck) sizeText() string {
 	switch {
 	case c.Size == 0:
-		return "; no blade fuse is large enough, so split the load among more feeds"
+		return "; no blade fuse is large enough, so power off and split the load among more feeds"
 	case c.SizeFits == Bad:
-		return fmt.Sprintf("; %s suits the load but not the wire: use thicker wire or more feeds", words.Given(c.Size, "A"))
+		return fmt.Sprintf("; %s suits the load but not the wire: power off, then use thicker wire or more feeds", words.Given(c.Size, "A"))
 	case c.Size == c.FuseAmps:
 		return ""
 	}

@@ -61,8 +61,8 @@ func (r *Report) addJointFindings(p *prop.Prop) {
 		others = fmt.Sprintf(" (%d more such)", over-1)
 	}
 	if worst.Lead == Bad {
-		r.addFinding("%s pass between %s. That is more than the lead of %s should carry even in free air%s: bring in a feed there, or use a thicker lead.", words.Amps(worst.Amps), between, WireName(leadWire(p)), others)
+		r.addFinding("%s pass between %s. That is more than the lead of %s should carry even in free air%s: power off, then bring in a feed there, or use a thicker lead.", words.Amps(worst.Amps), between, WireName(leadWire(p)), others)
 		return
 	}
-	r.addFinding("%s pass between %s%s: a usual 3-pin lead plug carries some %s: solder that joint, or bring in a feed there.", words.Amps(worst.Amps), between, others, words.Given(plugAmps, "A"))
+	r.addFinding("%s pass between %s%s: a usual 3-pin lead plug carries some %s: power off, then solder that joint, or bring in a feed there.", words.Amps(worst.Amps), between, others, words.Given(plugAmps, "A"))
 }

@@ -56,7 +56,8 @@ func TestWhatAPlanSays(t *testing.T) {
 	assert.NotContains(t, volts(5.5)+volts(4.5), "The supply has")
 	assert.Contains(t, volts(5.51), "that can destroy every pixel")
 	assert.Contains(t, volts(4.49), "needs 4.5 V at least")
-	assert.Contains(t, said(func(r *Report) { r.Supply.Load = Bad; r.SupplyLevel = 0.909 }), "at most level 90 % in this colour")
+	assert.Contains(t, said(func(r *Report) { r.Supply.Load, r.SupplyLevel, r.HoldLevel = Bad, 0.909, 0.95 }), "at most level 90 % in this colour")
+	assert.Contains(t, said(func(r *Report) { r.Supply.Load, r.SupplyLevel, r.HoldLevel = Bad, 0.909, 0.44 }), "or level 90 % by its amps alone; the voltage allows less, level 44 %")
 	assert.NotContains(t, said(func(r *Report) { r.Supply.Load = Good }), "for hours on end")
 }
 
@@ -146,7 +147,7 @@ func TestJointsThatCarryTooMuch(t *testing.T) {
 		return strings.Join(r.Findings, "\n")
 	}
 	assert.Empty(t, said(JointReport{Run: 1, Amps: 3}))
-	assert.Equal(t, `3.1 A pass between "inner ring" and "middle ring": a usual 3-pin lead plug carries some 3 A: solder that joint, or bring in a feed there.`, said(JointReport{Run: 1, Amps: 3.1}))
+	assert.Equal(t, `3.1 A pass between "inner ring" and "middle ring": a usual 3-pin lead plug carries some 3 A: power off, then solder that joint, or bring in a feed there.`, said(JointReport{Run: 1, Amps: 3.1}))
 	assert.Contains(t, said(JointReport{Run: 1, Amps: 4}, JointReport{Run: 2, Amps: 5}), `5.0 A pass between "middle ring" and "outer ring" (1 more such): `)
 	assert.NotContains(t, said(JointReport{Run: 1, Amps: 2}, JointReport{Run: 2, Amps: 5}), "more such")
 	assert.Contains(t, said(JointReport{Run: 2, Amps: 1, Lead: Bad}), "more than the lead of")

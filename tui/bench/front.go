@@ -23,7 +23,7 @@ var cautions = []struct{ what, text string }{
 }
 
 // inOneLine is the short form of the cautions, for builders who have read them.
-const inOneLine = "Mains work is for licensed people. Fuse every feed. Power off before you solder or cut. Do not look into full white."
+const inOneLine = "Power off before you solder or cut. Fuse every feed. Mains work is for licensed people. Do not look into full white."
 
 // besideWidth is the window width from which the prop is drawn beside the text.
 const besideWidth = 110
