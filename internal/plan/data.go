@@ -126,12 +126,12 @@ func (pl *Plan) sayRate(d *Data) {
 func (pl *Plan) sayLead(d *Data) {
 	p := pl.Prop
 	if p.Chip.Volts <= 6 && d.NeedHigh > outputVolts {
-		d.say("The first pixel takes a one from %s (0.7 of its %s). An output of %s is short of that: power off, then use a level shifter to 5 V at the controller, or feed the first pixel with %s at most (common practice).",
+		d.say("The first pixel takes a one from %s (0.7 of its %s). An output of %s is short of that: power off; use a level shifter to 5 V at the controller; or feed the first pixel with %s at most (common practice).",
 			words.Volts(d.NeedHigh), words.Given(min(p.Supply.Volts, internalVolts), "V"), words.Given(outputVolts, "V"), words.Volts(outputVolts/highShare))
 	} else if p.Chip.Volts > 6 {
 		d.say("The chip's data input runs from 5 V made inside: it takes a one from %s. An output of %s is short of that: power off, then use a level shifter to 5 V (common practice).", words.Volts(d.NeedHigh), words.Given(outputVolts, "V"))
 	}
-	d.say("Power off, then put 33 to 470 ohms in series with the data at the controller (common practice).")
+	d.say("Power off; put 33 to 470 ohms in series with the data at the controller (common practice).")
 	if d.Line.Clocked {
 		d.say("Data and clock run side by side: both need the level and the resistor.")
 	}

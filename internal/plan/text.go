@@ -3,7 +3,9 @@ package plan
 import (
 	"cmp"
 	"fmt"
+	"regexp"
 	"strings"
+	"unicode/utf8"
 
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
@@ -66,7 +68,6 @@ func (pl *Plan) writeAddresses(w *writer) {
 // Counts is the part of Text about pixels, cuts, rings, joints and wire.
 func (pl *Plan) Counts(width int) string {
 	w := &writer{width: max(width, 40)}
-	w.item(powerOff)
 	pl.writeCounts(w)
 	pl.writeFeeds(w)
 	pl.writeSupplies(w)
@@ -165,7 +166,9 @@ func (pl *Plan) writePower(w *writer) {
 	w.item("%s A of a supply that gives %s for hours on end (%s x %s); %s dark; one pixel %s", r.AmpsText(),
 		words.Amps(r.Supply.Limit), words.Given(r.Supply.Rated, "A"), words.WholePercent(r.Supply.Continuous), words.Amps(r.DarkAmps), words.Milliamps(r.PixelAmps))
 	w.item("at the bench's start level of %s: %s A", words.WholePercent(StartLevel), pl.Start.AmpsText())
-	if c := r.Constant; c.Dead == 0 && len(c.Amps) > 0 {
+	if c := r.Constant; pl.BulbWireMissing() {
+		w.item("the volts at the bulb are not known: the file does not give the wire of %s", r.Feeds[0].Name)
+	} else if c.Dead == 0 && len(c.Amps) > 0 {
 		w.item("lowest voltage %s at %s at worst, likely about %s. %s works from %s: %s%s",
 			words.Volts(c.Lowest), power.PlaceName(pl.Prop, c.At), words.Volts(r.Sagging.Lowest), pl.Prop.Chip.Name, words.Volts(r.MinVolts), r.HoldText(), saggingLevel(r))
 	}
@@ -190,6 +193,13 @@ func saggingLevel(r *power.Report) string {
 		return fmt.Sprintf(" (likely about %d %%)", level)
 	}
 	return ""
+}
+
+// BulbWireMissing reports whether the prop is a bulb whose wire is not in the file, so that no
+// one can tell what volts reach it.
+func (pl *Plan) BulbWireMissing() bool {
+	feeds := pl.Power.Feeds
+	return pl.Prop.Bulb() && len(feeds) > 0 && feeds[0].NoWire
 }
 
 // writeSupplies writes the pixels and feeds of each supply, if one supply is not
@@ -228,20 +238,46 @@ func (w *writer) raw(s string) {
 
 // item prints a paragraph with a dash, wrapped at spaces.
 func (w *writer) item(format string, args ...any) {
-	lead, at := "  - ", 0
-	for _, word := range strings.Fields(fmt.Sprintf(format, args...)) {
-		n := len([]rune(word))
-		switch {
-		case at == 0:
-			w.WriteString(lead + word)
-			at = len(lead) + n
-		case at+1+n > w.width:
-			w.WriteString("\n    " + word)
-			at = 4 + n
-		default:
-			w.WriteString(" " + word)
-			at += 1 + n
-		}
+	lead := "  - "
+	for _, line := range filled(together(strings.Fields(fmt.Sprintf(format, args...))), w.width-len(lead)) {
+		w.WriteString(lead + strings.Join(line, " ") + "\n")
+		lead = "    "
 	}
-	w.WriteString("\n")
+}
+
+// unit matches what stands after a figure and is never on the line below it.
+var unit = regexp.MustCompile(`^([kmµ]?[AVW]|ohms?|Ω|mm2?|cm|m|in|ft|AWG|%|deg|ms)[.,;:)]*$`)
+
+// together joins each figure with its unit.
+func together(words []string) (out []string) {
+	for _, word := range words {
+		if last := len(out) - 1; last >= 0 && unit.MatchString(word) && strings.ContainsAny(out[last][len(out[last])-1:], "0123456789") {
+			out[last] += " " + word
+			continue
+		}
+		out = append(out, word)
+	}
+	return out
+}
+
+// filled puts words into lines of a width. A last line under a third of it takes words from
+// the line before, while that stays the longer one.
+func filled(all []string, width int) (lines [][]string) {
+	length := func(line []string) int { return utf8.RuneCountInString(strings.Join(line, " ")) }
+	for _, word := range all {
+		if n := len(lines) - 1; n >= 0 && length(lines[n])+1+utf8.RuneCountInString(word) <= width {
+			lines[n] = append(lines[n], word)
+			continue
+		}
+		lines = append(lines, []string{word})
+	}
+	for n := len(lines) - 1; n > 0 && 3*length(lines[n]) < width; {
+		before := lines[n-1]
+		last := len(before) - 1
+		if length(before[:last]) <= length(append([]string{before[last]}, lines[n]...)) {
+			break
+		}
+		lines[n-1], lines[n] = before[:last], append([]string{before[last]}, lines[n]...)
+	}
+	return lines
 }

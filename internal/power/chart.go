@@ -103,6 +103,9 @@ func (r *Report) draw(width, height int, m chartMarks) []string {
 	bottom := max(0, min(r.Constant.Lowest, r.MinVolts)-0.1*top)
 	scale := func(v float64) float64 { return (v - bottom) / (top - bottom) * float64(rows) }
 	line := min(int(scale(r.MinVolts)), rows-1) // row, from the bottom, of the chip's lowest voltage
+	if !m.showsLikely(bars, sags, scale, line, likelyFrom*top) {
+		m.sag = 0
+	}
 	var out []string
 	for cell := rows - 1; cell >= 0; cell-- {
 		var b strings.Builder
@@ -113,6 +116,26 @@ func (r *Report) draw(width, height int, m chartMarks) []string {
 		out = append(out, strings.TrimRight(b.String(), " "))
 	}
 	return append(out, r.feedLine(n, m.feed), r.numberLine(n), m.caption(width))
+}
+
+// Where the likely voltage lies by more than likelyFrom of the supply's above the worst, three
+// quarters of such columns at least must show it: else a chart of few rows would have it in one
+// run and not in another, and has it nowhere.
+const likelyFrom = 0.01
+
+// showsLikely reports whether the chart shows the likely voltage in enough columns; from is volts.
+func (m chartMarks) showsLikely(bars, sags []float64, scale func(float64) float64, line int, from float64) bool {
+	wanted, shown := 0, 0
+	for c := range bars {
+		if sags[c]-bars[c] <= from {
+			continue
+		}
+		wanted++
+		if m.cell(int(scale(sags[c])), scale(bars[c]), scale(sags[c]), line) == m.sag {
+			shown++
+		}
+	}
+	return 4*shown >= 3*wanted
 }
 
 // captions explain the characters of a chart, the longest first.
@@ -127,6 +150,9 @@ func (m chartMarks) caption(width int) string {
 	line := ""
 	for _, words := range captions {
 		line = fmt.Sprintf(words, m.sag, m.least, m.feed)
+		if m.sag == 0 {
+			line = strings.NewReplacer("\x00 likely; ", "", "\x00 likely  ", "").Replace(line)
+		}
 		if utf8.RuneCountInString(line) <= width {
 			break
 		}
@@ -143,7 +169,7 @@ func (m chartMarks) cell(cell int, bar, sag float64, line int) rune {
 	switch step := int(math.Floor(part*float64(whole) + 0.5)); {
 	case step >= whole:
 		return m.fill[whole]
-	case int(math.Floor(sag)) == cell && sag-bar > 0.25:
+	case m.sag != 0 && int(math.Floor(sag)) == cell && sag-bar > 0.25:
 		return m.sag
 	case step > 0:
 		return m.fill[step]

@@ -3,6 +3,7 @@ package power
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/words"
@@ -197,6 +198,23 @@ func (c FuseCheck) Word() string {
 	return c.Verdict.String()
 }
 
+// Why is the reason of a verdict that is not good, in a few words; empty for others.
+func (c FuseCheck) Why() string {
+	var all []string
+	say := func(is bool, why string) {
+		if is {
+			all = append(all, why)
+		}
+	}
+	say(c.Wire == Bad, "wire too thin for its amps")
+	say(c.Wire == Doubtful, "wire good in free air only")
+	say(c.FuseAmps > 0 && !c.holdsLoad(c.FuseAmps), "fuse too small for its amps")
+	say(c.FuseAmps > 0 && c.holdsLoad(c.FuseAmps) && c.Fuse == Bad, "fuse too large for the wire")
+	say(c.Fuse == Doubtful && c.Wire == Good, "fuse large for the wire")
+	say(c.Short == Bad || c.Short == Doubtful, "a short may not open the fuse")
+	return strings.Join(all, "; ")
+}
+
 // ShortText is the current of a dead short at the end of the wire, in words.
 func (c FuseCheck) ShortText() string {
 	limit := "through this wire"
@@ -258,7 +276,7 @@ func (c FuseCheck) wireText() string {
 func (c FuseCheck) sizeText() string {
 	switch {
 	case c.Size == 0:
-		return "; no blade fuse is large enough, so power off and split the load among more feeds"
+		return "; no blade fuse is large enough: power off, then split the load among more feeds"
 	case c.SizeFits == Bad:
 		return fmt.Sprintf("; %s suits the load but not the wire: power off, then use thicker wire or more feeds", words.Given(c.Size, "A"))
 	case c.Size == c.FuseAmps:

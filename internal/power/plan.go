@@ -53,6 +53,8 @@ type FeedReport struct {
 	Pixel int    // where it joins the rails
 	Place string // the same in words
 	Wire  string // length and size, one way
+	// NoWire: the file does not give its length, so that Drop counts no volts for it.
+	NoWire bool
 	// Amps in the wire, plus or minus, that carries more: with constant current,
 	// and with sagging pixels.
 	Amps, Sagging float64
@@ -253,7 +255,7 @@ func feedReport(p *prop.Prop, in prop.Finder, f prop.Feed, t Tap, amps Rails) (F
 	run, at := in.Find(t.Pixel)
 	check, err := CheckFuse(f, p.Supply, load, celsius(p))
 	return FeedReport{
-		Pixel: t.Pixel, Place: feedPlace(p, t.Pixel, run, at), Wire: FeedWire(p, f), Amps: load,
+		Pixel: t.Pixel, Place: feedPlace(p, t.Pixel, run, at), Wire: FeedWire(p, f), NoWire: f.WireMetre == 0, Amps: load,
 		Drop: amps.Plus*t.Plus + amps.Minus*t.Minus, Check: check,
 	}, err
 }

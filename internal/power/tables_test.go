@@ -154,7 +154,7 @@ func TestFusesAtTheirLimits(t *testing.T) {
 	assert.Contains(t, hot.Sentences("F")[0], "F carries 6.0 A: its wire is good for that in free air only")
 	assert.NotContains(t, strings.Join(hot.Sentences("F"), " "), "larger than its wire should")
 	assert.Contains(t, at(33, 0, 100).Sentences("F")[0], "F carries 33.0 A, more than its wire should carry even in free air")
-	assert.Contains(t, strings.Join(at(33, 0, 100).Sentences("F"), " "), "no blade fuse is large enough, so power off and split the load among more feeds")
+	assert.Contains(t, strings.Join(at(33, 0, 100).Sentences("F"), " "), "no blade fuse is large enough: power off, then split the load among more feeds")
 	thin := FuseCheck{FuseAmps: 1, Amps: 3, LeastFuse: 3.75, Size: 4, SizeFits: Bad, WireAmps: 1, FreeAmps: 2, Fuse: Bad, Wire: Good}
 	assert.Contains(t, thin.Sentences("F")[0], "; 4 A suits the load but not the wire: power off, then use thicker wire or more feeds")
 	assert.Empty(t, FuseCheck{Size: 5, FuseAmps: 5, SizeFits: Good}.sizeText())

@@ -39,12 +39,40 @@ func (m Model) grid(pl *plan.Plan, width, height int) []string {
 	var legend, out []string
 	lines, _ := canvas.Legend(width-2, said, names(pl, c)...)
 	for _, l := range lines {
-		legend = append(legend, style.Cell(" "+m.asDrawn(l), width))
+		legend = append(legend, style.Cell(" "+m.asDrawn(l, true), width))
 	}
 	for _, l := range c.SignRows(ranks(pl), m.signs()) {
 		out = append(out, " "+l)
 	}
 	return canvas.Under(legend, out, height)
+}
+
+// leastLamp is the height of a bulb's drawing with its legend, below which it is no disc.
+const leastLamp = 9
+
+// withLamp puts a bulb on the rows that its page leaves free, in the colour of its verdict.
+func (m Model) withLamp(page []string) []string {
+	for len(page) < m.size.Height {
+		page = append(page, "")
+	}
+	used := len(page)
+	for used > 0 && style.Blank(page[used-1]) {
+		used--
+	}
+	rows := min(len(page)-used-1, 15)
+	if m.plan == nil || !m.plan.Prop.Bulb() || rows < leastLamp {
+		return page
+	}
+	width := min(m.rightWidth()-2, 3*rows)
+	c := canvas.Placed(m.plan.Prop, nil, width, rows-2, m.style.Depth)
+	k := markOf(m.plan.Power, m.plan.Prop.Supply.Volts, 0)
+	sign, says := letters[k], [marks]string{holds: "holds", near: "near", low: "too low", dead: "no supply"}[k]
+	if m.plan.BulbWireMissing() {
+		k, sign, says = near, "?", "volts not known"
+	}
+	sign = m.styleOf(k).Filled().Render(sign)
+	drawn := append([]string{sign + m.style.Quiet.Render(" the bulb: "+says), ""}, c.SignRows([]uint8{0}, []string{sign})...)
+	return append(page[:used+1], style.Indent(drawn, 1)...)
 }
 
 // ranks is the mark of each pixel, or the feed that enters there.
@@ -71,17 +99,24 @@ func (m Model) signs() []string {
 	return append(out, m.style.Strong.Render("F"))
 }
 
-// asDrawn is a line of the legend with its signs as they are drawn.
-func (m Model) asDrawn(line string) string {
-	signs, parts := m.signs(), strings.Split(line, "  ")
+// asDrawn is a line of the legend with its signs as they are drawn: in filled cells in the
+// drawing, without in the chart.
+func (m Model) asDrawn(line string, filled bool) string {
+	parts := strings.Split(line, "  ")
 	for i, part := range parts {
 		sign, means, _ := strings.Cut(part, " ")
 		k := slices.Index(letters[:], sign)
-		if k < 0 {
-			parts[i] = m.style.Quiet.Render(part)
-			continue
+		switch {
+		case k >= 0 && filled:
+			sign = m.signs()[k]
+		case k >= 0:
+			sign = m.styleOf(mark(k)).Render(sign)
+		case sign == "F" || sign != "" && overBars([]rune(sign)[0]):
+			sign = m.style.Strong.Render(sign)
+		default:
+			sign = m.style.Quiet.Render(sign)
 		}
-		parts[i] = signs[k] + " " + m.style.Quiet.Render(means)
+		parts[i] = sign + " " + m.style.Quiet.Render(means)
 	}
 	return strings.Join(parts, "  ")
 }

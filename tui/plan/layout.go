@@ -57,11 +57,11 @@ const inset = 1
 // Rows of the left column.
 const (
 	listTop  = 1 // below the name of the file
-	footRows = 3 // hint, note or question
+	footRows = 3 // of a hint, at most
 	mostFoot = 6 // an answer that needs more room
 	tabRows  = 1
 
-	airyFrom = 26 // from this height on an empty row is between things
+	airyFrom = 18 // from this height on an empty row is between things
 )
 
 // air is the number of empty rows above and below the names of the pages: 1 if there is
@@ -78,7 +78,7 @@ func (m Model) leftWidth() int {
 	case narrow:
 		return m.size.Width
 	case middle:
-		return min(48, m.size.Width*43/100)
+		return min(48, m.size.Width*44/100)
 	}
 	return 48
 }
@@ -100,7 +100,7 @@ func (m Model) top() int {
 }
 
 func (m Model) listRows() int {
-	foot := footRows
+	foot := 0
 	if len(m.lines) > 0 {
 		foot = len(m.foot(m.leftWidth()))
 	}

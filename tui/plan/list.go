@@ -10,8 +10,18 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// labelWidth is the longest key name.
-const labelWidth = 11
+// labelWidth is the longest name of the figures that are shown.
+func (m Model) labelWidth() (w int) {
+	if m.leftWidth() >= 40 {
+		w = 11 // two columns before the value
+	}
+	for _, l := range m.lines {
+		if l.head == "" && !l.empty() {
+			w = max(w, style.Width(l.fig.label()))
+		}
+	}
+	return w
+}
 
 // left is the file's name, the list of figures and the foot.
 func (m Model) left() []string {
@@ -43,14 +53,14 @@ func (m Model) fileLine(w int) string {
 	}
 	name = m.style.Strong.Render(name)
 	if m.changed() {
-		name += "  " + m.style.Warn.Render("* not saved")
+		name += "  " + m.style.Doubt.Render("* not saved")
 	}
 	if m.off > 0 && len(m.lines) > m.listRows() {
-		above := "  … more above: ↑"
+		above := []string{"  … more above: ↑", "  more: ↑", "  ↑", ""}
 		if m.editing { // the key is another's then
-			above = "  … more above"
+			above = []string{"  … more above", "  more", ""}
 		}
-		name += m.style.Quiet.Render(style.FirstFit(w-2-style.Width(name), above, ""))
+		name += m.style.Quiet.Render(style.FirstFit(w-2-style.Width(name), above...))
 	}
 	return style.Cell(" "+name, w)
 }
@@ -66,7 +76,7 @@ func (m Model) listing(w int) []string {
 	if len(m.lines)+len(reason) > rows {
 		seen--
 	}
-	off := max(m.off, m.at+1+len(reason)-seen)
+	off := max(m.off, min(m.at+1+len(reason)-seen, len(m.lines)+len(reason)-rows))
 	var out []string
 	for i := off; i < len(m.lines) && len(out) < rows; i++ {
 		out = append(out, style.Cell(m.line(i, w), w-1))
@@ -130,12 +140,12 @@ func (m Model) line(i, w int) string {
 		mark, label = " ▸ ", st.Accent.Render(label)
 	}
 	if !l.empty() {
-		label = style.Cell(label, labelWidth)
+		label = style.Cell(label, m.labelWidth())
 	}
 	room := m.valueRoom(w)
 	switch {
 	case i == m.at && m.editing:
-		return mark + label + " " + m.entry.View(room)
+		return mark + label + " " + m.style.Typed().Render(m.entry.View(room))
 	case l.empty():
 		return mark + l.value
 	case l.given:
@@ -166,27 +176,39 @@ func (m Model) strip(w prop.Where, room int) string {
 }
 
 // valueRoom is the width of a value of the list, in cells.
-func (Model) valueRoom(w int) int { return w - 1 - 3 - labelWidth - 1 }
+func (m Model) valueRoom(w int) int { return w - 1 - 3 - m.labelWidth() - 1 }
 
-// foot is a question, a note, or the hint of the chosen figure.
+// caution stands on every page beside the results: work on the prop follows from them.
+const caution = "Power off before work on wires. Fuse every feed. Mains side: licensed people."
+
+// foot is a question, a note, or the hint of the chosen figure, and below it the caution; each
+// has an empty row above.
 func (m Model) foot(w int) []string {
 	var out []string
 	if m.layout() == narrow && !m.naming && m.plan != nil { // what an edit did
 		out = append(out, m.shortest(m.plan, w))
 	}
 	if m.naming {
-		out = append(out, " "+m.style.Strong.Render("Save as ")+m.entry.View(w-10))
+		out = append(out, " "+m.style.Strong.Render("Save as ")+m.style.Typed().Render(m.entry.View(w-10)))
 	}
 	say, look, most := m.footText()
 	for _, l := range style.Wrap(say, w-3) {
 		out = append(out, " "+look.Render(l))
 	}
-	for len(out) < footRows {
-		out = append([]string{""}, out...)
-	}
 	if len(out) > most {
 		out = out[:most]
 		out[most-1] = ansi.Truncate(out[most-1], w-3, "") + "…"
+	}
+	out = append([]string{""}, out...)
+	if m.layout() == narrow {
+		return out
+	}
+	out = append(out, "")
+	for i, l := range style.Wrap(caution, w-3) {
+		if i == 0 {
+			l = m.style.Strong.Render("Power off") + strings.TrimPrefix(l, "Power off")
+		}
+		out = append(out, " "+l)
 	}
 	return out
 }

@@ -40,7 +40,9 @@ func (m Model) styleOf(k mark) style.Text {
 	switch k {
 	case holds:
 		return m.style.Good
-	case low:
+	case near:
+		return m.style.Doubt
+	case low, dead:
 		return m.style.Warn
 	}
 	return m.style.Quiet

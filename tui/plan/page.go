@@ -135,6 +135,9 @@ func verdict(pl *plan.Plan, l level) largeText {
 			return bad(fmt.Sprintf("%s at pixel %d", word, f.Pixel+1), word)
 		}
 	}
+	if pl.BulbWireMissing() {
+		return largeText{texts: []string{"Volts not known", "Volts?"}}
+	}
 	holds := "Holds at " + words.Percent(float64(l))
 	return largeText{texts: []string{fmt.Sprintf("%s, %s", holds, words.Amps(r.Amps)), holds, "Holds"}}
 }

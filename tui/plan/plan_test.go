@@ -159,7 +159,7 @@ func TestEveryKeyOfTheFileHasAFigure(t *testing.T) {
 		for _, f := range figures[table] {
 			have = append(have, f.key)
 			assert.NotEmpty(t, f.hint, "%s %s", table, f.key)
-			assert.LessOrEqual(t, len(f.label()), labelWidth, "%s %s", table, f.key)
+			assert.LessOrEqual(t, len(f.label()), 11, "%s %s", table, f.key)
 		}
 		assert.ElementsMatch(t, prop.Keys[table], have, "table %q", table)
 	}

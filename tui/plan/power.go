@@ -25,7 +25,7 @@ func (powerPage) lines(m Model, pl *plan.Plan, width, rows int) []string {
 	if !pl.Prop.Bulb() { // a bulb has one voltage
 		most := rows / 2
 		if rows < 2*leastChart {
-			most = rows - 1
+			most = rows - 1 // the last row says that more follows
 		}
 		out = append(m.chart(pl, width-2, max(leastChart, min(most, mostChart))), "")
 	}
@@ -57,7 +57,11 @@ func (powerPage) lines(m Model, pl *plan.Plan, width, rows int) []string {
 // with that pixel's letter below, so that it can be read without colours.
 func (m Model) chart(pl *plan.Plan, width, height int) []string {
 	r := pl.Power
-	lines := r.Chart(width, height-1)
+	tight := height == leastChart // one row explains the signs, the axis has the chip's lowest voltage
+	if !tight {
+		height-- // two rows do
+	}
+	lines := r.Chart(width, height)
 	left, grades := r.ChartColumns(width)
 	worst := make([]mark, len(grades))
 	for c := range worst {
@@ -82,16 +86,41 @@ func (m Model) chart(pl *plan.Plan, width, height int) []string {
 	}
 	from, _, _ := strings.Cut(lines[feeds-1], "V")
 	from = "axis from " + strings.TrimSpace(ansi.Strip(from)) + " V"
-	parts := meanings(func(k mark) bool { return slices.Contains(worst, k) })
-	lines[len(lines)-1] = " " + m.style.Quiet.Render(chartCaption(width))
-	return append(lines, " "+m.style.Quiet.Render(style.FirstFit(width, strings.Join(append(parts, from), "  "), strings.Join(parts, "  "))))
+	if tight {
+		parts := append(m.counted(pl), "F feed")
+		long := strings.Join(parts, "  ")
+		lines[len(lines)-1] = " " + m.asDrawn(style.FirstFit(width, long, strings.ReplaceAll(long, "too low", "low"), strings.Join(parts[:len(parts)-1], "  ")), false)
+		return lines
+	}
+	lines[len(lines)-1] = " " + m.asDrawn(chartCaption(width, strings.Contains(strings.Join(lines[:feeds], ""), "•")), false)
+	parts := m.counted(pl)
+	return append(lines, " "+m.asDrawn(style.FirstFit(width, strings.Join(append(parts, from), "  "), strings.Join(parts, "  ")), false))
+}
+
+// counted explains the letters with the number of pixels of each: a column shows the worst of
+// its pixels, so that a few of another kind may have none.
+func (m Model) counted(pl *plan.Plan) (out []string) {
+	var n [marks]int
+	for i := range pl.Power.Pixels {
+		n[markOf(pl.Power, pl.Prop.Supply.Volts, i)]++
+	}
+	for k, says := range [marks]string{holds: "hold", near: "near", low: "too low", dead: "no supply"} {
+		if n[k] > 0 {
+			out = append(out, fmt.Sprintf("%s %d %s", letters[k], n[k], says))
+		}
+	}
+	return out
 }
 
 // chartCaption explains the other signs of the chart.
-func chartCaption(width int) string {
+func chartCaption(width int, likely bool) string {
+	dots := ""
+	if likely {
+		dots = "• likely  "
+	}
 	return style.FirstFit(width,
-		"bars: at worst  • likely  ─ chip's lowest  F feed",
-		"bars: worst  • likely  ─ lowest  F feed",
+		"bars: at worst  "+dots+"─ chip's lowest  F feed",
+		"bars: worst  "+dots+"─ lowest  F feed",
 		"F feed")
 }
 
@@ -112,8 +141,8 @@ func lettered(row []rune, left int, worst []mark) []rune {
 }
 
 // overBars reports whether a cell of the chart belongs to a line over the bars, which has
-// another colour than they so that it is seen.
-func overBars(cell rune) bool { return cell == '─' || cell == '•' }
+// another colour than they so that it is seen; the letter of a feed is no mark of its pixel.
+func overBars(cell rune) bool { return cell == '─' || cell == '•' || cell == 'F' }
 
 func (m Model) chartRow(row []rune, left int, worst []mark) string {
 	if len(row) <= left {
@@ -130,7 +159,11 @@ func (m Model) chartRow(row []rune, left int, worst []mark) string {
 		for j < len(cells) && j < len(worst) && worst[j] == worst[i] && overBars(cells[j]) == overBars(cells[i]) {
 			j++
 		}
-		b.WriteString(look.Render(string(cells[i:j])))
+		text := string(cells[i:j])
+		if worst[i] == near && m.style.Depth == style.Sixteen { // caution may have no colour there
+			text = strings.ReplaceAll(text, "█", "▒")
+		}
+		b.WriteString(look.Render(text))
 		i = j
 	}
 	return b.String()
@@ -143,15 +176,35 @@ func (m Model) feedLines(pl *plan.Plan, width int) []string {
 	}
 	rows := [][]string{{"feed", "pixel", "amps", "lost", "wire", "fuse", "verdict"}}
 	for i, f := range pl.Power.Feeds {
-		rows = append(rows, []string{feedName(pl, i), fmt.Sprint(f.Pixel + 1), words.Amps(f.Amps), words.Volts(f.Drop),
-			f.Wire, fuseText(f.Check), m.verdict(f.Check)})
+		lost, wire := lostIn(f)
+		rows = append(rows, []string{feedName(pl, i), fmt.Sprint(f.Pixel + 1), words.Amps(f.Amps), lost,
+			wire, fuseText(f.Check), m.verdict(f.Check)})
 	}
 	if pl.Prop.Bulb() { // it has one place
 		for i := range rows {
 			rows[i] = slices.Delete(rows[i], 1, 2)
 		}
 	}
-	return m.table(rows, width)
+	table := m.table(rows, width)
+	out := table[:1:1]
+	for i, f := range pl.Power.Feeds { // why a verdict is not good stands below it
+		out = append(out, table[i+1])
+		if why := f.Check.Why(); why != "" {
+			for _, l := range style.Wrap(why, width-4) {
+				out = append(out, "   "+l)
+			}
+		}
+	}
+	return out
+}
+
+// lostIn are the volts lost in a feed's wires and the wire; a wire that the file does not give
+// has no figure.
+func lostIn(f power.FeedReport) (lost, wire string) {
+	if f.NoWire {
+		return "not known", "not given"
+	}
+	return words.Volts(f.Drop), f.Wire
 }
 
 func (m Model) feedLinesNarrow(pl *plan.Plan, width int) []string {
@@ -161,10 +214,24 @@ func (m Model) feedLinesNarrow(pl *plan.Plan, width int) []string {
 		if pl.Prop.Bulb() {
 			at = ""
 		}
-		for _, l := range style.Wrap(fmt.Sprintf("%s%s: %s, %s lost", m.style.Strong.Render(feedName(pl, i)), at, words.Amps(f.Amps), words.Volts(f.Drop)), width-2) {
+		first := fmt.Sprintf("%s%s: %s", m.style.Strong.Render(feedName(pl, i)), at, words.Amps(f.Amps))
+		if !f.NoWire {
+			first += fmt.Sprintf(", %s lost", words.Volts(f.Drop))
+		}
+		for _, l := range style.Wrap(first, width-2) {
 			out = append(out, " "+l)
 		}
-		second := fmt.Sprintf("%s, fuse %s: %s", f.Wire, fuseText(f.Check), m.verdict(f.Check))
+		wire := f.Wire
+		if f.NoWire {
+			wire = "wire not given"
+		}
+		if f.Check.FuseAmps > 0 {
+			wire += ", fuse " + fuseText(f.Check)
+		}
+		second := fmt.Sprintf("%s: %s", wire, m.verdict(f.Check))
+		if why := f.Check.Why(); why != "" {
+			second += ", " + why
+		}
 		if f.Check.FuseAmps > 0 {
 			second += "; " + f.Check.ShortText()
 		}
@@ -188,7 +255,7 @@ func (m Model) verdict(c power.FuseCheck) string {
 	case power.Bad:
 		return m.style.Warn.Render(c.Word())
 	case power.Doubtful:
-		return m.style.Strong.Render(c.Word())
+		return m.style.Doubt.Render(c.Word())
 	case power.Good:
 		return m.style.Good.Render(c.Word())
 	}

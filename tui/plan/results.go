@@ -60,6 +60,9 @@ func (m Model) lowest(pl *plan.Plan, width int) string {
 	if c.Dead > 0 {
 		return m.style.Warn.Render(fmt.Sprintf(" No supply: %d pixels from %d on", c.Dead, c.DeadAt+1))
 	}
+	if pl.BulbWireMissing() {
+		return style.FirstFit(width, " Volts at the bulb not known: its wire is not given", " Volts not known: its wire is not given")
+	}
 	v := words.Volts(c.Lowest)
 	if pl.Power.Holds {
 		v = m.style.Strong.Render(v)
@@ -123,7 +126,7 @@ func (m Model) shortest(pl *plan.Plan, width int) string {
 	if pl.Prop.Bulb() {
 		at = ""
 	}
-	fuse := ""
+	fuse, tight := "", strings.Replace(amps, " to ", "–", 1)
 	for _, f := range r.Feeds {
 		if fuse == "" && f.Check.Verdict == power.Bad {
 			fuse = ", " + m.style.Warn.Render("! "+f.Check.Word())
@@ -135,8 +138,10 @@ func (m Model) shortest(pl *plan.Plan, width int) string {
 		}
 		return m.style.Strong.Render(usual + figure)
 	}
+	if pl.BulbWireMissing() {
+		return " " + bad(r.Supply.Load == power.Bad, "Too much: ", amps, "") + ", wire not given" + fuse
+	}
 	line := ""
-	tight := strings.Replace(amps, " to ", "–", 1)
 	for _, say := range []struct{ much, amps, low, at string }{{"Too much: ", amps, "too low: ", at}, {"Too much: ", amps, "too low: ", ""},
 		{"Too much: ", tight, "too low: ", ""}} {
 		line = " " + bad(r.Supply.Load == power.Bad, say.much, say.amps, "") + ", " + bad(!r.Holds, say.low, volts+say.at, "lowest ") + fuse
@@ -175,6 +180,12 @@ func (countsPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 		runs = "run"
 	}
 	out := []string{fmt.Sprintf(" %s of %s in %d %s", m.style.Strong.Render(fmt.Sprintf("%d pixels", p.Pixels())), style.Clean(p.Chip.Name), len(p.Runs), runs), ""}
+	if m.layout() == narrow { // else it stands beside the page
+		for _, l := range style.Wrap(caution, width-2) {
+			out = append(out, " "+l)
+		}
+		out = append(out, "")
+	}
 	for l := range strings.Lines(pl.Counts(width - 1)) {
 		l = style.Clean(strings.TrimRight(l, "\n"))
 		if l != "" && l[0] != ' ' {

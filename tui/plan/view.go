@@ -138,7 +138,7 @@ func (m Model) right() []string {
 	out = append(out, withoutRows(body, spare)...)
 	beside := m.rightWidth() - w - 1
 	if beside <= 0 {
-		return out
+		return m.withLamp(out)
 	}
 	for i, l := range m.drawing(beside, m.size.Height) {
 		if i == len(out) {

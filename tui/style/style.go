@@ -21,6 +21,7 @@ type Styles struct {
 	Strong  Text // headings, figures
 	Quiet   Text // less important text
 	Good    Text
+	Doubt   Text // between good and a problem; always with a word or a sign that says so
 	Warn    Text // a problem; always with a word that says so
 	Depth   Depth
 	OnLight bool // the background is known to be light
@@ -69,15 +70,23 @@ func On(r *lipgloss.Renderer, g Ground) Styles {
 		Strong:  textOf(s().Bold(true)),
 		Quiet:   textOf(s().Foreground(ink.slate)),
 		Good:    textOf(s().Foreground(ink.leaf)),
+		Doubt:   textOf(s().Foreground(ink.brass)),
 		Warn:    textOf(s().Bold(true).Foreground(ink.rust)),
 		Depth:   DepthOf(r.ColorProfile()),
 		OnLight: g == LightGround,
 	}
 	if out.Depth == Sixteen {
 		out.Accent = NoColour().Accent // each of the sixteen is a colour that pixels have
+		if g == DarkGround {
+			out.Doubt = textOf(s().Foreground(lipgloss.ANSIColor(3))) // yellow, too pale on a light ground
+		}
 	}
 	return out
 }
+
+// Typed is the style of a text while it is typed: filled, so that it stands out from the
+// values around it on every ground.
+func (s Styles) Typed() Text { return s.Accent.Filled() }
 
 // ForLarge are the styles of large words; with bad they warn. Not without colours: a warning
 // is reversed there, which makes holes of large letters.
