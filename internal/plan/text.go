@@ -209,10 +209,11 @@ func (pl *Plan) writeSupplies(w *writer) {
 		return
 	}
 	w.header("Supplies for full level")
+	w.item("%s", pl.Power.CutsText(pl.Prop))
 	for i, s := range pl.Power.Supplies {
 		var feeds []string
 		for _, f := range s.Feeds {
-			feeds = append(feeds, fmt.Sprintf("%s at %s, %s", f.Name, f.Place, words.Amps(f.Amps)))
+			feeds = append(feeds, fmt.Sprintf("%s at %s, %s", f.Name, f.Place, f.LoadText()))
 		}
 		w.item("supply %d: pixels %d to %d, %s; %s", i+1, s.First+1, s.Last+1, words.Amps(s.Amps), strings.Join(feeds, "; "))
 	}

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -78,7 +79,7 @@ func (pl *Plan) writeJoints(w *writer) {
 	}
 	for i, r := range pl.Prop.Runs {
 		if r.Closed {
-			w.item("%s is closed: power off, then join plus and ground of its end to those of its start; never the data (run %d)", r.Name, i+1)
+			w.item("%s is closed: power off, then join plus and ground of its end to those of its start; never the data (run %d)%s", r.Name, i+1, pl.openPlus(i))
 		}
 	}
 	for _, s := range pl.Materials.Wires {
@@ -86,6 +87,15 @@ func (pl *Plan) writeJoints(w *writer) {
 	}
 	w.item("heat-shrink: %s thin for %d pads, %s wide for strip ends (common practice; add a reserve)",
 		pl.length(pl.Materials.PadSleeves), pl.Materials.SolderPads, pl.length(pl.Materials.EndSleeves))
+}
+
+// openPlus says that the closing joint of a run is left open in plus where several
+// supplies share the run.
+func (pl *Plan) openPlus(run int) string {
+	if slices.Contains(pl.Power.CutRings(pl.Prop), run) {
+		return "; with several supplies join ground alone there"
+	}
+	return ""
 }
 
 func leadName(p *prop.Prop) string {

@@ -46,3 +46,25 @@ func TestWiringTable(t *testing.T) {
 	assert.Len(t, pl.JSON().Wiring, 11)
 	assert.Equal(t, 11, strings.Count(pl.Text(120), "  →  "), "each is printed, the last one too")
 }
+
+// The caution stands where the work is: before soldering, and before plus is cut.
+func TestPowerOffBeforeTheWork(t *testing.T) {
+	p := prop.Porthole()
+	pl, err := For(p, 1, power.FullWhite())
+	require.NoError(t, err)
+	require.NotNil(t, pl.Power.Supplies)
+	text := pl.Text(100)
+	assert.Contains(t, text, "\nPower off, then solder: joint by joint\n")
+	assert.Contains(t, text, "\nSupplies for full level\n  - Power off, cut plus before")
+	p.Runs = p.Runs[:1]
+	p.Feeds = p.Feeds[:1]
+	p.Runs[0].Closed, p.Runs[0].Pixels = true, 200
+	pl, err = For(p, 1, power.FullWhite())
+	require.NoError(t, err)
+	require.NotNil(t, pl.Power.Supplies)
+	assert.Contains(t, strings.Join(strings.Fields(pl.Text(100)), " "), "never the data (run 1); with several supplies join ground alone there")
+	p.Supply.Amps = 40
+	pl, err = For(p, 1, power.FullWhite())
+	require.NoError(t, err)
+	assert.NotContains(t, pl.Text(100), "ground alone")
+}

@@ -86,7 +86,11 @@ func (r *Report) addAssumed(p *prop.Prop) {
 		add("Wire is taken at 20 degrees Celsius; warm wire has 0.39 %% more resistance a degree.")
 	}
 	add("The supply is taken to hold its voltage at any load.")
+	if _, known := prop.ChipByName(p.Chip.Name); !known && p.Chip.MinVolts == prop.LowestShare(p.Chip.Volts) {
+		add("%s is taken to work from %s, 0.9 of its volts: write lowest from its datasheet.", p.Chip.Name, words.Volts(p.Chip.MinVolts))
+	}
 	if !p.Bulb() {
+		add("Only the pixels are counted: a controller on the same supply draws its own current as well.")
 		add("At worst each pixel draws its full current at any voltage. A likely figure lets it fall with the voltage, as real strip does.")
 	}
 }
@@ -103,6 +107,9 @@ func (r *Report) addSupplyFindings(p *prop.Prop) {
 	case r.SuppliesLeast > mostSupplies || r.SuppliesLeast > 1 && isLong(r.Pixels):
 		r.addFinding("Full level in this colour takes at least %d supplies of %s by current alone; no way to share the feeds among them was found: power off, then use larger supplies, more feeds, or split the prop into several files.",
 			r.SuppliesLeast, words.Given(s.Rated, "A"))
+	}
+	if p.Supply.Volts > bladeVolts {
+		r.addFinding("A usual blade fuse is rated %s DC: for a supply of %s power off and take fuses and holders that are rated for it.", words.Given(bladeVolts, "V"), words.Given(p.Supply.Volts, "V"))
 	}
 	switch c := p.Chip; {
 	case c.Volts > 0 && p.Supply.Volts > 1.1*c.Volts:
@@ -140,9 +147,18 @@ func (r *Report) addVoltageFindings(p *prop.Prop) {
 	case !e.Possible:
 		r.addFinding("At full level no number of feeds on the first feed's wire holds %s: stay at the lower level; or power off and use thicker or shorter wire.", words.Volts(r.MinVolts))
 	default:
-		r.addFinding("For full level, power off and add %d more %s like the first: %s; the lowest voltage is then %s%s.%s", len(e.Pixels), words.Plural(len(e.Pixels), "feed", "feeds"), placeList(p, e.Pixels), words.Volts(e.Lowest), unprovenText(e), noWireText(p))
+		r.addFinding("For full level%s, power off and add %d more %s like the first: %s; the lowest voltage is then %s%s.%s", r.fromOneSupply(), len(e.Pixels), words.Plural(len(e.Pixels), "feed", "feeds"), placeList(p, e.Pixels), words.Volts(e.Lowest), unprovenText(e), noWireText(p))
 		r.addFinding("%s", r.afterText())
 	}
+}
+
+// fromOneSupply tells feeds to add with a larger supply from those to add with
+// several, which stand under other headings and have numbers of their own.
+func (r *Report) fromOneSupply() string {
+	if r.Supplies == nil || isLong(r.Pixels) {
+		return ""
+	}
+	return " from one larger supply"
 }
 
 func unprovenText(e Placement) string {
@@ -165,16 +181,21 @@ func noWireText(p *prop.Prop) string {
 func (r *Report) afterText() string {
 	var parts []string
 	for _, f := range r.After {
-		fuse := "no blade fuse is large enough"
-		switch {
-		case f.Check.Size > 0 && f.Check.SizeFits == Bad:
-			fuse = fmt.Sprintf("%s fuse, but the wire is too thin for it", words.Given(f.Check.Size, "A"))
-		case f.Check.Size > 0:
-			fuse = fmt.Sprintf("%s fuse", words.Given(f.Check.Size, "A"))
-		}
-		parts = append(parts, fmt.Sprintf("%s %s (%s)", f.Name, words.Amps(f.Amps), fuse))
+		parts = append(parts, fmt.Sprintf("%s %s", f.Name, f.LoadText()))
 	}
 	return "With them, at full level: " + strings.Join(parts, ", ") + "."
+}
+
+// LoadText is the feed's load with the blade fuse for it: "3.4 A (5 A fuse)".
+func (f FeedReport) LoadText() string {
+	fuse := "no blade fuse is large enough"
+	switch {
+	case f.Check.Size > 0 && f.Check.SizeFits == Bad:
+		fuse = fmt.Sprintf("%s fuse, but the wire is too thin for it", words.Given(f.Check.Size, "A"))
+	case f.Check.Size > 0:
+		fuse = fmt.Sprintf("%s fuse", words.Given(f.Check.Size, "A"))
+	}
+	return fmt.Sprintf("%s (%s)", words.Amps(f.Amps), fuse)
 }
 
 // leadText describes the first lead by which the supply comes in.

@@ -13,6 +13,9 @@ import (
 // practice, from memory).
 var BladeFuses = []float64{1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30}
 
+// bladeVolts is the rated voltage of blade fuses, DC (common practice, from memory).
+const bladeVolts = 32.0
+
 // FuseShare is the continuous load of a fuse as a share of its rating: load /
 // 0.8 <= fuse <= wire (common practice, 75 to 80 %).
 const FuseShare = 0.8
@@ -86,9 +89,13 @@ type FuseCheck struct {
 	// ShortAmps over the fuse's rating, and what the fuse does then.
 	Times float64
 	Blow  Blow
+	// The thinnest lead after the fuse, and the fuse against what that carries in free
+	// air; not checked without leads.
+	LeadWire prop.Wire
+	Leads    Verdict
 	// The wire on a short: good when the fuse opens or the wire carries the short.
 	Short Verdict
-	// The worst of Fuse, Wire and Short; Bad without a fuse under load.
+	// The worst of Fuse, Wire, Short and Leads; Bad without a fuse under load.
 	Verdict Verdict
 }
 
@@ -125,6 +132,16 @@ func CheckFuse(f prop.Feed, s prop.Supply, amps, celsius float64) (FuseCheck, er
 		c.Verdict = Bad
 	}
 	return c, nil
+}
+
+// throughLeads checks the fuse against the leads that it feeds: a fuse protects the
+// thinnest wire after it (common practice). A lead may be alone in free air, so only
+// what is too much even there counts.
+func (c *FuseCheck) throughLeads(w prop.Wire) {
+	c.LeadWire, c.Leads = w, Good
+	if c.FuseAmps > max(ChassisAmps(w), CautiousAmps(w)) {
+		c.Leads, c.Verdict = Bad, Bad
+	}
 }
 
 // short checks a dead short at the end of the wire.
@@ -244,6 +261,11 @@ func (c FuseCheck) Sentences(name string) []string {
 		say(": the %s fuse is larger than its wire may carry (%s): it does not protect it%s.", words.Given(c.FuseAmps, "A"), c.wireText(), c.sizeText())
 	case c.Fuse == Doubtful && c.Wire == Good:
 		say(": the %s fuse is larger than its wire should carry in a closed prop (%s)%s.", words.Given(c.FuseAmps, "A"), c.wireText(), c.sizeText())
+	}
+	if c.Leads == Bad {
+		lead := FuseCheck{WireAmps: CautiousAmps(c.LeadWire), FreeAmps: ChassisAmps(c.LeadWire)}
+		say(": the %s fuse does not protect the leads between runs, %s (%s): power off, then use thicker leads, or a smaller fuse where the load allows.",
+			words.Given(c.FuseAmps, "A"), WireName(c.LeadWire), lead.wireText())
 	}
 	if c.Short == Bad || c.Short == Doubtful {
 		say(": %s: the wire is then left with up to %s (%s).%s", c.ShortText(), words.Amps(c.MostAmps), c.wireText(), c.shortCure())

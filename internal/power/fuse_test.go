@@ -135,3 +135,43 @@ func TestSupplyLoad(t *testing.T) {
 	_, err = CheckSupply(prop.Supply{Volts: 5, Amps: 1, Continuous: 1.5}, 1)
 	assert.ErrorContains(t, err, "1.5")
 }
+
+// A fuse protects the thinnest wire after it: 15 A on thick feed wire leaves leads of 30
+// AWG, 0.86 A in free air by the handbook's table, to burn. A run apart is not behind it.
+func TestAFuseProtectsTheLeadsAfterIt(t *testing.T) {
+	p := prop.Porthole()
+	p.LeadWire = prop.Wire{AWG: 30}
+	p.Feeds = []prop.Feed{{Pixel: 0, WireMetre: 0.3, Wire: prop.Wire{AWG: 10}, FuseAmps: 15}}
+	p.Supply.Amps = 40
+	said := func() (FuseCheck, string) {
+		f := planned(t, p, 1).Feeds[0].Check
+		return f, strings.Join(f.Sentences("Feed 1"), "\n")
+	}
+	f, text := said()
+	assert.Equal(t, Bad, f.Verdict)
+	assert.Equal(t, "not good", f.Word())
+	assert.Contains(t, text, "Feed 1: the 15 A fuse does not protect the leads between runs, 30 AWG (0.14 A by a cautious rule, 0.9 A in free air): power off, then use thicker leads")
+	p.LeadWire = prop.Wire{AWG: 18} // 16 A
+	f, text = said()
+	assert.Equal(t, Good, f.Leads)
+	assert.NotContains(t, text, "leads between runs")
+	p.LeadWire = prop.Wire{AWG: 30}
+	p.Runs[1].Apart, p.Feeds = true, append(p.Feeds, prop.Feed{Pixel: 40, FuseAmps: 15})
+	f, _ = said()
+	assert.Equal(t, NotChecked, f.Leads, "plus does not pass on from the first run")
+	assert.Equal(t, Bad, planned(t, p, 1).Feeds[1].Check.Leads, "from the second to the third it does")
+	for i := range p.Runs {
+		p.Runs[i].LeadIn, p.Runs[i].LeadOut = 0, 0
+	}
+	assert.Equal(t, NotChecked, planned(t, p, 1).Feeds[1].Check.Leads, "there are no leads")
+}
+
+// Blade fuses are rated 32 V DC: above that an arc may stay.
+func TestBladeFusesAreForThirtyTwoVolts(t *testing.T) {
+	p := prop.Porthole()
+	for volts, said := range map[float64]bool{5: false, 32: false, 36: true, 48: true} {
+		p.Supply.Volts, p.Chip.Volts, p.Chip.MinVolts = volts, volts, 0.9*volts
+		text := strings.Join(planned(t, p, 1).Findings, "\n")
+		assert.Equal(t, said, strings.Contains(text, "A usual blade fuse is rated 32 V DC"), "%g V", volts)
+	}
+}

@@ -241,11 +241,32 @@ func (r *Report) feeds(p *prop.Prop, n *Network) error {
 		if err != nil {
 			return err
 		}
-		report.Name = FeedName(p, i)
+		if report.Name = FeedName(p, i); r.leadsAfter(p, f.Pixel) {
+			report.Check.throughLeads(leadWire(p))
+		}
 		report.Sagging = max(r.Sagging.Taps[i].Plus, r.Sagging.Taps[i].Minus)
 		r.Feeds = append(r.Feeds, report)
 	}
 	return nil
+}
+
+// leadsAfter reports whether a lead between runs carries the plus of a feed at a pixel:
+// plus passes from run to run up to those that are apart.
+func (r *Report) leadsAfter(p *prop.Prop, pixel int) bool {
+	run, _ := p.Find(pixel)
+	first, last := run, run
+	for first > 0 && !p.Runs[first].Apart {
+		first--
+	}
+	for last+1 < len(p.Runs) && !p.Runs[last+1].Apart {
+		last++
+	}
+	for i := first + 1; i <= last; i++ {
+		if p.Runs[i-1].LeadOut+p.Runs[i].LeadIn > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // feedReport checks a feed that carries amps. With a rail cut elsewhere its two

@@ -136,14 +136,45 @@ func (r *Report) cutInto(sums []float64, k int, limit float64) []int {
 	return cuts
 }
 
-// suppliesText says how many supplies are needed, and where to cut plus.
-func (r *Report) suppliesText(p *prop.Prop) string {
+// CutRings are the closed runs within which plus is cut between two supplies. Their
+// closing joint would join the plus of both.
+func (r *Report) CutRings(p *prop.Prop) (runs []int) {
+	for i, run := range p.Runs {
+		first := r.starts[i]
+		cut := func(s SupplyPart) bool { return s.First > first && s.First < first+run.Pixels }
+		if run.Closed && slices.ContainsFunc(r.Supplies, cut) {
+			runs = append(runs, i)
+		}
+	}
+	return runs
+}
+
+// openText says at which closing joints plus must be open too.
+func (r *Report) openText(p *prop.Prop) string {
+	var names []string
+	for _, i := range r.CutRings(p) {
+		names = append(names, p.QuotedRun(i))
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" Power off, open plus where %s %s closed too: two supplies would be joined there.", words.And(names), words.Plural(len(names), "is", "are"))
+}
+
+// CutsText is what to do for several supplies: where plus is cut and opened, and that
+// the ground is joined.
+func (r *Report) CutsText(p *prop.Prop) string {
 	var cuts []string
 	for _, s := range r.Supplies[1:] {
 		cuts = append(cuts, PlaceName(p, s.First))
 	}
-	text := fmt.Sprintf("Full level in this colour takes %d supplies of %s. Power off, cut plus before %s, and join the ground of all.",
-		len(r.Supplies), words.Given(r.Supply.Rated, "A"), strings.Join(cuts, ", before "))
+	return fmt.Sprintf("Power off, cut plus before %s, and join the ground of all.%s", strings.Join(cuts, ", before "), r.openText(p))
+}
+
+// suppliesText says how many supplies are needed, and where to cut plus.
+func (r *Report) suppliesText(p *prop.Prop) string {
+	text := fmt.Sprintf("Full level in this colour takes %d supplies of %s. %s",
+		len(r.Supplies), words.Given(r.Supply.Rated, "A"), r.CutsText(p))
 	if isLong(r.Pixels) {
 		text += " The feeds share them in the order of the wiring."
 	}

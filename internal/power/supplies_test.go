@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // Shared among supplies, every part is within the limit, has a feed, and holds
@@ -93,4 +94,42 @@ func TestTwoSuppliesForThePorthole(t *testing.T) {
 		}
 	}
 	assert.Equal(t, len(with.Feeds), i)
+}
+
+// Two supplies on a closed ring: with plus cut at one place only, the closing joint
+// would still join the plus of both.
+func TestTwoSuppliesOnAClosedRing(t *testing.T) {
+	p := prop.Porthole()
+	p.Runs, p.Feeds = p.Runs[:1], p.Feeds[:1]
+	p.Runs[0].Pixels, p.Runs[0].Closed = 200, true
+	p.Feeds[0].Wire = prop.Wire{AWG: 10}
+	p.Supply.Amps = 10 // 200 pixels of 61 mA are 12.2 A, of which it gives 8 A
+	r := planned(t, p, 1)
+	require.Len(t, r.Supplies, 2)
+	assert.Equal(t, []int{0}, r.CutRings(p))
+	assert.Contains(t, r.CutsText(p), `Power off, open plus where "inner ring" is closed too: two supplies would be joined there.`)
+	assert.Contains(t, strings.Join(r.Findings, "\n"), r.CutsText(p))
+	p.Runs[0].Closed = false
+	r = planned(t, p, 1)
+	require.Len(t, r.Supplies, 2)
+	assert.Empty(t, r.CutRings(p))
+	assert.NotContains(t, r.CutsText(p), "closed")
+}
+
+// Feeds to add for one larger supply and for several supplies are two lists: each says
+// which it is, and each feed of the second has the fuse for its own load.
+func TestTwoListsOfFeedsAreTold(t *testing.T) {
+	p := prop.Porthole()
+	r := planned(t, p, 1)
+	require.NotNil(t, r.Supplies)
+	require.NotEmpty(t, r.Extra.Pixels)
+	assert.Contains(t, strings.Join(r.Findings, "\n"), "For full level from one larger supply, power off and add 2 more feeds")
+	for _, s := range r.Supplies {
+		for _, f := range s.Feeds {
+			assert.GreaterOrEqual(t, f.Check.Size, f.Amps/0.8-1e-9)
+			assert.Contains(t, f.LoadText(), words.Given(f.Check.Size, "A")+" fuse")
+		}
+	}
+	p.Supply.Amps = 20
+	assert.Contains(t, strings.Join(planned(t, p, 1).Findings, "\n"), "For full level, power off and add 2 more feeds")
 }

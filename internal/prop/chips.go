@@ -11,7 +11,7 @@ type KnownChip struct {
 	Note   string   // what to watch for
 	Data   DataLine // data input; zero for a bulb, which is on the network
 	Low    Current  // lowest current observed on chips of this name; zero unless they are known to differ by a third
-	High   Current  // highest current, likewise
+	High   Current  // highest current, likewise; then it is also the Chip's own, so that every check is made with it
 }
 
 // A Current is what a pixel draws, in amps: dark, and for one channel at full.
@@ -70,15 +70,15 @@ var chips = []KnownChip{
 		Data:   DataLine{1.25, 280, false, "from memory"},
 	},
 	{
-		Chip:   Chip{"WS2815", 12, 9, "RGB", 60, 1, 0.0021, 0.010},
-		Source: "datasheet summary: 9-13 V; list: RGB, 2.1 mA idle and 10 mA at 12 V",
+		Chip:   Chip{"WS2815", 12, 9, "RGB", 60, 1, 0.0021, 0.015},
+		Source: "datasheet summary: 9-13 V; list: RGB, 2.1 mA idle and 10 mA at 12 V; 15 mA claimed (from memory), taken as the cautious figure",
 		Note:   "has a backup data line; many reels are GRB (from memory)",
 		Data:   DataLine{1.25, 300, false, "list: reset over 300 µs (280 in other prints); 1.25 µs from memory"},
 		Low:    Current{0.0021, 0.010}, High: Current{0.0021, 0.015},
 	},
 	{
-		Chip:   Chip{"GS8208", 12, 10.8, "RGB", 60, 1, 0.0025, 0.010},
-		Source: "list: 10.8-13.2 V, RGB, 2.5 mA idle, 10 mA measured (15 claimed)",
+		Chip:   Chip{"GS8208", 12, 10.8, "RGB", 60, 1, 0.0025, 0.015},
+		Source: "list: 10.8-13.2 V, RGB, 2.5 mA idle, 10 mA measured; 15 mA claimed, taken as the cautious figure",
 		Note:   "has a backup data line",
 		Data:   DataLine{1.25, 280, false, "from memory"},
 		Low:    Current{0.0025, 0.010}, High: Current{0.0025, 0.015},

@@ -65,7 +65,7 @@ func TestLimitsOfEveryKey(t *testing.T) {
 		{"strip", "density", []string{"0.1 per metre", "2000 per metre"}, []string{"0 per metre", "2001 per metre", "-1 per metre"}},
 		{"strip", "group", []string{"1", "100"}, []string{"0", "101"}},
 		{"strip", "volts", []string{"4.5 V", "60 V"}, []string{"0 V", "60.1 V"}},
-		{"strip", "lowest", []string{"0 V", "5 V"}, []string{"-0.1 V", "5.1 V"}},
+		{"strip", "lowest", []string{"0.1 V", "5 V"}, []string{"0 V", "-0.1 V", "5.1 V"}},
 		{"strip", "idle", []string{"0 A", "5 A"}, []string{"-1 mA", "5.1 A"}},
 		{"strip", "full", []string{"1 mA", "20 A"}, []string{"0 A", "20.1 A"}},
 		{"strip", "rail", []string{"1 mohm/m", "100 ohm/m"}, []string{"0 ohm/m", "101 ohm/m"}},

@@ -55,7 +55,7 @@ func (r *reader) strip() {
 		to       *float64
 		low, max float64
 	}{
-		{"volts", volts, &c.Volts, 0, 60}, {"lowest", volts, &c.MinVolts, orZero, 60},
+		{"volts", volts, &c.Volts, 0, 60}, {"lowest", volts, &c.MinVolts, 0, 60},
 		{"idle", amps, &c.IdleAmps, orZero, 5}, {"full", amps, &c.ChannelAmps, 0, 20},
 		{"rail", railOhms, &r.prop.RailOhms, 0, 100}, {"reel", lengths, &r.prop.Reel, 0, maxLength},
 		{"coil", lengths, &r.prop.Coil, 0, maxLength},
@@ -65,8 +65,51 @@ func (r *reader) strip() {
 		}
 	}
 	r.prop.LeadWire = r.wire(s, "lead_wire")
+	if c.MinVolts == 0 && s.t.find("lowest") == nil {
+		c.MinVolts = LowestShare(c.Volts)
+	}
 	r.checkChip(s, c)
+	r.doubtFigures(s, c)
 	r.prop.Chip = c
+}
+
+// LowestShare is what a chip of unknown lowest voltage is taken to work from: 0.9 of
+// its volts, as 4.5 of 5 and 10.8 of 12. Without it any voltage would seem to hold.
+func LowestShare(volts float64) float64 { return dropRounding(0.9 * volts) }
+
+// doubtFigures warns of figures far from those of the chip's table, which are most
+// often a wrong unit: they would make a prop seem good that is not. A bulb's figures
+// are guesses. Real rails have 0.05 to 0.2 ohms a metre, see DefaultRailOhms.
+func (r *reader) doubtFigures(s spot, c Chip) {
+	doubt := func(key, hint, format string, a ...any) {
+		if e := s.t.find(key); e != nil {
+			r.doubt(e.line, s.key(key), hint, format, a...)
+		}
+	}
+	if o := r.prop.RailOhms; o > 0 && o < 0.02 {
+		doubt("rail", `check the unit; a usual strip has "0.2 ohm/m"`, "%s ohm/m is less than any usual strip has", decimals(o, 4))
+	}
+	k, known := KnownByName(c.Name)
+	if !known || k.Data == (DataLine{}) {
+		return
+	}
+	_, high, spread := k.Spread()
+	least, most := k.ChannelAmps, k.ChannelAmps
+	if spread {
+		least, most = k.Low.Channel, high.ChannelAmps
+	}
+	switch {
+	case c.ChannelAmps < least/2:
+		doubt("full", "check the unit and the reading", "%s mA is far below the %s mA that one colour of a %s draws", decimals(1000*c.ChannelAmps, 2), decimals(1000*least, 2), c.Name)
+	case c.ChannelAmps > 2*most:
+		doubt("full", "give what one colour of one pixel adds, not white, and check the unit", "%s mA is far above the %s mA that one colour of a %s draws", decimals(1000*c.ChannelAmps, 2), decimals(1000*most, 2), c.Name)
+	}
+	switch {
+	case c.Volts > 1.15*k.Volts:
+		doubt("volts", "read the print on the strip", "%s V would harm the usual %s, which takes %s V", decimals(c.Volts, 2), c.Name, decimals(k.Volts, 2))
+	case c.Volts == k.Volts && c.MinVolts < 0.75*k.MinVolts:
+		doubt("lowest", "check it against the datasheet", "%s V is far below the %s V that a %s works from", decimals(c.MinVolts, 2), decimals(k.MinVolts, 2), c.Name)
+	}
 }
 
 // chip is the known chip of that name, or an empty one with the name.

@@ -111,6 +111,15 @@ func (l *List) add(p *prop.Prop, group, name string, quantity float64, unit, not
 	l.Items = append(l.Items, Item{Group: group, Name: name, Quantity: quantity, Unit: unit, Note: note, Props: []string{p.Name}})
 }
 
+// warn replaces the note of an item, whichever prop added it.
+func (l *List) warn(group, name, note string) {
+	for i := range l.Items {
+		if x := &l.Items[i]; x.Group == group && x.Name == name {
+			x.Note = note
+		}
+	}
+}
+
 // addLength adds a length with its reserve, in the list's unit.
 func (l *List) addLength(p *prop.Prop, group, name string, metres float64) {
 	unit, each := "m", 1.0
@@ -262,8 +271,12 @@ func (l *List) feeds(p *prop.Prop, r *power.Report) {
 		if size == 0 {
 			size = f.Check.Size
 		}
+		name := fmt.Sprintf("blade fuse %s", words.Given(size, "A"))
 		if size > 0 {
-			l.add(p, Fuses, fmt.Sprintf("blade fuse %s", words.Given(size, "A")), 1, "piece", "and a spare of each (common practice)")
+			l.add(p, Fuses, name, 1, "piece", "and a spare of each (common practice)")
+		}
+		if f.Check.Fuse == power.Bad || f.Check.Leads == power.Bad {
+			l.warn(Fuses, name, "one is not good for its load or wire: see the plan before you buy")
 		}
 		l.add(p, Fuses, "fuse holder with lead", 1, "piece", "at the supply end")
 	}
@@ -274,7 +287,7 @@ func (l *List) supply(p *prop.Prop, r *power.Report) {
 	note := ""
 	switch {
 	case n > 1:
-		note = "for full level in white"
+		note = "for full level in white; the feeds to add for them are not in this list"
 	case r.SuppliesLeast > 1:
 		n, note = r.SuppliesLeast, "for full level in white, at least; no way to share the feeds was found"
 	}

@@ -153,3 +153,15 @@ func FuzzParsePrices(f *testing.F) {
 		}
 	})
 }
+
+// A fuse that the plan calls not good is not bought without a word, even where another
+// feed needs the same size: 30 A on 18 AWG, 16 A in free air.
+func TestAFuseThatIsNotGoodIsTold(t *testing.T) {
+	p := prop.Porthole()
+	assert.Contains(t, find(t, listOf(t, p), "blade fuse 5 A").Note, "spare")
+	p.Feeds[1].FuseAmps, p.Feeds[1].Wire = 30, prop.Wire{AWG: 10}
+	p.Feeds[0].FuseAmps = 30
+	assert.Contains(t, find(t, listOf(t, p), "blade fuse 30 A").Note, "see the plan before you buy")
+	p.Supply.Amps = 7
+	assert.Contains(t, find(t, listOf(t, p), "supply 5 V, 7 A").Note, "feeds to add for them are not in this list")
+}
