@@ -291,7 +291,7 @@ func TestAnotherChipBringsItsFigures(t *testing.T) {
 	want, _ := prop.ChipByName("WS2815")
 	assert.Equal(t, want, p.Chip)
 	assert.InDelta(t, 12, p.Supply.Volts, 1e-9)
-	assert.Contains(t, b.m.doc.Text(), `full      = "10 mA"        # current of one colour at full`)
+	assert.Contains(t, b.m.doc.Text(), `full      = "15 mA"        # current of one colour at full`)
 	b.press("u")
 	assert.Equal(t, prop.DemoFile("porthole"), b.m.doc.Text())
 }
