@@ -228,6 +228,7 @@ func (c FuseCheck) Why() string {
 	say(c.FuseAmps > 0 && !c.holdsLoad(c.FuseAmps), "fuse too small for its amps")
 	say(c.FuseAmps > 0 && c.holdsLoad(c.FuseAmps) && c.Fuse == Bad, "fuse too large for the wire")
 	say(c.Fuse == Doubtful && c.Wire == Good, "fuse large for the wire")
+	say(c.Leads == Bad, "fuse too large for the leads")
 	say(c.Short == Bad || c.Short == Doubtful, "a short may not open the fuse")
 	return strings.Join(all, "; ")
 }

@@ -151,6 +151,7 @@ func TestAFuseProtectsTheLeadsAfterIt(t *testing.T) {
 	assert.Equal(t, Bad, f.Verdict)
 	assert.Equal(t, "not good", f.Word())
 	assert.Contains(t, text, "Feed 1: the 15 A fuse does not protect the leads between runs, 30 AWG (0.14 A by a cautious rule, 0.9 A in free air): power off, then use thicker leads")
+	assert.Contains(t, f.Why(), "fuse too large for the leads")
 	p.LeadWire = prop.Wire{AWG: 18} // 16 A
 	f, text = said()
 	assert.Equal(t, Good, f.Leads)
