@@ -109,7 +109,7 @@ func (r *Report) addSupplyFindings(p *prop.Prop) {
 			r.SuppliesLeast, words.Given(s.Rated, "A"))
 	}
 	if p.Supply.Volts > bladeVolts {
-		r.addFinding("A usual blade fuse is rated %s DC: for a supply of %s power off and take fuses and holders that are rated for it.", words.Given(bladeVolts, "V"), words.Given(p.Supply.Volts, "V"))
+		r.addFinding("Blade fuses are rated %s DC: power off, then take fuses and holders for %s.", words.Given(bladeVolts, "V"), words.Given(p.Supply.Volts, "V"))
 	}
 	switch c := p.Chip; {
 	case c.Volts > 0 && p.Supply.Volts > 1.1*c.Volts:

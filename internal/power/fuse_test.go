@@ -173,6 +173,6 @@ func TestBladeFusesAreForThirtyTwoVolts(t *testing.T) {
 	for volts, said := range map[float64]bool{5: false, 32: false, 36: true, 48: true} {
 		p.Supply.Volts, p.Chip.Volts, p.Chip.MinVolts = volts, volts, 0.9*volts
 		text := strings.Join(planned(t, p, 1).Findings, "\n")
-		assert.Equal(t, said, strings.Contains(text, "A usual blade fuse is rated 32 V DC"), "%g V", volts)
+		assert.Equal(t, said, strings.Contains(text, "Blade fuses are rated 32 V DC"), "%g V", volts)
 	}
 }
