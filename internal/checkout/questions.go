@@ -96,7 +96,7 @@ func (s Spec) Large() []string {
 	case q.toAll && s.Base != "":
 		return []string{fmt.Sprintf("All %s?", s.Base), fmt.Sprintf("%s?", s.Base)}
 	case q.onePixel && s.Pixel == -1:
-		return []string{"Last pixel: colour?", "Last: colour?"}
+		return []string{"Last pixel: colour?", "Last: colour?", "Last one?"}
 	case q.onePixel && s.Pixel >= 0:
 		n := s.Pixel + 1
 		return []string{fmt.Sprintf("Colour of pixel %d?", n), fmt.Sprintf("Pixel %d: colour?", n), fmt.Sprintf("%d: colour?", n)}
@@ -136,7 +136,7 @@ var wholeQuestions = []*question{
 		},
 	},
 	{
-		kind: AskRuns, large: []string{"First wrong run?", "Wrong run?"}, seconds: 7, read: readRuns,
+		kind: AskRuns, large: []string{"First wrong run?", "Wrong run?", "Wrong?"}, seconds: 7, read: readRuns,
 		ask:           always("Compare with the picture. Which is the first run that looks different?"),
 		hint:          always("in every run the first pixel is green and the last one white; each half between has its own colour"),
 		meaning:       "the first run, as `run-1`, whose own stretches are not the picture's: other names or another number of them; a stretch drawn as 1 or 2 pixels that has another count; a longer one that is off by more than 3 pixels and a quarter of the drawn count, rounded down (8 drawn: 3 to 13 pass). `as-drawn` if every run agrees",
@@ -169,7 +169,7 @@ var wholeQuestions = []*question{
 		},
 	},
 	{
-		kind: AskFade, moves: true, bothEnds: true, large: []string{"Far end dimmer?", "End dimmer?"}, seconds: 4, read: readFade,
+		kind: AskFade, moves: true, bothEnds: true, large: []string{"Far end dimmer?", "End dimmer?", "Dimmer?"}, seconds: 4, read: readFade,
 		answers: []Token{SeesAlike, SeesFades, SeesElse},
 		ask:     always("Compare the first pixel with the very last one. Is the last one dimmer, yellower or redder?"),
 		hint:    always("do not stare into the light: look from the side or at a wall"),
@@ -184,24 +184,24 @@ var wholeQuestions = []*question{
 // dataQuestions are about one place, or about the pixels in data order.
 var dataQuestions = []*question{
 	{
-		kind: AskLastLit, colours: true, before: true, large: []string{"Last lit: colour?", "Last colour?"}, seconds: 5, read: readLastLit, hint: along,
+		kind: AskLastLit, colours: true, before: true, large: []string{"Last lit: colour?", "Last colour?", "Last lit?"}, seconds: 5, read: readLastLit, hint: along,
 		ask:     always("Follow the data from its start. Which colour is the last pixel that is lit?"),
 		meaning: "the name of the last lit pixel along the data; `none`",
 	},
 	{
-		kind: AskBefore, colours: true, before: true, large: []string{"Last good colour?", "Last good?"}, seconds: 8, hint: along, inRanges: true, beforeUnknown: sureWhenOdd,
+		kind: AskBefore, colours: true, before: true, large: []string{"Last good colour?", "Last good?", "Last ok?"}, seconds: 8, hint: along, inRanges: true, beforeUnknown: sureWhenOdd,
 		read:    func(_ *Spec, see *sight) Token { b, _ := firstOdd(see); return b },
 		ask:     always("Follow the data to the first place that is not as in the picture. Which colour is just before it?"),
 		meaning: "walk along the data and the picture stretch by stretch, whatever their lengths, to the first stretch that is not the picture's: the name of the stretch before it, `first` if there is none; `as-drawn` if all agree",
 	},
 	{
-		kind: AskOdd, colours: true, large: []string{"First wrong colour?", "First wrong?"}, seconds: 8, hint: along, inRanges: true, beforeUnknown: sureWhenOdd,
+		kind: AskOdd, colours: true, large: []string{"First wrong colour?", "First wrong?", "Wrong?"}, seconds: 8, hint: along, inRanges: true, beforeUnknown: sureWhenOdd,
 		read:    func(_ *Spec, see *sight) Token { _, o := firstOdd(see); return o },
 		ask:     always("Follow the data to the first place that is not as in the picture. Which colour do you see there?"),
 		meaning: "the same walk: the name of that stretch itself, `missing` if the light ends first",
 	},
 	{
-		kind: AskMark, colours: true, large: []string{"Last good mark?", "Last mark?"}, seconds: 8, read: readMark, hint: along, inRanges: true, beforeUnknown: sureWhenOdd,
+		kind: AskMark, colours: true, large: []string{"Last good mark?", "Last mark?", "Mark?"}, seconds: 8, read: readMark, hint: along, inRanges: true, beforeUnknown: sureWhenOdd,
 		ask: func(_ *field, s *Spec) string {
 			return fmt.Sprintf("Marks on %s. Follow the data to the first place that differs. Which mark did you pass last?", s.Base)
 		},

@@ -36,6 +36,7 @@ type Canvas struct {
 	counts []int // pixels of each run
 	per    int   // pixels per mark, Rows only
 	group  int   // marks that stand together, Rows only
+	pitch  int   // columns from a mark to the next, Rows only
 	rows   []row
 	lines  []string
 	buf    []byte            // to write a line in
@@ -43,7 +44,6 @@ type Canvas struct {
 	level  float64           // of full light now, above 0 to 1
 	inks   inks              // at that level
 	drawn  bool
-	bars   bool // a pixel is a bar of several lines, Rows only
 	fine   bool // a pixel has half a cell, Shape only
 
 	empty   []bool  // pixels that give no light: a hole left empty
@@ -64,9 +64,7 @@ type row struct {
 	width int    // cells the line is filled up to
 	marks []mark // signs of the way
 	stale bool   // must be written though its light is the same
-	below bool   // its pixels are the bars of the row above it
 	ends  bool   // a run does here, Rows only
-	short bool   // the last line of bars that others of the run stand under
 }
 
 // A spot is one cell with pixels in it: those of its upper and its lower half.
@@ -81,7 +79,7 @@ type spot struct {
 // New lays out the pixels of p, with counts[i] pixels in run i (as planned
 // when counts is nil), in width x height cells.
 func New(p *prop.Prop, counts []int, view View, width, height int, d style.Depth) *Canvas {
-	c := &Canvas{depth: d, view: view, counts: Planned(p), planned: Planned(p), per: 1, pulse: -1, mark: -1}
+	c := &Canvas{depth: d, view: view, counts: Planned(p), planned: Planned(p), per: 1, pitch: 1, pulse: -1, mark: -1}
 	if counts != nil {
 		c.counts = slices.Clone(counts)
 	}

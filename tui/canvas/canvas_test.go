@@ -110,9 +110,6 @@ func TestEveryPixelHasOnePlace(t *testing.T) {
 		c := New(p, nil, view, w, h, depth)
 		seen := make([]int, p.Pixels())
 		for _, r := range c.rows {
-			if r.below {
-				continue // the bars of pixels above
-			}
 			for _, s := range r.spots {
 				assert.Less(t, s.col, w)
 				for _, i := range append(append([]int32{}, s.up...), s.low...) {

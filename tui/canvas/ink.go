@@ -99,6 +99,14 @@ func Inked(text string, c patterns.Colour, level float64, d style.Depth) string 
 	return onMat(text, inkOf(c, level, d), d)
 }
 
+// Alone is Inked on the terminal's own ground.
+func Alone(text string, c patterns.Colour, level float64, d style.Depth) string {
+	if d == style.Letters {
+		return text
+	}
+	return string(inkOf(c, level, d).append([]byte("\x1b["), 0)) + "m" + text + "\x1b[0m"
+}
+
 // onMat is a text in an ink on the ground of drawings; plain where there are no colours.
 func onMat(text string, k ink, d style.Depth) string {
 	if d == style.Letters {

@@ -275,7 +275,7 @@ func (l *lightSigns) letters() (out []Name) {
 			out = append(out, Named(letters[0][h]+" "+hueNames[h]))
 		}
 		if words := bandWords(bands[faint:full], faint); words != "" {
-			small = append(small, Named(letters[1][h]+" "+words+" "+hueNames[h]))
+			small = append(small, Name{letters[1][h] + " " + words + " " + hueNames[h], letters[1][h] + " " + words})
 		}
 	}
 	if out = append(out, small...); len(out) <= 2 {
@@ -307,6 +307,6 @@ func bandWords(bands []bool, from band) string {
 
 // The general rules for letters.
 var (
-	initials = Name{"letters: initials of colours", "letters: colours"}
+	initials = Name{"letters: initials of colours", "initials"}
 	smallDim = Name{"small letters dim", "small: dim"}
 )

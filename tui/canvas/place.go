@@ -123,6 +123,9 @@ var scales = []struct {
 // arrange chooses the pixels of a mark, the marks of a group and those of a row, the result, in
 // so many columns and rows.
 func (c *Canvas) arrange(cols, height int) (each int) {
+	if c.wide(cols, height, &each) {
+		return each
+	}
 	for _, s := range scales {
 		if c.per = s.per; c.groupIn(s.groups, cols, height, &each) {
 			return each
@@ -132,6 +135,21 @@ func (c *Canvas) arrange(cols, height int) (each int) {
 		c.per += ten
 	}
 	return each
+}
+
+// wide chooses tens of pixels with a free column after each, as in a drawing as it lies, where all
+// runs have room so and stand apart.
+func (c *Canvas) wide(cols, height int, each *int) bool {
+	c.per, c.group, c.pitch = 1, ten, 2
+	*each = (cols + 1) / (ten*c.pitch + 1) * ten
+	fits := *each > 0 && c.apartIn(c.rowsNeeded(*each), height)
+	for run := range c.counts {
+		fits = fits && c.headsIn(run, *each) == MinHeads
+	}
+	if !fits {
+		c.pitch = 1
+	}
+	return fits
 }
 
 // groupIn chooses one of some groups, the first that gives each run its arrowheads or the one
@@ -209,58 +227,36 @@ func (c *Canvas) headsIn(run, each int) int {
 	return min(heads, MinHeads)
 }
 
-// mostTall is the largest number of lines of a row of pixels.
-const mostTall = 3
-
-// spread uses free height: first for an empty line after each run, so that the rows of one run
-// are seen as one, then for pixels as bars of two or three lines. What is left is below.
-// Letters stay one line high: two of them would count as two pixels.
+// spread uses free height for an empty line after each run, if there is one for every run, so
+// that the rows of one run are seen as one. What is left is below.
 func (c *Canvas) spread(height int) {
-	most := mostTall
-	if c.depth == style.Letters {
-		most = 1
+	if !c.apartIn(len(c.rows), height) {
+		return
 	}
-	tall, after := c.spacing(height+1, most) // no empty line is needed after the last
-	c.bars = tall > 1
 	var out []row
 	for _, r := range c.rows {
-		blank := row{label: strings.Repeat(" ", len(r.label)), width: r.width}
 		out = append(out, r)
-		for k := range tall - 1 {
-			below := blank
-			below.spots, below.below, below.short = slices.Clone(r.spots), true, !r.ends && k == tall-2
-			out = append(out, below)
-		}
-		for range after {
-			if r.ends {
-				out = append(out, blank)
-			}
+		if r.ends {
+			out = append(out, row{label: strings.Repeat(" ", len(r.label)), width: r.width})
 		}
 	}
 	c.rows = out
 }
 
-// spacing is the number of lines of a row of pixels, and of empty lines after a run, one at most,
-// with which all fits in so many lines; most is the largest number for a row of pixels.
-func (c *Canvas) spacing(lines, most int) (tall, after int) {
-	rows, runs := len(c.rows), 0
-	for _, r := range c.rows {
-		if r.ends {
-			runs++
-		}
+// apartIn reports whether so many rows have an empty line between any two runs in so many lines.
+func (c *Canvas) apartIn(rows, lines int) bool {
+	runs := 0
+	for _, n := range c.counts {
+		runs += min(1, n)
 	}
-	if runs == 0 {
-		return 1, 0
-	}
-	tall = min(most, max(1, (lines-runs)/rows))
-	return tall, max(0, min(1, (lines-tall*rows)/runs))
+	return rows+runs-1 <= lines
 }
 
 // fillRow puts n pixels from first on into a row, in tens or fives after its label.
 func (c *Canvas) fillRow(r *row, label, first, n int) {
 	for i := range n {
 		mark := i / c.per
-		col := label + mark + mark/c.group
+		col := label + mark*c.pitch + mark/c.group
 		if len(r.spots) == 0 || r.spots[len(r.spots)-1].col != col {
 			r.spots = append(r.spots, spot{col: col})
 		}
@@ -306,7 +302,7 @@ func (c *Canvas) layRowWay(run, first, rows, label int) {
 		}
 		last := label - 1
 		for _, s := range r.spots {
-			if s.col > last+1 {
+			if s.col > last+c.pitch {
 				add(r, mark{s.col - 1, "›", n + 1})
 			}
 			last = s.col

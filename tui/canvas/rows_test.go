@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/charmbracelet/x/ansi"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -15,25 +16,30 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Rows of pixels use the height there is: far apart, or as bars; letters are counted,
-// so they stay a line high. Each sign stands once.
-func TestRowsUseTheHeight(t *testing.T) {
-	p := &prop.Prop{Runs: []prop.Run{{Pixels: 20}, {Pixels: 10}}}
-	lit := make(patterns.Frame, 30)
+// Rows of pixels use the height and the width there is: a free column after each pixel where all
+// have room so, an empty line between runs. A pixel is one sign in one whole cell, in any room.
+func TestRowsUseTheRoom(t *testing.T) {
+	p := &prop.Prop{Runs: []prop.Run{{Pixels: 40}, {Pixels: 30}}}
+	lit := make(patterns.Frame, 70)
 	for i := range lit {
 		lit[i] = patterns.Colour{R: 255}
 	}
 	for _, row := range []struct {
-		height, marks int
-		sign          string
-	}{{2, 30, "■"}, {3, 30, "■"}, {4, 30, "■"}, {6, 60, Bar}, {8, 90, Bar}, {20, 90, Bar}} {
-		c := New(p, nil, Rows, 40, row.height, style.True)
-		c.SetFrame(lit, 1)
-		assert.Equal(t, row.marks, strings.Count(strings.Join(c.Lines(), ""), row.sign), "%d lines", row.height)
-		assert.Equal(t, 30, strings.Count(strings.Join(c.Signs(nil, []string{"#"}), ""), "#"))
-		plain := New(p, nil, Rows, 40, row.height, style.Letters)
-		plain.SetFrame(lit, 1)
-		assert.Equal(t, 30, strings.Count(strings.Join(plain.Lines(), ""), "R"))
+		width, height, lines int // lines from the first to the last
+		wide                 bool
+	}{{50, 2, 2, false}, {50, 4, 3, false}, {50, 5, 5, true}, {50, 20, 5, true}, {90, 2, 2, false}, {90, 3, 3, true}} {
+		for _, d := range []style.Depth{style.True, style.Letters} {
+			c := New(p, nil, Rows, row.width, row.height, d)
+			c.SetFrame(lit, 1)
+			sign := map[style.Depth]string{style.True: "■", style.Letters: "R"}[d]
+			all := ansi.Strip(strings.Join(c.Lines(), ""))
+			assert.Equal(t, 70, strings.Count(all, sign), "%v", row)
+			assert.NotRegexp(t, `[\x{2580}-\x{259f}]`, all, "%v", row)
+			assert.Equal(t, row.wide, strings.Contains(all, sign+" "+sign), "%v: %s", row, all)
+			_, after := c.Used()
+			assert.Equal(t, row.lines, after, "%v", row)
+			assert.Equal(t, 70, strings.Count(strings.Join(c.Signs(nil, []string{"#"}), ""), "#"))
+		}
 	}
 }
 
@@ -222,9 +228,9 @@ func TestRowsOfAllRunsAreAlike(t *testing.T) {
 						assert.True(t, ended, "%s: line %d within a run", name, i)
 						continue
 					}
-					ended = r.ends || r.below && ended
+					ended = r.ends
 					for k := 1; k < len(r.spots); k++ {
-						gap := r.spots[k].col > r.spots[k-1].col+1
+						gap := r.spots[k].col > r.spots[k-1].col+c.pitch
 						assert.Equal(t, k%c.group == 0, gap, "%s: line %d, mark %d", name, i, k)
 					}
 				}

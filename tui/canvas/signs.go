@@ -8,9 +8,6 @@ func (c *Canvas) Signs(rank []uint8, signs []string) []string {
 	out := make([]string, len(c.rows))
 	for i := range c.rows {
 		r := &c.rows[i]
-		if r.below { // the sign of a pixel is in its first line
-			r = &row{label: r.label, width: r.width}
-		}
 		b := append(c.buf[:0], r.label...)
 		at := len(r.label)
 		put := func(col int, sign string) {

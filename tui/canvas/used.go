@@ -20,33 +20,22 @@ func (c *Canvas) Used() (first, after int) {
 }
 
 // FromTop is lines of this drawing with one free line above the first that is used, if there is
-// a free one, and the other free lines below: it stands right under its legend.
+// another for below the last, and the other free lines below: it stands right under its legend.
 func (c *Canvas) FromTop(lines []string) []string {
 	first, after := c.Used()
 	out := make([]string, 0, len(lines))
 	free := append(append(out, lines[:first]...), lines[after:]...)
-	if len(free) == 0 || after == 0 {
+	switch {
+	case len(free) == 0 || after == 0:
 		return lines
+	case len(free) == 1:
+		return append(append([]string{}, lines[first:after]...), free[0])
 	}
 	return append(append([]string{free[0]}, lines[first:after]...), free[1:]...)
 }
 
-// SignRows is Signs without the free lines above and below. In rows it has at most one
-// free line between two runs, and none between rows of one run: signs are one line high where
-// light has bars.
+// SignRows is Signs without the free lines above and below.
 func (c *Canvas) SignRows(rank []uint8, signs []string) []string {
 	first, after := c.Used()
-	lines := c.Signs(rank, signs)[first:after]
-	if !c.Rows() {
-		return lines
-	}
-	out := make([]string, 0, len(lines))
-	for i, l := range lines {
-		blank := strings.TrimSpace(l) == ""
-		if blank && len(out) > 0 && strings.TrimSpace(out[len(out)-1]) == "" || c.rows[first+i].below {
-			continue
-		}
-		out = append(out, l)
-	}
-	return out
+	return c.Signs(rank, signs)[first:after]
 }

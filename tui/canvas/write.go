@@ -29,7 +29,7 @@ func (c *Canvas) write(r *row) string {
 			c.writeMark(&p, marks[0])
 		}
 		p.skip(s.col)
-		c.writeSpot(&p, s, r)
+		c.writeSpot(&p, s)
 	}
 	for _, m := range marks {
 		c.writeMark(&p, m)
@@ -50,31 +50,16 @@ func (c *Canvas) writeMark(p *pen, m mark) {
 // Hole is the sign of a hole left empty, and of any pixel that gives no light.
 const Hole = "◦"
 
-// Bar is one line of a pixel that takes several lines, with a gap to the next pixel (three
-// quarters of a cell from the left, Unicode chart U+2580). ShortBar is the last of its lines where
-// another row of the run follows without an empty line.
-const (
-	Bar      = "▊"
-	ShortBar = "▘"
-)
-
-func (c *Canvas) writeSpot(p *pen, s *spot, r *row) {
-	below := r.below
+func (c *Canvas) writeSpot(p *pen, s *spot) {
 	switch {
 	case c.marks(s):
 		p.ink(markedInk[c.depth], p.mat)
-		if below {
-			p.b = append(p.b, r.bar()...)
-		} else {
-			p.b = append(p.b, Marked...)
-		}
+		p.b = append(p.b, Marked...)
 		p.at++
 	case c.asks(s):
 		p.ink(askedInk[c.depth], askedGround[c.depth])
 		p.b = append(p.b, Asked...)
 		p.at++
-	case below && c.allHoles(s.up): // the line above has its sign
-		p.skip(s.col + 1)
 	case c.allHoles(s.up) && c.allHoles(s.low):
 		p.ink(wayInk[c.depth], p.mat)
 		p.b = append(p.b, Hole...)
@@ -87,23 +72,11 @@ func (c *Canvas) writeSpot(p *pen, s *spot, r *row) {
 		p.at++
 	case !c.fine: // marks with gaps between them, to be counted
 		p.ink(c.inks.of(s.now[0]), p.mat)
-		if c.bars {
-			p.b = append(p.b, r.bar()...)
-		} else {
-			p.b = append(p.b, "■"...)
-		}
+		p.b = append(p.b, "■"...)
 		p.at++
 	default:
 		p.spot(s, &c.inks)
 	}
-}
-
-// bar is the sign of a pixel in a line of bars.
-func (r *row) bar() string {
-	if r.short {
-		return ShortBar
-	}
-	return Bar
 }
 
 // allHoles reports whether all pixels of a place are holes without light.

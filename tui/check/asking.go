@@ -149,7 +149,7 @@ func brightness(m Model) (string, style.Text) {
 // answersBelow is the answers, the open explanations beside them, and a note.
 func answersBelow(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
 	left := width
-	q.paired = width < narrow
+	q.paired = width < narrow || height < airyFrom
 	beside := width >= 70 && q.side != nil
 	if beside {
 		left = width * 23 / 40
@@ -189,7 +189,7 @@ func noteBelow(m Model, width int) (lines []string) {
 // answers draws the items, or the line being typed in their place.
 func (q query) answers(st style.Styles, chosen, width, height int) (lines []string, zones []zone) {
 	lines, zones = listed(st, q.items, chosen, width)
-	if height < airyFrom && len(q.items) > 4 {
+	if height < airyFrom && len(q.items) >= 4 {
 		lines, zones = listedTight(st, q.items, chosen, width)
 		if pairs, z := listedPaired(st, q.items, chosen, width); q.paired && pairs != nil && len(pairs) < len(lines) {
 			lines, zones = pairs, z

@@ -16,11 +16,12 @@ const leastDrawn = 4
 // first rows, and all questions leave them the same rows, so that they keep their size
 // and place; the question and its answers follow.
 //
-// One row is empty between things. Where rows are too few, the one before the drawings
-// goes first, as the first row is small text like their caption, then the one before the
-// answers, whose keys set them apart, then the one after the large words, whose text explains
-// them, and last the one after the drawings.
+// One row is empty between things. Where rows are too few, the one between a first row of small
+// text and the drawings goes first, as it looks like their caption, then the one before the
+// answers, whose keys set them apart, then the one between large words and their text, and last
+// the one after the drawings.
 func askingClose(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
+	q = m.withoutSide(q, width, height)
 	answers, z := answersBelow(m, q, chosen, width, height)
 	answers = style.WithoutEnd(answers)
 	text := fullText(m, q, width, height)
@@ -37,7 +38,8 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 	large := len(lines) > 1
 	room := height - len(lines) - foot - 1
 	switch {
-	case large && m.finer(width, room): // the drawings need the row after the large words
+	case large && m.finer(width, room): // the drawings need the row before the answers
+		lines = append(lines, "")
 	case large:
 		lines, room = append(lines, ""), room-1
 	case room > leastDrawn+digits.Rows+1: // for large words below, and the first row
@@ -60,8 +62,25 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 	return append(lines, answers...), down(z, len(lines))
 }
 
+// withoutSide is a question of a check-out on a low page, without the list of open explanations:
+// its rows are for the drawing, where each pixel is to be told apart. The hint says what shows it.
+func (m Model) withoutSide(q query, width, height int) query {
+	if height >= airyFrom || !m.page.traits(m).asks {
+		return q
+	}
+	q.side = nil
+	with := q
+	if with.hint += "; `a` shows what it may still be"; q.hint == "" {
+		with.hint = "`a` shows what it may still be"
+	}
+	if len(m.st.suspects) > 0 && len(fullText(m, with, width, height)) <= mostText {
+		return with
+	}
+	return q
+}
+
 // eitherOr reports whether a step of a single test has no room for a drawing and large words
-// with empty rows around them: then v shows the one or the other.
+// with an empty row above them: then v shows the one or the other.
 func (m Model) eitherOr(q query, width, height int) bool {
 	if width >= narrow || m.of.sub == nil || m.page.traits(m).asks {
 		return false
@@ -69,7 +88,7 @@ func (m Model) eitherOr(q query, width, height int) bool {
 	m.note = ""
 	answers, _ := answersBelow(m, q, none, width, height)
 	text := len(fullText(m, q, width, height))
-	return 1+leastDrawn+1+digits.Rows+1+text+len(style.WithoutEnd(answers)) > height && digits.Rows+text+len(style.WithoutEnd(answers))+4 <= height
+	return 1+leastDrawn+1+digits.Rows+text+len(style.WithoutEnd(answers)) > height && digits.Rows+text+len(style.WithoutEnd(answers))+4 <= height
 }
 
 // finer reports whether the last of so many rows for the drawings and their legend makes a
@@ -87,21 +106,22 @@ func (m Model) finer(width, rows int) bool {
 
 // closeFoot is how many rows a question or the first of its check-out has at most below
 // the drawings and the empty row after them, with the empty row before its answers. The
-// note that comes and goes is not counted.
+// note that comes and goes is not counted. On low pages it is leastFoot for nearly all.
 func (m Model) closeFoot(q query, width, height int) int {
 	first := m.firstFoot(q, width, height)
 	m.note = ""
 	answers, _ := answersBelow(m, q, none, width, height)
 	text, below := len(fullText(m, q, width, height)), len(style.WithoutEnd(answers))
-	switch { // the steps of a flex or load test differ by a row
-	case len(m.page.pictures(m).marks) == 0 || width < narrow:
-	case q.typing:
-		text = max(text, 4)
-	default:
-		text = max(text, 3)
+	if width >= narrow && height < airyFrom {
+		first = max(first, leastFoot)
 	}
 	return max(first, text+1+below)
 }
+
+// leastFoot is the rows below the drawings of a low page of which none has more in the check-outs
+// and tests of small props: text of three rows and four of answers, or of four and three, and an
+// empty one between.
+const leastFoot = 3 + 1 + 4
 
 // closeDrawn is the drawings in so many rows, without empty ones at their end. The
 // background of a drawing ends with its last pixel, so that no text lies on it.

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -10,7 +11,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/style"
 )
 
 // placeOf is where the answers of a page begin, and the size of its drawings and where the first
@@ -75,4 +79,69 @@ func TestAnswersAndDrawingsKeepOnePlace(t *testing.T) {
 			}
 		}
 	}
+}
+
+// On small pages a prop is drawn in rows of pixels: in one place and at one scale over all questions,
+// all steps of the tests, and while a reading is typed, below an empty row. A larger window never has
+// more pixels a mark.
+func TestRowsKeepOnePlace(t *testing.T) {
+	for _, demo := range []bool{false, true} {
+		before := 1000
+		for _, size := range sizes[:2] {
+			places, per := map[string][]string{}, 0
+			for key := range 5 {
+				e := begin(t, Options{Style: styles(termenv.TrueColor)}, prop.Porthole(), "")
+				e.m.bench.demo = demo
+				e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
+				e.press(fmt.Sprint(key + 1))
+				for n := 0; n < 12 && (on[questionPage](e.m) && e.m.st.more || on[testPage](e.m)); n++ {
+					keys := []string{"1"}
+					if p, test := e.m.page.(testPage); test && p.now().Typed == single.VoltsLine {
+						keys = []string{"n", ".", "9", "enter"}
+					}
+					for _, k := range keys {
+						if levelRose(e) && size[0] < narrow { // its caution takes the rows of the drawing
+							e.press(k)
+							continue
+						}
+						at, c := rowPlace(t, e, size)
+						places[at] = append(places[at], e.m.page.farView(e.m).Texts[0])
+						per = max(per, c.Per())
+						e.press(k)
+					}
+				}
+			}
+			assert.Len(t, places, 1, "%v demo %v: %v", size, demo, places)
+			assert.LessOrEqual(t, per, before, "%v demo %v", size, demo)
+			before = per
+		}
+	}
+}
+
+// levelRose reports whether a step of a load test comes after the level has gone up.
+func levelRose(e *evening) bool {
+	p := e.m.page
+	if t, typing := p.(typingPage); typing {
+		p = t.under
+	}
+	t, ok := p.(testPage)
+	return ok && strings.HasPrefix(t.now().Question, "The level has gone up")
+}
+
+// rowPlace is where the first row of pixels of a small page is, and its drawing.
+func rowPlace(t *testing.T, e *evening, size [2]int) (string, *canvas.Canvas) {
+	t.Helper()
+	lines, _ := e.m.page.lines(e.m, size[0], rowsOf(size))
+	for y, l := range lines {
+		if strings.HasPrefix(ansi.Strip(l), "    1▶") {
+			c := e.m.draw.should.c
+			if size[0] < narrow && e.m.draw.does.c != nil {
+				c = e.m.draw.does.c
+			}
+			assert.Equal(t, size[0] >= narrow, style.Blank(lines[y-2]), "above the legend at %v", size)
+			return fmt.Sprint(len(c.Lines()), " rows, the first in ", y), c
+		}
+	}
+	require.Fail(t, "no rows", ansi.Strip(strings.Join(lines, "\n")))
+	return "", nil
 }

@@ -129,7 +129,7 @@ type panel struct {
 
 // panels are the drawings of the question page, the first one first.
 func (m scene) panels() []panel {
-	should := panel{canvas.Named("Should show"), nil, &m.draw.should, m.should}
+	should := panel{canvas.Name{Full: "Should show", Brief: "Should"}, nil, &m.draw.should, m.should}
 	if m.pictures.expected != nil {
 		should.title = canvas.Named("With that fault")
 	}
@@ -224,7 +224,7 @@ func (m scene) beside(all []panel, each, width, height int) []string {
 		if !whole {
 			l.before = named
 			said, _ = l.lines(m, each, rows)
-			named = append(named, l.names(true)...)
+			named = append(named, l.saidIn(said)...)
 		}
 		spare = spare && len(said) < rows
 		legends, drawings = append(legends, said), append(drawings, lines)
@@ -272,7 +272,7 @@ func (m scene) legendRows(width, room, height int) int {
 		return d.room.rows
 	}
 	d.room = legendRoom{m.sub, width, room, height, 1}
-	if m.sub.Bulb() {
+	if m.sub.Bulb() || !hasRoom(m.size.Width, m.size.Height) { // small pages have one place for all drawings
 		return 1
 	}
 	below := func(rows int) *canvas.Canvas { return m.laidOut(nil, width, height-rows, false) }
@@ -364,6 +364,15 @@ func (m scene) should(width, height int) []string {
 	c.SetAsked(asked)
 	c.SetWanted(m.driven(frame), m.level)
 	c.SetPulse(m.pulse)
+	return m.fromTop(c)
+}
+
+// fromTop are the lines of a drawing under its legend. On small pages rows of pixels come right
+// below it, so that they have one place on all.
+func (m scene) fromTop(c *canvas.Canvas) []string {
+	if c.Rows() && !hasRoom(m.size.Width, m.size.Height) {
+		return c.Lines()
+	}
 	return c.FromTop(c.Lines())
 }
 
@@ -384,7 +393,7 @@ func (m scene) does(width, height int) []string {
 	c := m.draw.does.at(m, m.counts(), width, height)
 	c.SetLight(m.light, m.level)
 	c.SetPulse(m.pulse)
-	return c.FromTop(c.Lines())
+	return m.fromTop(c)
 }
 
 // counts are the lengths of the simulated runs; the planned ones until light has arrived.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/tui/digits"
@@ -147,6 +148,11 @@ var farWords = map[checkout.Token][]string{
 	checkout.SeesComesAll: {"yes, all of it"},
 	checkout.SeesAlike:    {"no, alike"},
 	checkout.SeesFades:    {"yes, dimmer"},
+}
+
+// farTests are such forms of the answers of single tests.
+var farTests = map[string]string{
+	string(joints.FromHere): "comes and goes",
 }
 
 // briefWords are forms of answers in a word or two: the same words, with more left out.

@@ -53,6 +53,17 @@ func (l legend) lines(m scene, width, rows int) ([]string, bool) {
 	return out, all
 }
 
+// saidIn are the names that lines of this legend have room for.
+func (l legend) saidIn(lines []string) (out []canvas.Name) {
+	all := ansi.Strip(strings.Join(lines, "  ")) + "  "
+	for _, n := range l.names(true) {
+		if strings.Contains(all, n.Full+"  ") || strings.Contains(all, n.Brief+"  ") {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
 // again is 1 where a legend beside has said a name, else 0.
 func (l legend) again(n canvas.Name) int {
 	if slices.Contains(l.before, n) {

@@ -179,9 +179,9 @@ func listedTight(st style.Styles, items []item, at, width int) (lines []string, 
 	return append(lines, rest...), zones
 }
 
-// listedPaired is listed with all items in two columns, read downwards, for narrow pages: a
-// text that is too long for its column gives way to its short form; nil where one has no room
-// then.
+// listedPaired is listed with all items in two columns, read downwards, for low pages, and in three
+// from nine items on where they have room: a text that is too long for its column gives way to its
+// short form; nil where one has no room then.
 func listedPaired(st style.Styles, items []item, at, width int) (lines []string, zones []zone) {
 	brief := make([]item, len(items))
 	for i, it := range items {
@@ -195,6 +195,13 @@ func listedPaired(st style.Styles, items []item, at, width int) (lines []string,
 			w = max(w, it.width())
 		}
 		return w
+	}
+	if third := (len(items) + 2) / 3; len(items) > 8 {
+		second := widest(items[:third])
+		last := second + widest(items[third:2*third])
+		if last+widest(items[2*third:]) <= width {
+			return listed(st, items, at, width, 0, second, last)
+		}
 	}
 	half := (len(items) + 1) / 2
 	second := min(width-widest(brief[half:]), widest(items[:half]))

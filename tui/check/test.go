@@ -4,11 +4,13 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/ringout/internal/checkout/bulb"
 	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/underway"
 	"example.org/ringout/internal/words"
+	"example.org/ringout/patterns"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -242,10 +244,13 @@ func (p testPage) query(m Model) query {
 	}
 	for _, a := range s.Answers {
 		sign := ""
-		if a.Hue != "" {
+		switch {
+		case a.Hue != "":
 			sign = swatch(m.style, a.Hue.Colour(), m.scene().level)
+		case a.Text == string(bulb.Cool):
+			sign = swatch(m.style, patterns.Colour{C: 255}, m.scene().level)
 		}
-		q.items = append(q.items, item{digit: none, key: a.Press, text: a.Text, sign: sign, quiet: a.Key == 0})
+		q.items = append(q.items, item{digit: none, key: a.Press, text: a.Text, far: farTests[a.Text], sign: sign, quiet: a.Key == 0})
 	}
 	q.items = level(q.items)
 	return q

@@ -61,7 +61,7 @@ var ways = [3]string{"six colours", "three colours", "light and dark"}
 // Step is the next look; false when done.
 func (t *CountTest) Step() (Step, bool) {
 	look := t.look()
-	s := Step{Progress: fmt.Sprintf("Roll call, look %d of %d", look+1, t.roll.Looks()), Large: []string{"Last lit: colour?", "Last colour?"},
+	s := Step{Progress: fmt.Sprintf("Roll call, look %d of %d", look+1, t.roll.Looks()), Large: []string{"Last lit: colour?", "Last colour?", "Last lit?"},
 		Question: t.roll.Question(look), Typed: CountLine, Other: "in " + ways[(t.palette+1)%3], Show: t.roll.Show(look), Level: countLevel}
 	switch {
 	case t.marking():
