@@ -138,11 +138,11 @@ func (c *Canvas) arrange(cols, height int) (each int) {
 }
 
 // wide chooses tens of pixels with a free column after each, as in a drawing as it lies, where all
-// runs have room so and stand apart.
+// runs stand apart so and take no more rows than without.
 func (c *Canvas) wide(cols, height int, each *int) bool {
 	c.per, c.group, c.pitch = 1, ten, 2
 	*each = (cols + 1) / (ten*c.pitch + 1) * ten
-	fits := *each > 0 && c.apartIn(c.rowsNeeded(*each), height)
+	fits := *each > 0 && c.apartIn(c.rowsNeeded(*each), height) && c.rowsNeeded(*each) <= c.rowsNeeded(perRow(cols, ten))
 	for run := range c.counts {
 		fits = fits && c.headsIn(run, *each) == MinHeads
 	}

@@ -16,8 +16,8 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Rows of pixels use the height and the width there is: a free column after each pixel where all
-// have room so, an empty line between runs. A pixel is one sign in one whole cell, in any room.
+// Rows of pixels use the height and the width there is: a free column after each pixel where that
+// takes no more rows, an empty line between runs. A pixel is one sign in one whole cell, in any room.
 func TestRowsUseTheRoom(t *testing.T) {
 	p := &prop.Prop{Runs: []prop.Run{{Pixels: 40}, {Pixels: 30}}}
 	lit := make(patterns.Frame, 70)
@@ -27,7 +27,7 @@ func TestRowsUseTheRoom(t *testing.T) {
 	for _, row := range []struct {
 		width, height, lines int // lines from the first to the last
 		wide                 bool
-	}{{50, 2, 2, false}, {50, 4, 3, false}, {50, 5, 5, true}, {50, 20, 5, true}, {90, 2, 2, false}, {90, 3, 3, true}} {
+	}{{50, 2, 2, false}, {50, 4, 3, false}, {50, 20, 3, false}, {90, 2, 2, false}, {90, 3, 3, true}, {90, 20, 3, true}, {30, 20, 5, false}} {
 		for _, d := range []style.Depth{style.True, style.Letters} {
 			c := New(p, nil, Rows, row.width, row.height, d)
 			c.SetFrame(lit, 1)

@@ -73,7 +73,7 @@ func (m Model) withoutSide(q query, width, height int) query {
 	if with.hint += "; `a` shows what it may still be"; q.hint == "" {
 		with.hint = "`a` shows what it may still be"
 	}
-	if len(m.st.suspects) > 0 && len(fullText(m, with, width, height)) <= mostText {
+	if len(m.st.suspects) > 0 && len(fullText(m, with, width, height)) <= mostText+1 {
 		return with
 	}
 	return q

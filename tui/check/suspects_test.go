@@ -31,8 +31,10 @@ func TestWhatIsLeftOutIsListed(t *testing.T) {
 					require.NoError(t, err)
 					assert.Equal(t, len(all), shown+n, "shown, and left out\n%s", view)
 					open = left[1]
-				} else if size[0] >= narrow {
+				} else if rowsOf(size) >= airyFrom {
 					assert.Equal(t, len(all), shown)
+				} else if size[0] >= narrow {
+					assert.Contains(t, view, "a shows what it may still be")
 				}
 				said := false
 				for _, b := range e.m.Keys().FullHelp()[0] {
