@@ -141,14 +141,32 @@ const leastVolts = 0.05
 
 func compareVolts(from, to Entry, since string) []Change {
 	var out []Change
-	for _, b := range to.Volts {
-		i := slices.IndexFunc(from.Volts, func(a Reading) bool { return a.Pixel == b.Pixel && math.Abs(a.Level-b.Level) < 0.005 })
-		if i < 0 || math.Abs(b.Volts-from.Volts[i].Volts) <= leastVolts {
-			continue
-		}
-		out = append(out, Change{"volts", fmt.Sprintf("at pixel %d, level %s: %s to %s %s", b.Pixel, words.WholePercent(b.Level), words.Volts(from.Volts[i].Volts), words.Volts(b.Volts), since), b.Volts < from.Volts[i].Volts})
+	for _, v := range changedVolts(from, to) {
+		a, b := v[0], v[1]
+		out = append(out, Change{"volts", fmt.Sprintf("at pixel %d, level %s: %s to %s %s", b.Pixel, words.WholePercent(b.Level), words.Volts(a.Volts), words.Volts(b.Volts), since), b.Volts < a.Volts})
 	}
 	return out
+}
+
+// changedVolts are the readings at one pixel and level that differ, the earlier one first.
+func changedVolts(from, to Entry) (out [][2]Reading) {
+	for _, b := range to.Volts {
+		i := slices.IndexFunc(from.Volts, func(a Reading) bool { return a.Pixel == b.Pixel && math.Abs(a.Level-b.Level) < 0.005 })
+		if i >= 0 && math.Abs(b.Volts-from.Volts[i].Volts) > leastVolts {
+			out = append(out, [2]Reading{from.Volts[i], b})
+		}
+	}
+	return out
+}
+
+// WorseVolts are the pixels, from 1, at which the later of two check-outs read fewer volts.
+func WorseVolts(from, to Entry) (pixels []int) {
+	for _, v := range changedVolts(from, to) {
+		if v[1].Volts < v[0].Volts {
+			pixels = append(pixels, v[1].Pixel)
+		}
+	}
+	return pixels
 }
 
 // season is how long a check-out stays valid: props are used once a year and stored in

@@ -38,6 +38,9 @@ func (m Model) frontPage() string {
 	}
 	out := m.frontText(width)
 	bench := m.onTheBench(width, m.body()-len(out), beside)
+	if drawn := m.benchAndProp(width, m.body()-len(out)); drawn != nil && !beside {
+		bench = drawn
+	}
 	if len(fitted(slices.Concat(out, bench), m.body())) <= m.body() {
 		out = append(out, bench...)
 	}
@@ -49,6 +52,23 @@ func (m Model) frontPage() string {
 		out = m.portrait.Beside(m.opt.Style, p, out, width+edge, m.width-edge, m.body())
 	}
 	return strings.Join(out, "\n")
+}
+
+// propWidth is the width of the prop beside its name: two groups of ten pixels and their number.
+const propWidth = 26
+
+// benchAndProp is the prop's name with the prop at its right; nil where one of them has no room.
+func (m Model) benchAndProp(width, rows int) []string {
+	const gap = 3
+	left := width - propWidth - gap
+	if left < m.width/2 {
+		return nil
+	}
+	drawn := m.portrait.Lines(m.opt.Style, m.status.ready.Prop, propWidth, rows-1)
+	if drawn == nil {
+		return nil
+	}
+	return style.Beside(m.onTheBench(left, rows, true), append([]string{""}, drawn...), left+gap)
 }
 
 // frontText is the name of the program, or a reminder, and the cautions.
@@ -91,7 +111,10 @@ func (m Model) onTheBench(width, rows int, drawn bool) []string {
 	if !drawn { // the drawing has the count
 		says = append(says, words.Count(p.Pixels(), "pixel"))
 	}
-	if m.status.ready.Demo {
+	name := style.Clean(p.Name)
+	if large := name + " simulated"; m.status.ready.Demo && digits.Reads(width, rows-3, large) {
+		name = large
+	} else if m.status.ready.Demo {
 		says = append(says, "simulated")
 	}
 	says = append(says, fmt.Sprintf("sent to %s from universe %d slot %d on.", style.Clean(p.Address.HostName()), p.Address.Universe, p.Address.Slot+1))
@@ -100,7 +123,7 @@ func (m Model) onTheBench(width, rows int, drawn bool) []string {
 		return []string{"", m.opt.Style.Strong.Render(style.Cell(strings.ToUpper(m.propNames()[0]), width))}
 	}
 	out := []string{""}
-	for _, l := range digits.Block(width, rows, m.propNames()[0], style.Clean(p.Name)) {
+	for _, l := range digits.Block(width, rows, name) {
 		out = append(out, m.opt.Style.Strong.Render(l))
 	}
 	return append(append(out, ""), below...)

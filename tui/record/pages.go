@@ -20,6 +20,18 @@ type layoutCache struct {
 	lines []string
 }
 
+// fits is what so answers, from a cache of View by the input that it depends on.
+func (m Model) fits(of string, so func() bool) bool {
+	const most = 64 // sizes of a window and pages seen lately
+	if _, known := m.fitted[of]; !known {
+		if len(m.fitted) >= most {
+			clear(m.fitted)
+		}
+		m.fitted[of] = so()
+	}
+	return m.fitted[of]
+}
+
 // listing reports whether the page is the list with entries in it.
 func (m Model) listing() bool { return m.isList() && m.entries() > 0 }
 
@@ -201,7 +213,10 @@ func (m Model) table(a, b record.Entry, width int) (out []string) {
 		case columns:
 			out = append(out, sign+style.Cell(p.What, first)+"  "+style.Cell(p.From, second)+"  "+to)
 		case i == 0:
-			out = append(out, "  "+p.From+" → "+to+"  "+p.What)
+			out = append(out, "  "+p.From+" → "+to)
+			if whole := out[0] + "  " + p.What; style.Width(whole) <= width {
+				out[0] = whole
+			}
 		case style.Width(sign+p.What+": "+p.From+" → "+to) <= width:
 			out = append(out, sign+p.What+": "+p.From+" → "+to)
 		default:

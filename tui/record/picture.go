@@ -41,10 +41,19 @@ func (m Model) picture(width, height int) []string {
 		c := canvas.Placed(m.prop, nil, width, height-1, m.style.Depth).Apart(m.prop, width, height-1)
 		names := append(append([]canvas.Name{c.Scale(), canvas.Named("● " + marked)}, c.SignNames()...), canvas.Named("• others"))
 		said, _ := canvas.Legend(width, 1, names...)
-		caption := strings.Replace(said[0], "●", m.style.Warn.Render("●"), 1)
+		before, after, _ := strings.Cut(said[0], "●")
+		caption := m.style.Quiet.Render(before) + m.style.Warn.Render("●") + m.style.Quiet.Render(after)
 		*p = picture{m.prop, at, m.job, width, height, canvas.Under([]string{caption}, c.SignRows(rank, []string{"•", m.style.Warn.Render("●")}), height)}
 	}
 	return p.lines
+}
+
+// inRows reports whether a prop that has a shape is drawn as rows in so little room.
+func (m Model) inRows(width, height int) bool {
+	if m.prop == nil || m.prop.Bulb() || canvas.Straight(m.prop) {
+		return false
+	}
+	return height < leastHeight || canvas.Placed(m.prop, nil, width, height-1, m.style.Depth).Apart(m.prop, width, height-1).Rows()
 }
 
 // pictured is the entry whose places are drawn: the later of two that are compared.
@@ -75,15 +84,15 @@ func (m Model) places(e record.Entry) (rank []uint8, marked string) {
 	if n > 1 {
 		marked = "left to mend"
 	}
-	if worse := m.worseJoints(rank); worse {
+	if m.worse(rank) {
 		marked = "worse"
 	}
 	return rank, marked
 }
 
-// worseJoints marks the pixels on both sides of each joint that the later of two compared
-// check-outs found worse; false if there is none between two runs.
-func (m Model) worseJoints(rank []uint8) (any bool) {
+// worse marks what the later of two compared check-outs found worse: the pixels on both sides
+// of each joint, and those with fewer volts; false if there is nothing.
+func (m Model) worse(rank []uint8) (any bool) {
 	two := m.page.compared()
 	if two == nil {
 		return false
@@ -93,6 +102,11 @@ func (m Model) worseJoints(rank []uint8) (any bool) {
 		if slices.Contains(worse, m.prop.Runs[r-1].Name+" to "+m.prop.Runs[r].Name) {
 			first := m.prop.FirstPixel(r)
 			rank[first-1], rank[first], any = 1, 1, true
+		}
+	}
+	for _, pixel := range record.WorseVolts(m.history.Entries[two[0]], m.history.Entries[two[1]]) {
+		if pixel >= 1 && pixel <= len(rank) {
+			rank[pixel-1], any = 1, true
 		}
 	}
 	return any

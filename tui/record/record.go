@@ -62,6 +62,7 @@ type Model struct {
 
 	laid   *layoutCache // caches of View, nothing else
 	headed *layoutCache
+	fitted map[string]bool
 	drawn  *portrait.Portrait
 	placed *picture
 }
@@ -71,7 +72,7 @@ func New(o Options) Model {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	return Model{opt: o, style: o.Style, keys: newKeys(), page: listPage{}, at: -1, laid: &layoutCache{}, headed: &layoutCache{}, drawn: &portrait.Portrait{}, placed: &picture{}}
+	return Model{opt: o, style: o.Style, keys: newKeys(), page: listPage{}, at: -1, laid: &layoutCache{}, headed: &layoutCache{}, fitted: map[string]bool{}, drawn: &portrait.Portrait{}, placed: &picture{}}
 }
 
 // Name is the screen's name in the head line.

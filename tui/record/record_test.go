@@ -32,7 +32,7 @@ func TestHistoryNewestFirst(t *testing.T) {
 }
 
 func TestOneEntryWhole(t *testing.T) {
-	d, _ := newDesk(t, sample, 80, 60, termenv.Ascii)
+	d, _ := newDesk(t, sample, 74, 60, termenv.Ascii)
 	d.press("enter")
 	page := d.page()
 	for _, want := range []string{
@@ -52,7 +52,7 @@ func TestOneEntryWhole(t *testing.T) {
 }
 
 func TestTroublesAreTold(t *testing.T) {
-	d, path := newDesk(t, sample, 80, 21, termenv.Ascii)
+	d, path := newDesk(t, sample, 74, 21, termenv.Ascii)
 	f := record.Beside(path)
 	text, err := os.ReadFile(f.Path)
 	require.NoError(t, err)

@@ -39,8 +39,12 @@ const typedRows = 5
 func (t typing) view(st style.Styles, width int) []string {
 	name := lineNames[t.what] + ": "
 	lines := t.text.Wrapped(name, width, typedRows)
-	if rest, ok := strings.CutPrefix(lines[0], name); ok {
-		lines[0] = st.Accent.Render(strings.TrimSpace(name)) + " " + rest
+	for i, l := range lines {
+		rest, named := strings.CutPrefix(l, name)
+		lines[i] = st.Typed().Render(rest)
+		if named {
+			lines[i] = st.Accent.Render(strings.TrimSpace(name)) + " " + lines[i]
+		}
 	}
 	return lines
 }

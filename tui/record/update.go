@@ -48,7 +48,7 @@ func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	m.prop, m.path, m.simulated = msg.Prop, msg.Path, msg.Demo
 	if !same {
 		kept := Model{opt: m.opt, style: m.style, keys: m.keys, size: m.size, prop: m.prop, path: m.path, simulated: m.simulated, shown: m.shown, page: listPage{}, drawn: m.drawn, placed: m.placed,
-			job: m.job, at: -1, draft: m.draft, kept: m.kept, busy: m.busy, writing: m.writing, held: m.held, pending: m.pending, why: m.why, typing: m.typing, laid: m.laid, headed: m.headed}
+			job: m.job, at: -1, draft: m.draft, kept: m.kept, busy: m.busy, writing: m.writing, held: m.held, pending: m.pending, why: m.why, typing: m.typing, laid: m.laid, headed: m.headed, fitted: m.fitted}
 		m = kept
 	}
 	return m.read()

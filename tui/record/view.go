@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/charmbracelet/x/ansi"
+
 	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
@@ -65,19 +67,62 @@ func more(st style.Styles, lines []string, rows int, key string) []string {
 		return slices.Clone(lines)
 	}
 	out, left := style.Above(lines, rows)
+	for closer := lines; endsBadly(out, closer); { // sections stand closer, so that the last one has a line
+		i := len(out) - 1
+		for i > 0 && !style.Blank(out[i]) {
+			i--
+		}
+		if i <= 0 {
+			break
+		}
+		closer = slices.Delete(slices.Clone(closer), i, i+1)
+		out, left = style.Above(closer, rows)
+	}
 	return append(out, st.Quiet.Render(fmt.Sprintf("… %d more%s", left, key)))
+}
+
+// endsBadly reports whether the visible lines end with an empty one, or with a heading whose
+// lines are all below.
+func endsBadly(out, lines []string) bool {
+	n := len(out)
+	if n == 0 || n >= len(lines) {
+		return false
+	}
+	in := func(l string) bool { return strings.HasPrefix(ansi.Strip(l), "  ") }
+	return style.Blank(out[n-1]) || !in(out[n-1]) && in(lines[n])
 }
 
 // list is the list, with the chosen entry beside it where the page is wide, else below
 // it. Its lines begin in the margin, where the sign of the chosen one stands.
 func (m Model) list(width, rows int) []string {
 	left := m.listWidth(width)
+	beside := m.listAndEntry(width, rows, left)
+	if m.beside(width, rows, left) { // the drawing takes the right half, from the top on
+		return style.Beside(beside, m.picture(width-left-portrait.Gap, rows), left+edge+portrait.Gap)
+	}
+	return beside
+}
+
+// beside reports whether the prop has its shape at the right of list and entry, and not below
+// the list.
+func (m Model) beside(width, rows, left int) bool {
+	below := rows - min(rows, len(m.history.Entries)) - 1
+	return m.wide() && m.fits(fmt.Sprintf("%p %d %d %d %d", m.prop, width, rows, left, below), func() bool {
+		return m.inRows(left, below) && !m.inRows(width-left-portrait.Gap, rows)
+	})
+}
+
+// listAndEntry is the list and the chosen entry.
+func (m Model) listAndEntry(width, rows, left int) []string {
 	out := m.listRows(left+edge, rows)
 	key := ": enter"
 	if m.typing != nil {
 		key = "" // enter ends the typed line
 	}
-	if !m.wide() {
+	if aside := m.beside(width, rows, left); !m.wide() || aside {
+		if aside {
+			width = left
+		}
 		const enough, ample = 3, 8 // with fewer lines it is left out, or has no empty rows and no verdict, which the list has
 		free := rows - len(out) - 1
 		entry := m.wholeEntry(width)
@@ -135,7 +180,10 @@ func (m Model) listWidth(width int) int {
 
 // textWidth is the width of the text of a page with the prop at its right.
 func (m Model) textWidth(width int) int {
+	const least = 76 // in less, two columns say nothing
 	switch {
+	case !m.empty() && !m.listing() && m.page.compared() == nil && width >= least && width < 112:
+		return m.narrower(width)
 	case m.empty() && width >= 76:
 		return max(44, min(width/2, 96))
 	case m.empty(), width < 112, m.listing():
@@ -144,6 +192,21 @@ func (m Model) textWidth(width int) int {
 		return max(62, width/2) // its longest lines are broken, those of a comparison are columns
 	}
 	return max(72, width*11/20)
+}
+
+// mostBroken is how many lines more a text may have for the sake of the prop at its right.
+const mostBroken = 8
+
+// narrower is the width of a text that has hardly more lines with the prop at its right than
+// without, else the whole width.
+func (m Model) narrower(width int) int {
+	left := width - portrait.Gap - 26 // two groups of ten pixels with their number
+	if m.fits(m.pageKey(width), func() bool {
+		return m.prop != nil && len(m.page.lines(m, left)) <= len(m.page.lines(m, width))+mostBroken
+	}) {
+		return left
+	}
+	return width
 }
 
 // rows is the number of visible lines of the body.

@@ -107,7 +107,7 @@ func (m Model) View(width, height int) string {
 	case canvas.Straight(m.asSet): // the strip is a few rows: large letters have the room below it
 		page := append(append(form, m.said(left)...), m.sums(left)...)
 		right := m.strip(width-left-portrait.Gap-edge, height)
-		right = append(right, m.largely(width-left-portrait.Gap-edge, height-len(right))...)
+		right = append(right, m.filling(width-left-portrait.Gap-edge, height-len(right))...)
 		return strings.Join(style.Beside(page, right, left+portrait.Gap), "\n")
 	}
 	page := m.rest(form, left, height)
@@ -117,12 +117,27 @@ func (m Model) View(width, height int) string {
 // edge is the number of free columns at the right.
 const edge = 2
 
+// airy is the height from which an empty row is below the legend of a strip.
+const airy = 10
+
+// filling is the chosen line as large as the free part of a page allows, over several lines.
+func (m Model) filling(width, rows int) []string {
+	says := m.FarView()
+	if len(says.Texts) == 0 {
+		return nil
+	}
+	return portrait.Block(m.opt.Style.ForLarge(says.Bad), width, rows, says.Texts[0])
+}
+
 // strip is a straight strip row by row, without the empty rows below it.
 func (m Model) strip(width, height int) []string {
 	c := canvas.New(m.asSet, nil, canvas.Rows, width, height/3, m.opt.Style.Depth)
 	count := words.Count(m.asSet.Pixels(), "pixel")
 	said, _ := canvas.Legend(width, 1, append([]canvas.Name{{Full: "as filled in: " + count, Brief: count}, c.Scale()}, c.SignNames()...)...)
 	out := []string{m.opt.Style.Quiet.Render(said[0])}
+	if height >= airy {
+		out = append(out, "")
+	}
 	for _, l := range c.Signs(make([]uint8, m.asSet.Pixels()), []string{"●"}) {
 		if strings.TrimSpace(l) != "" { // bars are for light
 			out = append(out, l)
@@ -209,6 +224,9 @@ func (m Model) form(width int) []string {
 			mark = st.Warn.Render("! ")
 		}
 		value := f.view(i == m.at, width-20)
+		if i == m.at && !f.choice() {
+			value = "  " + st.Typed().Render(strings.TrimPrefix(value, "  "))
+		}
 		if i == hostField && i != m.at && m.hostless() {
 			value = "  " + st.Warn.Render("none yet")
 		}
