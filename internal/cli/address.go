@@ -142,6 +142,9 @@ func (a *addressFlags) propOfFlags() (*prop.Prop, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := a.voltsFit(chip); err != nil {
+		return nil, err
+	}
 	p := &prop.Prop{Name: "strip", Chip: chip,
 		Runs:   []prop.Run{{Name: "strip", Pixels: a.pixels, Shape: prop.Shape{Kind: prop.Line}}},
 		Supply: prop.Supply{Volts: cmp.Or(a.volts, chip.Volts), Amps: a.amps, Continuous: prop.ContinuousShare},
@@ -152,6 +155,18 @@ func (a *addressFlags) propOfFlags() (*prop.Prop, error) {
 	}
 	_, err = prop.NewPatch(a.pixels, chip.Order, p.Address)
 	return p, err
+}
+
+// voltsFit refuses a supply for another chip, as prop files do: one can be trimmed about
+// 10 % above its rating (from memory), so more than 15 % is another supply.
+func (a *addressFlags) voltsFit(chip prop.Chip) error {
+	switch {
+	case a.volts > 1.15*chip.Volts:
+		return fmt.Errorf("--volts %g would harm %s, which takes %g V: power off and use the right supply, or give the right --chip", a.volts, chip.Name, chip.Volts)
+	case a.volts > 0 && a.volts < chip.MinVolts:
+		return fmt.Errorf("--volts %g is too little for %s, which needs %g V: power off and use the right supply, or give the right --chip", a.volts, chip.Name, chip.MinVolts)
+	}
+	return nil
 }
 
 // pixelChip returns the chip of the flags, in their colour order.

@@ -127,6 +127,9 @@ func (f *sendFlags) run(c *cobra.Command, id string) error {
 	if err != nil {
 		return err
 	}
+	if err := f.stepOf(w, p); err != nil {
+		return wrong(c, err)
+	}
 	if patch, err := prop.PatchFor(p); err == nil && patch.Moved() != "" {
 		fmt.Fprintln(c.ErrOrStderr(), "ringout: "+patch.Moved())
 	}
@@ -150,6 +153,17 @@ func (f *sendFlags) run(c *cobra.Command, id string) error {
 		return err
 	}
 	return st.verdict()
+}
+
+// stepOf refuses a step that the pattern does not have on the prop: another pixel would be
+// lit than the one that was asked for.
+func (f *sendFlags) stepOf(w show.Want, p *prop.Prop) error {
+	pattern, _ := patterns.ByID(w.Pattern)
+	n := patterns.Steps(pattern, patterns.Settings{Pixels: p.Pixels(), Channels: p.Chip.Order.Channels()})
+	if !pattern.Stepped || f.step <= n {
+		return nil
+	}
+	return fmt.Errorf("--step %d: %s has %s here: give 1 to %d", f.step, w.Pattern, words.Count(n, "step"), n)
 }
 
 // A status writes one line a second about a running show.

@@ -146,3 +146,18 @@ func TestSendBlackNeedsHostAndUniverseAlone(t *testing.T) {
 		assert.Equal(t, make([]byte, 512), p[126:])
 	}
 }
+
+// A supply for another chip is refused as in a prop file, and a step that the pattern does
+// not have: another pixel would light than the one asked for.
+func TestSendRefusesAnotherSupplyAndAStepTooFar(t *testing.T) {
+	for _, row := range []struct{ args, says string }{
+		{"even --volts 12", "--volts 12 would harm WS2812B, which takes 5 V"},
+		{"even --chip WS2815 --volts 5", "--volts 5 is too little for WS2815, which needs 9 V"},
+		{"single --step 11", "--step 11: single has 10 steps here: give 1 to 10"},
+		{"colours --order GRBW --step 5", "--step 5: colours has 4 steps here: give 1 to 4"},
+	} {
+		code, _, errs := command(t, "", append([]string{"send", "--to", "127.0.0.1", "--pixels", "10", "--for", "1ms"}, strings.Fields(row.args)...)...)
+		assert.NotZero(t, code, row.args)
+		assert.Contains(t, errs, row.says)
+	}
+}

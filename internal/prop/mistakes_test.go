@@ -61,10 +61,10 @@ func TestASyntaxErrorHidesNothingElse(t *testing.T) {
 		{"header without its bracket", "[supply]", "[supply", []string{"line 4: this is not TOML"}},
 		{"header with a slip too", "[supply]", "[suply", []string{"line 4: this is not TOML"}},
 		{"double header broken", "[[run]]", "[[run]", []string{"line 9: this is not TOML"}},
-		{"value without quotes", `amps = "10 A"`, `amps = 10 A`, []string{"line 5: this is not TOML"}},
-		{"and another thing wrong", "amps = \"10 A\"\n", "amps = 10 A\nvolts = \"twelve\"\n", []string{"line 5: this is not TOML", "line 6: supply, volts"}},
-		{"and a table missing", "amps = \"10 A\"\n[address]\nhost = \"multicast\"\nuniverse = 1\n", "amps = 10 A\n", []string{"t.toml: [address]: is missing", "line 5: this is not TOML"}},
-		{"and a key missing", "chip = \"WS2812B\"\n[supply]\namps = \"10 A\"\n", "[supply]\namps = 10 A\n", []string{"line 2: strip, chip: is missing", "line 4: this is not TOML"}},
+		{"value without quotes", `amps = "10 A"`, `amps = 10 A`, []string{"line 5: this value has no quotes"}},
+		{"and another thing wrong", "amps = \"10 A\"\n", "amps = 10 A\nvolts = \"twelve\"\n", []string{"line 5: this value has no quotes", "line 6: supply, volts"}},
+		{"and a table missing", "amps = \"10 A\"\n[address]\nhost = \"multicast\"\nuniverse = 1\n", "amps = 10 A\n", []string{"t.toml: [address]: is missing", "line 5: this value has no quotes"}},
+		{"and a key missing", "chip = \"WS2812B\"\n[supply]\namps = \"10 A\"\n", "[supply]\namps = 10 A\n", []string{"line 2: strip, chip: is missing", "line 4: this value has no quotes"}},
 	} {
 		require.Contains(t, sound, row.from)
 		_, _, err := Parse([]byte(strings.Replace(sound, row.from, row.to, 1)), "t.toml")
@@ -85,4 +85,25 @@ func TestApartOnTheFirstRunIsDoubted(t *testing.T) {
 	_, doc, err = Parse([]byte(sound+"[[run]]\npixels = 3\napart = true\n"), "t.toml")
 	require.NoError(t, err)
 	assert.Empty(t, doc.Doubts())
+}
+
+// The slips made most by hand have words of their own, with the line as it should be.
+func TestSlipsOfTheHand(t *testing.T) {
+	for _, row := range []struct{ from, to, says string }{
+		{`amps = "10 A"`, `amps = 10 A`, `t.toml line 5: this value has no quotes: write amps = "10 A"`},
+		{`amps = "10 A"`, `amps = 7.5 A # plate`, `t.toml line 5: this value has no quotes: write amps = "7.5 A"`},
+		{`amps = "10 A"`, `amps : "10 A"`, `t.toml line 5: this line has a colon where an equals sign belongs: write amps = "10 A"`},
+		{`universe = 1`, `universe: 1`, `t.toml line 8: this line has a colon where an equals sign belongs: write universe = 1`},
+		{`universe = 1`, "universe = 1\nword of mouth: 1", `t.toml line 9: this is not TOML`},
+		{`amps = "10 A"`, `amps = "10 A`, `t.toml line 5: this is not TOML`},
+	} {
+		_, _, err := Parse([]byte(strings.Replace(sound, row.from, row.to, 1)), "t.toml")
+		require.Error(t, err, row.to)
+		assert.Equal(t, 1, strings.Count(err.Error(), "t.toml"), "one slip, one sentence: %s", err)
+		assert.Contains(t, err.Error(), row.says)
+	}
+	_, _, err := Parse([]byte("# a\r"+strings.ReplaceAll(sound, "\n", "\r")), "t.toml")
+	require.ErrorContains(t, err, "the lines of this file end in CR alone: save it with the line ends LF or CRLF")
+	_, _, err = Parse([]byte(strings.ReplaceAll(sound, "\n", "\r\n")), "t.toml")
+	require.NoError(t, err)
 }

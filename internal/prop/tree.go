@@ -3,8 +3,10 @@ package prop
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"sort"
 	"strings"
+	"unicode"
 
 	"github.com/pelletier/go-toml/v2/unstable"
 )
@@ -102,11 +104,8 @@ func (g *treeBuilder) readFrom(base int) int {
 	line := g.lineOf(off)
 	text := g.lineText(line)
 	g.badLines = append(g.badLines, text)
-	if strings.ContainsAny(text, "“”„‟‘’‚«»") {
-		g.problem(line, "", "this line has typographic quotes", `type plain ones (") in a text editor; word processors put in the others`)
-	} else {
-		g.problem(line, "", syntaxText(err.Error()), "correct or remove this line")
-	}
+	says, hint := g.slip(text, err)
+	g.problem(line, "", says, hint)
 	g.guessHeader(text, line)
 	if line >= len(g.lines) {
 		return len(g.text)
@@ -141,6 +140,44 @@ func (g *treeBuilder) guessHeader(text string, line int) {
 
 func syntaxText(s string) string {
 	return "this is not TOML (" + strings.TrimPrefix(s, "toml: ") + ")"
+}
+
+// slip says what is wrong with a line that is not TOML, and what to do: first the slips
+// that are made most by hand.
+func (g *treeBuilder) slip(text string, err error) (says, hint string) {
+	if strings.ContainsAny(text, "“”„‟‘’‚«»") {
+		return "this line has typographic quotes", `type plain ones (") in a text editor; word processors put in the others`
+	}
+	if strings.Contains(text, "\r") && !bytes.Contains(g.text, []byte("\n")) {
+		return "the lines of this file end in CR alone", "save it with the line ends LF or CRLF"
+	}
+	plain, _, _ := strings.Cut(text, "#")
+	key, val, equals := strings.Cut(plain, "=")
+	key, val = strings.TrimSpace(key), strings.TrimSpace(val)
+	if equals && isKey(key) && quantityWithoutQuotes(val) {
+		return "this value has no quotes", fmt.Sprintf("write %s = %q", key, val)
+	}
+	key, val, is := strings.Cut(plain, ":")
+	if key = strings.TrimSpace(key); is && isKey(key) {
+		return "this line has a colon where an equals sign belongs", fmt.Sprintf("write %s = %s", key, strings.TrimSpace(val))
+	}
+	return syntaxText(err.Error()), "correct or remove this line"
+}
+
+// isKey reports whether a text is a key of any table of the file.
+func isKey(s string) bool {
+	for _, keys := range Keys {
+		if has(keys, s) {
+			return true
+		}
+	}
+	return false
+}
+
+// quantityWithoutQuotes reports a number with a unit behind it, such as 5 V or 7,5 A.
+func quantityWithoutQuotes(s string) bool {
+	digit := s != "" && s[0] >= '0' && s[0] <= '9'
+	return digit && !strings.ContainsAny(s, `"'`) && strings.ContainsFunc(s, unicode.IsLetter)
 }
 
 func (g *treeBuilder) problem(line int, key, text, hint string) {
