@@ -107,3 +107,19 @@ func TestSlipsOfTheHand(t *testing.T) {
 	_, _, err = Parse([]byte(strings.ReplaceAll(sound, "\n", "\r\n")), "t.toml")
 	require.NoError(t, err)
 }
+
+// A value over the limit is told the limit: a sample alone would be copied.
+func TestTooLargeNamesTheMost(t *testing.T) {
+	for _, row := range []struct{ from, to, says string }{
+		{`amps = "10 A"`, `amps = "10000 A"`, `"10000 A" is too large: give at most 1000 A, such as "5 A"`},
+		{`amps = "10 A"`, "amps = \"10 A\"\nvolts = \"230 V\"", `"230 V" is too large: give at most 60 V`},
+		{`amps = "10 A"`, "amps = \"10 A\"\ncontinuous = \"180 %\"", `"180 %" is too large: give at most 100 %`},
+		{`amps = "10 A"`, "amps = \"10 A\"\ntemperature = \"400 C\"", `"400 C" is too large: write -50 C to 120 C`},
+		{`pixels = 10`, "pixels = 10\nlead_in = \"2 km\"", `unit "km"`},
+		{`pixels = 10`, "pixels = 10\nlead_in = \"2000 m\"", `"2000 m" is too large: give at most `},
+		{`chip = "WS2812B"`, "chip = \"WS2812B\"\nrail = \"200 ohm/m\"", `"200 ohm/m" is too large: give at most 100 ohm/m, such as "0.2 ohm/m"`},
+	} {
+		_, _, err := Parse([]byte(strings.Replace(sound, row.from, row.to, 1)), "t.toml")
+		require.ErrorContains(t, err, row.says, row.to)
+	}
+}

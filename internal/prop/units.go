@@ -12,6 +12,7 @@ import (
 // example for each system of units.
 type quantity struct {
 	what   string // "a length"
+	base   string // the unit used inside
 	units  map[string]float64
 	sample string
 }
@@ -19,27 +20,27 @@ type quantity struct {
 const inch, foot = 0.0254, 0.3048 // metres, exact by definition since 1959
 
 var (
-	lengths = quantity{"a length", map[string]float64{
+	lengths = quantity{"a length", "m", map[string]float64{
 		"m": 1, "metre": 1, "metres": 1, "meter": 1, "meters": 1, "cm": 0.01, "mm": 0.001,
 		"in": inch, "inch": inch, "inches": inch, `"`: inch, "″": inch,
 		"ft": foot, "foot": foot, "feet": foot, "'": foot, "′": foot, "yd": 0.9144,
 	}, `"93 in", "7 ft 9 in" or "2.36 m"`}
-	volts = quantity{"a voltage", map[string]float64{
+	volts = quantity{"a voltage", "V", map[string]float64{
 		"v": 1, "volt": 1, "volts": 1, "mv": 0.001, "vdc": 1,
 	}, `"5 V"`}
-	amps = quantity{"a current", map[string]float64{
+	amps = quantity{"a current", "A", map[string]float64{
 		"a": 1, "amp": 1, "amps": 1, "ampere": 1, "amperes": 1, "ma": 0.001,
 	}, `"5 A" or "20 mA"`}
-	angles  = quantity{"an angle", map[string]float64{"deg": 1, "degree": 1, "degrees": 1, "°": 1}, `"90 deg"`}
-	shares  = quantity{"a share", map[string]float64{"%": 0.01, "percent": 0.01}, `"80 %"`}
-	density = quantity{"a density", map[string]float64{
+	angles  = quantity{"an angle", "deg", map[string]float64{"deg": 1, "degree": 1, "degrees": 1, "°": 1}, `"90 deg"`}
+	shares  = quantity{"a share", "%", map[string]float64{"%": 0.01, "percent": 0.01}, `"80 %"`}
+	density = quantity{"a density", "per metre", map[string]float64{
 		"per metre": 1, "per meter": 1, "per m": 1, "/m": 1, "/metre": 1, "/meter": 1,
 		"per foot": 1 / foot, "per ft": 1 / foot, "/ft": 1 / foot, "/foot": 1 / foot,
 		"per inch": 1 / inch, "per in": 1 / inch, "/in": 1 / inch, "/inch": 1 / inch,
 	}, `"60 per metre" or "18 per foot"`}
-	ohms     = quantity{"a resistance", map[string]float64{"ohm": 1, "ohms": 1, "ω": 1, "mohm": 0.001, "mω": 0.001}, `"0.05 ohm"`}
-	warmth   = quantity{"a temperature", map[string]float64{"c": 1, "°c": 1, "deg c": 1, "f": 1, "°f": 1, "deg f": 1}, `"60 C" or "140 F"`}
-	railOhms = quantity{"a resistance per length", map[string]float64{
+	ohms     = quantity{"a resistance", "ohm", map[string]float64{"ohm": 1, "ohms": 1, "ω": 1, "mohm": 0.001, "mω": 0.001}, `"0.05 ohm"`}
+	warmth   = quantity{"a temperature", "C", map[string]float64{"c": 1, "°c": 1, "deg c": 1, "f": 1, "°f": 1, "deg f": 1}, `"60 C" or "140 F"`}
+	railOhms = quantity{"a resistance per length", "ohm/m", map[string]float64{
 		"ohm/m": 1, "ohm per metre": 1, "ohm per meter": 1, "ohms per metre": 1, "ohms per meter": 1, "ω/m": 1, "Ω/m": 1,
 		"mohm/m": 0.001, "ohm/ft": 1 / foot, "ohm per foot": 1 / foot, "ohms per foot": 1 / foot,
 	}, `"0.2 ohm/m"`}

@@ -134,7 +134,7 @@ func (r *reader) measure(s spot, key string, q quantity, low, high float64) (flo
 		return 0, e, false
 	}
 	if !(v > low) || v > high {
-		r.problem(e.line, s.key(key), rangeHint(q, v), "%q is %s", text, rangeText(v, low))
+		r.problem(e.line, s.key(key), rangeHint(q, v, high), "%q is %s", text, rangeText(v, low))
 		return 0, e, false
 	}
 	if f := q.units[unit]; q.what == lengths.what {
@@ -155,8 +155,17 @@ func rangeText(v, low float64) string {
 	return "too large"
 }
 
-func rangeHint(q quantity, v float64) string {
-	if v <= 0 && q.what != warmth.what && q.what != angles.what {
+// rangeHint says what to write instead of a value out of range; high is in the unit used
+// inside.
+func rangeHint(q quantity, v, high float64) string {
+	switch {
+	case q.what == warmth.what:
+		return "write -50 C to 120 C"
+	case v > high && q.what == shares.what:
+		return fmt.Sprintf("give at most %s %%, such as %s", decimals(100*high, 0), q.sample)
+	case v > high:
+		return fmt.Sprintf("give at most %s %s, such as %s", decimals(high, 2), q.base, q.sample)
+	case v <= 0 && q.what != angles.what:
 		return "write more than zero, such as " + q.sample
 	}
 	return "write " + q.sample
