@@ -57,7 +57,7 @@ func (c *Canvas) mixed() bool {
 
 // Even reports whether a drawing as it lies shows each pixel in a cell of its own, the way of each
 // run, and no gap that looks like a dark pixel: neighbours of one run in one line are all as far
-// apart as the first two.
+// apart as the first two, and none is off a line that goes on before and after it.
 func (c *Canvas) Even() bool {
 	if c.fine || c.view != Shape || c.Crowded() > 0 || c.Touching() || !c.ShowsWay() {
 		return false
@@ -72,6 +72,9 @@ func (c *Canvas) Even() bool {
 	for _, n := range c.counts {
 		steps := map[float64]bool{}
 		for i := first + 1; i < first+n; i++ {
+			if i > first+1 && at[i-2].y == at[i].y && at[i-1].y != at[i].y && (at[i-2].x < at[i-1].x) == (at[i-1].x < at[i].x) {
+				return false
+			}
 			if at[i].y == at[i-1].y {
 				steps[math.Abs(at[i].x-at[i-1].x)] = true
 			}

@@ -42,3 +42,13 @@ func TestBestShowsTheWay(t *testing.T) {
 	assert.Positive(t, seen[true])
 	assert.Positive(t, seen[false])
 }
+
+// A drawing as it lies is even where no pixel looks missing: by looking, the Pennant has a pixel out
+// of its line at 84 columns and none at 116. The Porthole needs 41 columns and 19 rows.
+func TestEven(t *testing.T) {
+	assert.False(t, New(prop.Pennant(), nil, Shape, 84, 21, style.True).Even())
+	assert.True(t, New(prop.Pennant(), nil, Shape, 116, 28, style.True).Even())
+	assert.True(t, New(prop.Porthole(), nil, Shape, 41, 19, style.True).Even())
+	assert.False(t, New(prop.Porthole(), nil, Shape, 36, 14, style.True).Even())
+	assert.False(t, New(prop.Porthole(), nil, Rows, 41, 19, style.True).Even())
+}

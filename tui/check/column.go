@@ -50,7 +50,7 @@ func (m Model) columnRoom(width, height int) columnRoom {
 		rows := height - aboveColumn - m.textRows() - r.large - 1 // one is empty at the foot
 		each := (width - edge - max(leastColumn, width/columnShare) - columnGap*(n-1)) / n
 		each = min(each, shapeWidth(m.of.sub, rows))
-		if each >= leastSide && m.asItLies(each, rows-mostLegend) {
+		if each >= leastSide && (m.scene().asItLies(each, rows-mostLegend) || m.scene().asItLies(each, rows-1)) {
 			r.each = each
 			break
 		}
@@ -60,8 +60,8 @@ func (m Model) columnRoom(width, height int) columnRoom {
 
 // asItLies reports whether a drawing of so many cells shows the prop as it lies, without gaps
 // that look like dark pixels.
-func (m Model) asItLies(width, height int) bool {
-	p, d := m.of.sub, m.style.Depth
+func (m scene) asItLies(width, height int) bool {
+	p, d := m.sub, m.style.Depth
 	if p.Pixels() == 1 { // a disc
 		return true
 	}

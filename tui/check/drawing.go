@@ -276,10 +276,18 @@ func (m scene) legendRows(width, room, height int) int {
 		return 1
 	}
 	below := func(rows int) *canvas.Canvas { return m.laidOut(nil, width, height-rows, false) }
-	d.room.rows = canvas.LegendRows(min(2, max(1, height-2)), below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) {
-		names := []canvas.Name{canvas.Named("Should show").With(c.Scale()), canvas.Named(canvas.Asked + " here")}
-		return room, append(names, c.MostNames(false)...)
-	})
+	names := func(title string, c *canvas.Canvas) []canvas.Name {
+		names := []canvas.Name{canvas.Named(title).With(c.Scale()), canvas.Named(canvas.Asked + " here")}
+		return append(names, c.MostNames(false)...)
+	}
+	if _, fits := canvas.Legend(room, 1, names("Simulated", below(1))...); !m.shaped || !fits { // a row more lets rings be larger
+		d.room.rows = canvas.LegendRows(min(2, max(1, height-2)), below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) {
+			return room, names("Should show", c)
+		})
+	}
+	if other := mostLegend + 1 - d.room.rows; m.shaped && !m.asItLies(width, height-d.room.rows) && m.asItLies(width, height-other) {
+		d.room.rows = other
+	}
 	return d.room.rows
 }
 

@@ -152,7 +152,8 @@ var farWords = map[checkout.Token][]string{
 
 // farTests are such forms of the answers of single tests.
 var farTests = map[string]string{
-	string(joints.FromHere): "comes and goes",
+	string(joints.FromHere): "after comes and goes",
+	string(joints.AllOfIt):  "all comes and goes",
 }
 
 // briefWords are forms of answers in a word or two: the same words, with more left out.

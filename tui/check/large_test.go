@@ -149,6 +149,9 @@ func TestAnswersFromAfarHaveTheirOwnWords(t *testing.T) {
 		assert.Equal(t, row.far, farText(a))
 		assert.True(t, shortened(briefText(a), a.Text), "%q for %q", briefText(a), a.Text)
 	}
+	for text, far := range farTests {
+		assert.True(t, shortened(far, text), "%q for %q", far, text)
+	}
 	for _, spare := range []string{"pennant", "porthole"} { // those of a whole check-out
 		p, path := onDisk(t, spare)
 		e := begin(t, Options{}, p, path, faultOf(t, p, "count run 2 by -2"))
