@@ -111,12 +111,12 @@ func expectRuler(s Settings, _ Moment) string {
 		return fmt.Sprintf("All dark: the first mark is on pixel 5, and there are only %d.", s.Pixels)
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "Counted from the %s end: every fifth pixel dim blue", end)
+	fmt.Fprintf(&b, "From the %s end: every fifth pixel dim blue", end)
 	if s.Pixels >= 10 {
-		b.WriteString(", every tenth bright green")
+		b.WriteString(", tenth bright green")
 	}
 	if s.Pixels >= 100 {
-		b.WriteString("; every hundredth red, three pixels wide")
+		b.WriteString(", hundredth red, 3 wide")
 	}
 	switch last := s.Pixels / 5 * 5; s.Pixels - last {
 	case 0:

@@ -160,8 +160,8 @@ func TestRulerOnEveryLength(t *testing.T) {
 	says := func(n int, back bool) string {
 		return patterns.Ruler.Expect(patterns.Settings{Pixels: n, Reverse: back}, patterns.Moment{})
 	}
-	assert.Contains(t, says(10, false), "Counted from the data end: every fifth pixel dim blue, every tenth bright green. The last pixel is mark 10.")
-	assert.Contains(t, says(10, true), "from the far end")
+	assert.Contains(t, says(10, false), "From the data end: every fifth pixel dim blue, tenth bright green. The last pixel is mark 10.")
+	assert.Contains(t, says(10, true), "From the far end")
 	assert.Contains(t, says(3, false), "only 3")
 	assert.Contains(t, says(22, false), "green. 2 pixels follow the last mark, 20.")
 	assert.Contains(t, says(9, false), "blue. 4 pixels follow the last mark, 5.")

@@ -70,7 +70,7 @@ func TestOnePixelAndFive(t *testing.T) {
 	assert.NotContains(t, patterns.Ruler.Expect(patterns.Settings{Pixels: 9}, at), "tenth")
 	assert.Contains(t, patterns.Ruler.Expect(patterns.Settings{Pixels: 12}, at), "2 pixels follow the last mark, 10")
 	assert.NotContains(t, patterns.Ruler.Expect(patterns.Settings{Pixels: 99}, at), "hundredth")
-	assert.Contains(t, patterns.Ruler.Expect(patterns.Settings{Pixels: 100}, at), "every hundredth red")
+	assert.Contains(t, patterns.Ruler.Expect(patterns.Settings{Pixels: 100}, at), "hundredth red")
 }
 
 // The screens step through the speeds one way and back, none twice, up to the

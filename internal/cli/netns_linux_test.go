@@ -166,7 +166,7 @@ func TestRivalOnARealNetwork(t *testing.T) {
 
 	began, late := time.Now(), lateness.Watch(t)
 	stop := h.start(1, nil, "send", "even", "--to", "multicast", "--interface", "quay0", "--pixels", "144", "--priority", "150", "--steady")
-	term.see("Stop 10.77.0.2 or send above 150: your prop follows it on universe 1")
+	term.see("Stop 10.77.0.2 or send above 150: it lights your prop (universe 1)")
 	assert.Less(t, time.Since(began), 4*time.Second+late.Total())
 	require.Eventually(t, func() bool { return wins(heard.last(t), "10.77.0.2") && !wins(heard.last(t), "10.77.0.1") }, 30*time.Second, 50*time.Millisecond)
 	toTraffic(term)

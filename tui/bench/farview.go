@@ -32,6 +32,10 @@ func (m Model) farPage(width, height int) string {
 	}
 	look := m.opt.Style.ForLarge(far.Bad).Strong
 	for _, l := range large {
+		if far.Ink != nil {
+			out = append(out, strings.Repeat(" ", edge)+far.Ink(l))
+			continue
+		}
 		out = append(out, strings.Repeat(" ", edge)+look.Render(l))
 	}
 	answers = apart(answers, room-len(large))

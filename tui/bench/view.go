@@ -47,7 +47,7 @@ func (m Model) farView() string {
 	foot := m.short([]key.Binding{farBack, own[2], own[3]}, 1)
 	below := []string{style.Cell("", m.width), style.Cell(foot, m.width)}
 	if m.warning.sentence.Text != "" {
-		below = slices.Insert(below, 1, m.wholeWarning()...)
+		below = slices.Insert(below, 1, append(m.wholeWarning(), style.Cell("", m.width))...)
 	}
 	if m.sure || m.leaving {
 		below = slices.Insert(below, 1, style.Cell(m.statusLine(), m.width))

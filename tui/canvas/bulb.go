@@ -5,9 +5,6 @@ import "example.org/ringout/internal/prop"
 // bulb reports whether a drawing has one pixel, planned and counted.
 func (c *Canvas) bulb(p *prop.Prop) bool { return p.Pixels() == 1 && len(c.flat) == 1 }
 
-// roomy is how many rows leave the disc a row of ground above and below.
-const roomy = 7
-
 // layBulb draws a prop of one pixel as a disc, whose colour is seen from two metres,
 // without the direction of data.
 func (c *Canvas) layBulb(width, height int) {
@@ -15,10 +12,7 @@ func (c *Canvas) layBulb(width, height int) {
 	for i := range c.rows {
 		c.rows[i].width = width
 	}
-	r := min((width-4)/2, height-1)
-	if height >= roomy {
-		r = min(r, height-2)
-	}
+	r := min((width-4)/2, height-2) // a row of ground above and below
 	if r < 1 {
 		c.rows[0].spots = []spot{{up: []int32{0}}}
 		return

@@ -219,7 +219,7 @@ func LegendRows(most int, below func(rows int) *Canvas, names func(c *Canvas, ro
 // so many rows.
 func Under(legend, drawn []string, rows int) []string {
 	out := slices.Clone(legend)
-	if len(legend)+len(drawn) < rows {
+	if len(legend)+len(drawn) < rows && !(len(drawn) > 0 && style.Blank(drawn[0])) { // ground is gap enough
 		out = append(out, "")
 	}
 	return append(out, drawn...)

@@ -7,9 +7,9 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A swatch is a pixel's mark in a legend, with a word; the space that does not break keeps both on
+// Swatch is a pixel's mark in a legend, with a word; the space that does not break keeps both on
 // one line. On a light background it has ground to either side, or white would not be seen.
-func swatch(words string, onLight bool) string {
+func Swatch(words string, onLight bool) string {
 	if onLight {
 		return "\u00a0■\u00a0\u00a0" + words
 	}
@@ -62,7 +62,7 @@ func (c *Canvas) shades(s *spot, drawn []bool) {
 
 func (c *Canvas) shadeNames(drawn []bool, words, onLight bool) (out []Name) {
 	if drawn[none] {
-		out = append(out, Named(swatch(bandNames[none], onLight)))
+		out = append(out, Named(Swatch(bandNames[none], onLight)))
 	}
 	if !words {
 		return out
@@ -70,17 +70,17 @@ func (c *Canvas) shadeNames(drawn []bool, words, onLight bool) (out []Name) {
 	var parts []string
 	if c.depth == style.Sixteen {
 		if less := bandWords(drawn[faint:full], faint); less != "" {
-			parts = append(parts, swatch(strings.ReplaceAll(less, " ", "\u00a0"), onLight))
+			parts = append(parts, Swatch(strings.ReplaceAll(less, " ", "\u00a0"), onLight))
 		}
 	} else {
 		for at := faint; at < full; at++ {
 			if drawn[at] {
-				parts = append(parts, swatch(bandNames[at], onLight))
+				parts = append(parts, Swatch(bandNames[at], onLight))
 			}
 		}
 	}
 	if drawn[full] {
-		parts = append(parts, swatch(bandNames[full], onLight))
+		parts = append(parts, Swatch(bandNames[full], onLight))
 	}
 	if len(parts) == 0 {
 		return out

@@ -4,7 +4,7 @@ import "strings"
 
 // Used are the first line of the drawing that has pixels, signs or a label and the line
 // after the last one; both 0 where there are none. A drawing as it lies is in the middle
-// of its room, so lines above and below may be free.
+// of its room, so lines above and below may be free. A bulb keeps one of them, as its ground.
 func (c *Canvas) Used() (first, after int) {
 	for i := range c.rows {
 		r := &c.rows[i]
@@ -15,6 +15,9 @@ func (c *Canvas) Used() (first, after int) {
 			first = i
 		}
 		after = i + 1
+	}
+	if len(c.flat) == 1 && c.fine {
+		return max(0, first-1), min(len(c.rows), after+1)
 	}
 	return first, after
 }

@@ -1,7 +1,6 @@
 package light
 
 import (
-	"slices"
 	"strings"
 
 	"example.org/ringout/internal/prop"
@@ -24,9 +23,11 @@ func (m Model) bandFor(width, rows int) band {
 	if wide <= width/2 {
 		return band{big, m.words(width-wide-2, rows), wide}
 	}
-	text := m.words(width, rows-len(big))
-	gap := min(1, max(0, rows-len(big)-len(text)))
-	return band{big, append(make([]string, len(big)+gap), text...), 0}
+	text := m.words(width, rows-len(big)-1) // an empty row between
+	if len(text) > 0 {
+		text = append([]string{""}, text...)
+	}
+	return band{big, append(make([]string, len(big)), text...), 0}
 }
 
 // bigWords are the large words: beside the text where half of the width is enough for a
@@ -90,10 +91,7 @@ func (m Model) band(width, rows int) []string {
 		m.brief = true
 		b = m.bandFor(width, rows)
 	}
-	if n = max(n, b.rows()); b.indent == 0 && len(b.text) > len(b.big) && b.text[len(b.big)] != "" && n < room {
-		b.text = slices.Insert(b.text, len(b.big), "") // between the large words and those below them
-		n++
-	}
+	n = max(n, b.rows())
 	m.draw.room.rows = max(m.draw.room.rows, n)        // nothing gives room back
 	n = min(n, max(rows, len(b.big))+m.leastDrawing()) // the first remark is whole, whatever the drawing loses
 	out := make([]string, n+1)
@@ -118,12 +116,17 @@ func (m Model) band(width, rows int) []string {
 }
 
 // inked is a line of the large words: a warning, a colour in its own light as the drawing
-// has it, or bold. On a light background a colour would need dark ground behind its name.
+// has it, or bold.
 func (m Model) inked(line string) string {
-	if m.dark || m.mark > 0 || m.pattern().ID != patterns.Colours.ID || m.style.OnLight || m.style.Depth == style.Letters {
+	if !m.tellsColour() {
 		return m.style.ForLarge(m.amiss()).Strong.Render(line)
 	}
-	return canvas.Inked(line, patterns.Colour{}.With(m.channel(), 255), 1, m.style.Depth)
+	return canvas.Lettered(line, patterns.Colour{}.With(m.channel(), 255), m.style.Depth, m.style.OnLight)
+}
+
+// tellsColour reports whether the large words are the name of a colour, in that colour.
+func (m Model) tellsColour() bool {
+	return m.prop != nil && !m.dark && m.mark == 0 && m.pattern().ID == patterns.Colours.ID && m.style.Depth != style.Letters
 }
 
 // stepRows is how many rows the band of any step of this pattern needs as it is walked now.

@@ -44,8 +44,11 @@ const gap = 2
 // drawingRows is the height of the drawings and their legend in the rows below a head: the
 // same for all patterns, whose words take more rows or fewer.
 func (m Model) drawingRows(width, height int) int {
-	rows := height - m.leastDrawing() - 1
-	return max(0, height-min(m.bandRows(width, rows), rows+m.leastDrawing())-1)
+	rows, least := height-m.leastDrawing()-1, 0
+	if m.demo && m.compact() {
+		least = besideRows
+	}
+	return max(least, height-min(m.bandRows(width, rows), rows+m.leastDrawing())-1)
 }
 
 // pictures is the room of each drawing with its legend.
@@ -115,11 +118,15 @@ func (m Model) doesTitle() canvas.Name {
 }
 
 // legends are those of the two drawings of a demo. In several rows the signs of both stand once,
-// below the titles.
+// above the titles, each of which is right above its drawing.
 func (m Model) legends(should, does *canvas.Canvas, each int, between string, rows int) []string {
 	if rows == 1 {
 		left := m.legend(each, 1, shouldTitle.With(should.Scale()), m.names(should))
-		right := m.legend(each, 1, m.doesTitle().With(does.Scale()), m.names(does))
+		title := m.doesTitle()
+		if does.Scale() != should.Scale() {
+			title = title.With(does.Scale())
+		}
+		right := m.legend(each, 1, title, darkFirst(m.names(does)))
 		return []string{left[0] + between + right[0]}
 	}
 	names := append([]canvas.Name{should.Scale()}, m.names(should)...)
@@ -129,7 +136,19 @@ func (m Model) legends(should, does *canvas.Canvas, each int, between string, ro
 		}
 	}
 	left, right := m.legend(each, 1, shouldTitle, nil), m.legend(each, 1, m.doesTitle(), nil)
-	return append([]string{left[0] + between + right[0]}, m.legend(2*each+len(between), rows-1, canvas.Name{}, names)...)
+	return append(m.legend(2*each+len(between), rows-1, canvas.Name{}, names), left[0]+between+right[0])
+}
+
+// darkFirst are names with that of dark pixels as the first: one row may have no room for more.
+func darkFirst(names []canvas.Name) []canvas.Name {
+	out := slices.Clone(names)
+	for i, n := range out {
+		if strings.HasSuffix(n.Full, "dark") {
+			copy(out[1:], names[:i])
+			out[0] = n
+		}
+	}
+	return out
 }
 
 // legend is a title and names of signs in so many rows, as far as there is room.
@@ -154,18 +173,13 @@ func (m Model) names(c *canvas.Canvas) (out []canvas.Name) {
 	}
 	out = append(out, c.LightNames()...)
 	if m.tellsLit() {
-		out = append(out, litName, darkName)
+		out = append(out, m.litName())
 	}
-	return out
+	return append(out, c.ShadeNames(false, m.style.OnLight)...)
 }
 
-// Signs of pixels that are lit and that are dark, in their colours.
-const (
-	litSign  = "■\u00a0lit" // the mark of neither is elsewhere on the page
-	darkSign = "■\u00a0dark"
-)
-
-var litName, darkName = canvas.Named(litSign), canvas.Named(darkSign)
+// litName is the sign of pixels that are lit.
+func (m Model) litName() canvas.Name { return canvas.Named(canvas.Swatch("lit", m.style.OnLight)) }
 
 // tellsLit reports whether the legend tells lit pixels from dark ones: where they are counted
 // in colours, white and grey look alike from two metres.
@@ -175,6 +189,10 @@ func (m Model) tellsLit() bool {
 
 // withLight is a line of a legend with the signs of light in their colours.
 func (m Model) withLight(line string) string {
+	before, after, found := strings.Cut(line, m.litName().Full)
+	if !found {
+		return canvas.InLegend(line, m.style.Depth, m.style.OnLight, m.style.Quiet.Render)
+	}
 	lit := patterns.Colour{}
 	for _, c := range m.snap.Sent {
 		if !c.Dark() {
@@ -182,12 +200,8 @@ func (m Model) withLight(line string) string {
 			break
 		}
 	}
-	for sign, c := range map[string]patterns.Colour{litSign: lit, darkSign: {}} {
-		if before, after, found := strings.Cut(line, sign); found {
-			return m.withLight(before) + canvas.Inked("■", c, m.snap.Level, m.style.Depth) + m.style.Quiet.Render(strings.TrimPrefix(sign, "■")) + m.withLight(after)
-		}
-	}
-	return m.withMark(m.style.Quiet, line)
+	sign := strings.TrimSuffix(m.litName().Full, "\u00a0lit")
+	return m.withLight(before) + canvas.Inked(sign, lit, m.snap.Level, m.style.Depth) + m.style.Quiet.Render("\u00a0lit") + m.withLight(after)
 }
 
 // legendKey is all that the rows of a legend hang on.
@@ -209,7 +223,7 @@ func (m Model) legendRows(each, height int) int {
 		return d.legendRows
 	}
 	d.legend, d.legendRows = k, 1
-	if m.onePixel() || height <= mostLegend {
+	if m.onePixel() || height <= mostLegend || m.demo && m.compact() {
 		return 1
 	}
 	below := func(rows int) *canvas.Canvas {
@@ -223,8 +237,9 @@ func (m Model) legendRows(each, height int) int {
 func (m Model) mostNamed(c *canvas.Canvas, each, rows int) (int, []canvas.Name) {
 	title, names := m.doesTitle().With(c.Scale()), append([]canvas.Name{markedName}, c.MostNames(m.sub != nil)...)
 	if m.style.Depth != style.Letters {
-		names = append(names, litName, darkName)
+		names = append(names, m.litName())
 	}
+	names = append(names, c.MostShadeNames(false, m.style.OnLight)...)
 	if m.demo && rows > 1 { // the signs of both drawings below the titles
 		title, each = c.Scale(), 2*each+gap
 	}

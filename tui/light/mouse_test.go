@@ -77,8 +77,8 @@ func TestClickTellsThePixel(t *testing.T) {
 }
 
 // Where the captions of a demo's drawings are short and a line costs no mark, their signs
-// stand once below both, at the left edge of the first and whole, in every depth of colour.
-func TestSignsStandOnceBelowTheCaptions(t *testing.T) {
+// stand once above both, at the left edge of the first and whole, in every depth of colour.
+func TestSignsStandOnceAboveTheCaptions(t *testing.T) {
 	for _, depth := range []termenv.Profile{termenv.Ascii, termenv.ANSI, termenv.TrueColor} {
 		below := 0
 		for _, size := range [][2]int{{80, 21}, {100, 33}, {120, 36}, {120, 37}, {140, 40}} {
@@ -93,8 +93,9 @@ func TestSignsStandOnceBelowTheCaptions(t *testing.T) {
 				continue
 			}
 			below++
-			assert.Equal(t, "Should show", strings.TrimSpace(string([]rune(lines[m.draw.top])[sideWidth:sideWidth+22])))
-			signs := string([]rune(lines[m.draw.top+1])[sideWidth:])
+			titles := m.draw.top + m.draw.legendRows - 1
+			assert.Equal(t, "Should show", strings.TrimSpace(string([]rune(lines[titles])[sideWidth:sideWidth+22])), "right above its drawing")
+			signs := string([]rune(lines[m.draw.top])[sideWidth:])
 			assert.NotEqual(t, ' ', []rune(signs)[0], "%q", signs)
 			assert.Regexp(t, `[▶▼] (data )?in, [›↗↘←→↖↑↓↙]+ (its way|on)`, signs)
 			assert.NotContains(t, signs, "…")

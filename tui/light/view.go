@@ -26,11 +26,18 @@ const (
 // leastDrawing is how many rows the words leave to the drawing and its legend: two drawings
 // beside a list are narrow and need more.
 func (m Model) leastDrawing() int {
-	if m.demo && !m.compact() {
+	switch {
+	case m.demo && !m.compact():
 		return 11
+	case m.demo:
+		return besideRows
 	}
 	return 7
 }
+
+// besideRows is the height of two drawings beside each other in a narrow window with a title each: two
+// rows for each of three runs, at two pixels a mark.
+const besideRows = 7
 
 // compact reports whether the page has no room for the list beside the drawing.
 func (m Model) compact() bool { return m.size.Width < 80 }
@@ -77,13 +84,14 @@ func (m Model) narrow(width, height int) string {
 	if one := lines[0] + "  " + settings[0]; len(settings) == 1 && style.Width(one) <= inner {
 		lines[0], settings = one, nil
 	}
-	if lines = append(lines, settings...); len(lines) < narrowHead { // the drawing has the same room below either
+	if lines = append(lines, settings...); len(lines) < narrowHead && !m.demo { // the drawing has the same room below either
 		lines = append(lines, "")
 	}
 	free := height - len(lines)
 	lines = append(lines, m.band(inner, free-m.leastDrawing())...)
 	m.draw.top = len(lines)
-	lines = style.Indent(append(lines, m.drawing(inner, min(height-len(lines), m.drawingRows(inner, free)))...), edge)
+	rows := min(height-len(lines), m.drawingRows(inner, free))
+	lines = style.Indent(append(lines, m.drawing(inner, rows)...), edge)
 	return style.Fit(strings.Join(lines, "\n"), width, height)
 }
 
@@ -145,7 +153,7 @@ func (m Model) setting(what, value, keys string, turns key.Binding) string {
 	if !turns.Enabled() {
 		keys = ""
 	}
-	return "  " + style.Cell(what, 8) + m.style.Strong.Render(style.Cell(value, 13)) + "  " + m.style.Quiet.Render(keys)
+	return "  " + style.Cell(what, 7) + m.style.Strong.Render(style.Cell(value, 13)) + " " + m.style.Accent.Render(keys)
 }
 
 // levelNow is the level that is sent.
@@ -266,7 +274,13 @@ func (m Model) countedOf() (n, all int) {
 }
 
 // FarView is the text that the page has in large letters.
-func (m Model) FarView() screen.FarView { return screen.FarView{Texts: m.large(), Bad: m.amiss()} }
+func (m Model) FarView() screen.FarView {
+	far := screen.FarView{Texts: m.large(), Bad: m.amiss()}
+	if m.tellsColour() {
+		far.Ink = m.inked
+	}
+	return far
+}
 
 // number is the pixel of the step, counted in the whole prop, or the number of lit pixels;
 // 0 for patterns without one.

@@ -20,12 +20,21 @@ func (m Model) where(pixel int) string {
 	return fmt.Sprintf("Pixel %d: %suniverse %d slot %d.", pixel+1, in, p.Universe, p.Slot+1)
 }
 
-// placed is where of the pixel of the step; empty for patterns without one.
+// placed is the run and place of the pixel of the step, and its first slot; empty for patterns without
+// one.
 func (m Model) placed() string {
 	if p := m.pattern(); p.Number == nil || p.Counts || m.prop == nil || m.dark {
 		return ""
 	}
-	return m.where(m.number() - 1)
+	pixel := m.number() - 1
+	r, at := m.prop.Find(pixel)
+	if r < 0 || m.patch == nil {
+		return ""
+	}
+	if p := m.patch.At(pixel, 0); len(m.prop.Runs) > 1 {
+		return fmt.Sprintf("Pixel %d of %s, universe %d slot %d.", at+1, name(m.prop, r), p.Universe, p.Slot+1)
+	}
+	return m.where(pixel)
 }
 
 // click handles a click on a drawing: it names the pixel, and steps there if the pattern

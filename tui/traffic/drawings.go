@@ -63,6 +63,9 @@ func (m Model) drawing(width, height int) []string {
 	}
 	each := (width - betweenCells) / 2
 	rows := m.legendRows(each, height)
+	if !m.prop.Bulb() && m.laidOut(each, height-rows).Per() > 1 && m.laidOut(width, height-rows).Per() == 1 {
+		return m.shownDrawing(width, height) // two drawings would hide pixels
+	}
 	m.draw.at(m, each, height-rows)
 	m.draw.shown.SetFrame(shown, wholeScale)
 	m.draw.yours.SetFrame(yours, wholeScale)
@@ -77,9 +80,10 @@ func (m Model) shownDrawing(width, height int) []string {
 		return nil
 	}
 	shown, _ := m.frames()
-	m.draw.at(m, width, height-1)
+	rows := m.legendRows(width, height)
+	m.draw.at(m, width, height-rows)
 	m.draw.shown.SetFrame(shown, wholeScale)
-	return canvas.Under(m.titled(shownTitle, m.draw.shown, width, 1), used(m.draw.shown), height)
+	return canvas.Under(m.titled(shownTitle, m.draw.shown, width, rows), used(m.draw.shown), height)
 }
 
 // used are the lines of a drawing without the free ones above and below it.
@@ -90,7 +94,11 @@ func used(c *canvas.Canvas) []string {
 
 // titled is what a drawing is of, and its signs as far as there is room in so many rows.
 func (m Model) titled(title canvas.Name, c *canvas.Canvas, width, rows int) []string {
-	lines, _ := canvas.Legend(width, rows, append([]canvas.Name{title.With(c.Scale())}, append(c.LightNames(), c.ShadeNames(true, m.style.OnLight)...)...)...)
+	names := append([]canvas.Name{title.With(c.Scale())}, c.LightNames()...)
+	lines, all := canvas.Legend(width, rows, append(names, c.ShadeNames(true, m.style.OnLight)...)...)
+	if !all || m.prop.Bulb() { // the table names the shades too, and of a bulb there is but one
+		lines, _ = canvas.Legend(width, rows, append(names, c.ShadeNames(false, m.style.OnLight)...)...)
+	}
 	for i := range lines {
 		lines[i] = canvas.InLegend(lines[i], m.style.Depth, m.style.OnLight, m.style.Quiet.Render)
 	}

@@ -97,7 +97,7 @@ func (m Model) sourceOnProp(s traffic.Source, from *protocol.SourceReport) strin
 	case part != "" && m.sent() == nil:
 		return fmt.Sprintf("%s lights %s, %s.%s", who, part, at, fate(s))
 	case part != "":
-		return fmt.Sprintf("%s lights %s, not you: it sends %s, you at %d. %s.%s", who, part, at, m.prop.Address.Priority, m.remedy(s), fate(s))
+		return fmt.Sprintf("%s lights %s, not you. %s.%s", who, part, m.remedy(s), fate(s))
 	case !s.Rival:
 		return fmt.Sprintf("%s lights nothing of yours: it sends %s, which your prop does not use.%s", who, us, fate(s))
 	case s.Treatments.Tied > 0 && m.light.Count(traffic.Merged) > 0:
@@ -111,7 +111,7 @@ func (m Model) remedy(s traffic.Source) string {
 	if s.High >= protocol.MaxPriority {
 		return "Stop it there"
 	}
-	return fmt.Sprintf("Stop it there, or send above %d", s.High)
+	return fmt.Sprintf("Stop it there, or send above %d (you send at %d)", s.High, m.prop.Address.Priority)
 }
 
 // hostOnProp describes what we send to a host by what of the prop we light.
@@ -125,7 +125,7 @@ func (m Model) hostOnProp(h traffic.Host, to string) string {
 	case part != "":
 		return fmt.Sprintf("You light %s: %s %s at priority %d.", part, us, to, m.prop.Address.Priority)
 	}
-	return fmt.Sprintf("You light none of it: %s %s at priority %d is not followed.", us, to, m.prop.Address.Priority)
+	return fmt.Sprintf("You light none of it: your prop does not follow what you send %s (%s, priority %d).", to, us, m.prop.Address.Priority)
 }
 
 // sourcesPage is who lights which part: in sentences, and drawn beside or below them.
@@ -176,7 +176,21 @@ func (m Model) litDrawing(width, height int) []string {
 	}
 	c := m.laidOut(width, height-2)
 	legend, _ := canvas.Legend(width, 1, append(append([]canvas.Name{c.Scale()}, names...), c.SignNames()...)...)
-	return append([]string{m.style.Quiet.Render(legend[0]), ""}, c.SignRows(rank, signs)...)
+	return append([]string{m.whoLegend(legend[0], whos), ""}, c.SignRows(rank, signs)...)
+}
+
+// whoLegend is a line of the legend, with the sign of each other source as the drawing has it.
+func (m Model) whoLegend(line string, whos []int) string {
+	for _, who := range whos {
+		name := signOf(who) + " " + m.whoName(who)
+		if before, after, found := strings.Cut(line, name); found && who != traffic.You {
+			return m.whoLegend(before, whos) + m.style.Warn.Render(signOf(who)) + m.style.Quiet.Render(" "+m.whoName(who)) + m.whoLegend(after, whos)
+		}
+	}
+	if line == "" {
+		return ""
+	}
+	return m.style.Quiet.Render(line)
 }
 
 // whoName names who lights a pixel in a legend.

@@ -25,9 +25,9 @@ func TestWhoLightsWhatOfTheProp(t *testing.T) {
 		says  string
 		signs string // of pixels 1, 37 and 144
 	}{
-		{"whole", whole, "lights your whole prop, not you: it sends at priority 150, you at 100. Stop it there, or send above 150.", "AAA"},
+		{"whole", whole, "lights your whole prop, not you. Stop it there, or send above 150 (you send at 100).", "AAA"},
 		{"highest", highest, "Stop it there.", "AAA"},
-		{"tied", tied, "sends universe 1 as you do, at priority 100: receivers may mix both. Stop it there, or send above 100.", "+++"},
+		{"tied", tied, "sends universe 1 as you do, at priority 100: receivers may mix both. Stop it there, or send above 100 (you send at 100).", "+++"},
 		{"low", low, "sends universe 1 too, at priority 90, and lights nothing of yours.", "●●●"},
 		{"far", far, "lights nothing of yours: it sends universe 9, which your prop does not use.", "●●●"},
 		{"part", part, "lights middle ring, not you", "●A●"},

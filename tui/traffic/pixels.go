@@ -9,6 +9,7 @@ import (
 
 	"example.org/ringout/internal/traffic"
 	"example.org/ringout/internal/traffic/advice"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/style"
 )
@@ -37,16 +38,20 @@ func (m Model) propPage(width, height, left int) []string {
 		share = 5 // the drawing needs the room
 	}
 	lines := m.said(width, max(3, left/share))
-	if width >= besideWidth && m.together() {
+	if m.prop.Bulb() {
+		return m.bulbPage(lines, width, left)
+	}
+	if width >= besideWidth && (m.together() || m.liesBeside(width, left)) {
 		return m.besideDrawing(width, left)
 	}
 	head, rows, cells := m.pixelRows(width)
 	free := left - len(lines)
 	high := m.drawingRows(free, len(rows)*(cells+gapCells)/max(1, width)+1)
-	if listed := free - high - 2; !m.prop.Bulb() && !m.together() && listed < leastTable && listed < len(rows) {
-		if d := m.drawing(width-1, free-1); d != nil { // a table of few of many lights says nothing
+	if listed := free - high - 2; !m.together() && listed < leastTable && listed < len(rows) {
+		odd := m.oddWords(width) // a table of few of many lights says nothing
+		if d := m.drawing(width-1, free-1-len(odd)); d != nil {
 			m.page.more = 0
-			lines = m.said(width, left-len(d)-1)
+			lines = append(m.said(width, left-len(d)-1-len(odd)), odd...)
 			return append(append(lines, gapAfter(lines)...), indent(d)...)
 		}
 	}
@@ -55,6 +60,34 @@ func (m Model) propPage(width, height, left int) []string {
 	}
 	lines = append(lines, gapAfter(lines)...)
 	return append(lines, m.columns(head, m.seenFirst(rows, cells, width, left-len(lines)), cells, width, left-len(lines))...)
+}
+
+// mostOdd is how many stretches of coloured light a sentence names.
+const mostOdd = 4
+
+// oddWords name the few coloured lights of a prop for a page without a table; nil where there are
+// none, or many.
+func (m Model) oddWords(width int) []string {
+	var odd []string
+	for _, s := range m.light.Stretches(m.prop.Runs) {
+		_, name := m.seen(s.Shown)
+		if name == "dark" || name == "faint" || strings.HasSuffix(name, "white") {
+			continue
+		}
+		odd = append(odd, words.Plural(s.Last-s.First+1, "pixel", "pixels")+" "+pixels(&s)+" "+name)
+	}
+	if len(odd) == 0 || len(odd) > mostOdd {
+		return nil
+	}
+	return indented("Coloured: "+words.And(odd)+".", width)
+}
+
+// liesBeside reports whether the prop is drawn as it lies beside the list, where two drawings below
+// it would have rows of pixels: what we send is then in the list alone.
+func (m Model) liesBeside(width, height int) bool {
+	const legend = 3
+	pair := m.laidOut((width-1-betweenCells)/2, height/2)
+	return pair.Rows() && !m.laidOut(width-1-listedWidth-betweenCells, height-legend).Rows()
 }
 
 // gapAfter is an empty row below lines, if there are any.
@@ -93,17 +126,21 @@ const (
 	listedWidth = valueWidth + 1
 )
 
-// besideDrawing is the page below its headline while we alone light the prop: what is to
-// be said and the list, which is short then, and the drawing at their right.
+// besideDrawing is the page below its headline with what is to be said and the list, and the drawing
+// of what the prop shows at their right.
 func (m Model) besideDrawing(width, height int) []string {
-	lines := m.said(listedWidth, max(3, height/3))
+	lines := m.said(listedWidth, max(3, height*2/5))
 	if len(lines) > 0 {
 		lines = append(lines, "")
 	}
 	head, rows, cells := m.pixelRows(listedWidth)
 	rows = m.seenFirst(rows, cells, listedWidth, height-len(lines))
 	lines = append(lines, m.columns(head, rows, cells, listedWidth, height-len(lines))...)
-	return style.Beside(lines, m.drawing(width-1-listedWidth-betweenCells, height), listedWidth+betweenCells)
+	drawn := m.shownDrawing
+	if m.together() {
+		drawn = m.drawing
+	}
+	return style.Beside(lines, drawn(width-1-listedWidth-betweenCells, height), listedWidth+betweenCells)
 }
 
 // indent puts lines at the left edge that text has.
@@ -120,9 +157,6 @@ func indent(lines []string) []string {
 // that the drawing keeps its size while a light walks, which makes a line more or less.
 func (m Model) drawingRows(free, list int) int {
 	const around = 3 // an empty row before it and after, and the head of the list
-	if m.prop.Bulb() {
-		return free - around - 1
-	}
 	free -= around
 	return max(free-(list+5)/6*6, free*2/3, min(leastRows+1, free-leastListed))
 }
@@ -209,16 +243,16 @@ type pixelColumn struct {
 	text  func(*traffic.Stretch) string
 }
 
-// pixelColumns are as many as the page allows. A bulb is one light, and has no run.
+// pixelColumns are as many as the page allows.
 func (m Model) pixelColumns(width int) []pixelColumn {
 	shown, yours := paint{width >= valueWidth}, paint{width >= fullWidth}
 	gap := gapOf(width)
 	pixel, run := max(len("pixel"), 2*len(fmt.Sprint(m.prop.Pixels()))+1), min(20, m.longestRun())
-	if m.prop.Bulb() {
-		pixel = 0
-	}
-	if m.prop.Bulb() || width < valueWidth {
+	if width < valueWidth {
 		run = 0
+	}
+	if need := pixel + run + shown.width(m) + m.longestName() + yours.width(m) + 4*gap; need > width && !m.together() {
+		shown.values = false // the names of all that light it are worth more
 	}
 	by := min(m.longestName(), width-pixel-run-shown.width(m)-yours.width(m)-4*gap)
 	heads := func(name string, p paint) string {

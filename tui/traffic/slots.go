@@ -291,7 +291,7 @@ func (m Model) orderWords() string {
 	if slices.Equal(sent, shown) {
 		return ""
 	}
-	return ", in each pixel " + strings.Join(sent, " ")
+	return ", each pixel " + strings.Join(sent, " ")
 }
 
 // caption names the universe and what is unusual about it.
@@ -310,7 +310,11 @@ func (m Model) caption(l *look) string {
 		text += ": no source drives it"
 	}
 	if n := m.propSlots(l.universe); n != "" {
-		text += "; " + n
+		sep := ": "
+		if strings.Contains(text, ": ") {
+			sep = "; "
+		}
+		text += sep + n
 	}
 	return text
 }
@@ -326,7 +330,7 @@ func (m Model) propSlots(u protocol.Universe) string {
 			if i == 0 {
 				first = m.prop.Address.Slot + 1
 			}
-			return fmt.Sprintf("your prop has slots %d to %d%s", first, m.patch.Used(i), m.orderWords())
+			return fmt.Sprintf("your prop is slots %d to %d%s", first, m.patch.Used(i), m.orderWords())
 		}
 	}
 	if m.prop != nil && u > 0 {

@@ -58,7 +58,7 @@ func TestSlotsAreLaidOutByPixels(t *testing.T) {
 	for _, e := range rows {
 		got = append(got, strings.Join(strings.Fields(ansi.Strip(e)), " "))
 	}
-	assert.Equal(t, ", in each pixel G R B", m.orderWords())
+	assert.Equal(t, ", each pixel G R B", m.orderWords())
 	assert.Equal(t, []string{"1-36 inner ring • dark 1-108 0 0 0", "37-84 middle ring • dark 109-252 0 0 0",
 		"85-143 outer ring • dark 253-429 0 0 0", "144 outer ring B blue 430-432 8 7 255", "none 433-434 40", "none 435 41"}, got)
 }

@@ -67,7 +67,7 @@ func (m Model) wordBlocks(width int) (lines [][]string) {
 	case m.prop == nil && m.heard && m.news.Report != nil:
 		note("No prop is connected yet: all that is announced is heard.")
 	case m.prop == nil:
-		note("No prop yet: fill in Set-up (S). Nothing is heard on the network.")
+		note("This page shows who lights a prop, you or another sender, and how. ringout FILE starts with a prop.")
 	}
 	for i := len(m.news.Events) - 1; i >= 0; i-- {
 		e := m.news.Events[i]

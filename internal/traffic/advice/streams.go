@@ -60,7 +60,7 @@ func (w *writer) rival(s *protocol.SourceReport, st *protocol.StreamReport) {
 		w.say(Sentence{Weight: Trouble, About: s.CID, Do: stop, Why: text("your prop follows it on {u} at priority %d", p),
 			Text: text("%s also drives {u} at priority %d, the highest there is: your prop follows it, not you (%d). Stop it there.", who, p, mine)}, st.Universe)
 	case p > mine:
-		w.say(Sentence{Weight: Trouble, About: s.CID, Do: stop + over, Why: text("your prop follows it on {u}"),
+		w.say(Sentence{Weight: Trouble, About: s.CID, Do: stop + over, Why: text("it lights your prop ({u})"),
 			Text: text("%s also drives {u} at priority %d, so your prop follows it, not you (%d). Stop it there%s", who, p, mine, outbid)}, st.Universe)
 	case p == mine:
 		w.say(Sentence{Weight: Trouble, About: s.CID, Do: stop + over, Why: text("it drives {u} at your own priority"),

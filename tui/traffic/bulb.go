@@ -1,0 +1,45 @@
+package traffic
+
+import (
+	"example.org/ringout/internal/traffic"
+	"example.org/ringout/tui/style"
+)
+
+// bulbPage is the page of a prop of one pixel: what is said, the light it shows and the one we send
+// drawn beside each other, and both with their values below.
+func (m Model) bulbPage(lines []string, width, height int) []string {
+	rows := m.bulbRows(width)
+	if d := m.drawing(width-1, height-len(lines)-len(rows)-1); d != nil {
+		lines = append(append(lines, gapAfter(lines)...), indent(d)...)
+	}
+	if n := len(lines); n > 0 && !style.Blank(lines[n-1]) { // the drawing ends with a row of ground
+		lines = append(lines, "")
+	}
+	return append(lines, indent(rows)...)
+}
+
+// bulbRows are a head and a row for the light of a bulb and for what we send, with the values of all
+// channels.
+func (m Model) bulbRows(width int) []string {
+	if len(m.light.Pixels) == 0 {
+		return nil
+	}
+	const label = len("you send") + 2
+	one, p := m.light.Pixels[0], paint{values: true}
+	lit, sent := "lit", m.colour(one.Yours, p)
+	if by := "lit by " + m.litBy(&traffic.Stretch{Pixel: one}); len(by)+2+p.width(m) < width {
+		lit = by
+	}
+	if m.sent() == nil {
+		sent = "nothing"
+	}
+	wide := max(label, style.Width(lit)+2)
+	rows := []string{
+		m.style.Quiet.Render(style.Cell("", wide+m.lightCells()) + m.channelHeads()),
+		style.Cell(lit, wide) + m.colour(one.Shown, p),
+	}
+	if m.together() {
+		return rows
+	}
+	return append(rows, style.Cell("you send", wide)+sent)
+}
