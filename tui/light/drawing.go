@@ -122,11 +122,7 @@ func (m Model) doesTitle() canvas.Name {
 func (m Model) legends(should, does *canvas.Canvas, each int, between string, rows int) []string {
 	if rows == 1 {
 		left := m.legend(each, 1, shouldTitle.With(should.Scale()), m.names(should))
-		title := m.doesTitle()
-		if does.Scale() != should.Scale() {
-			title = title.With(does.Scale())
-		}
-		right := m.legend(each, 1, title, darkFirst(m.names(does)))
+		right := m.legend(each, 1, m.doesTitle().With(does.Scale()), m.names(does))
 		return []string{left[0] + between + right[0]}
 	}
 	names := append([]canvas.Name{should.Scale()}, m.names(should)...)
@@ -137,18 +133,6 @@ func (m Model) legends(should, does *canvas.Canvas, each int, between string, ro
 	}
 	left, right := m.legend(each, 1, shouldTitle, nil), m.legend(each, 1, m.doesTitle(), nil)
 	return append(m.legend(2*each+len(between), rows-1, canvas.Name{}, names), left[0]+between+right[0])
-}
-
-// darkFirst are names with that of dark pixels as the first: one row may have no room for more.
-func darkFirst(names []canvas.Name) []canvas.Name {
-	out := slices.Clone(names)
-	for i, n := range out {
-		if strings.HasSuffix(n.Full, "dark") {
-			copy(out[1:], names[:i])
-			out[0] = n
-		}
-	}
-	return out
 }
 
 // legend is a title and names of signs in so many rows, as far as there is room.
@@ -171,7 +155,11 @@ func (m Model) names(c *canvas.Canvas) (out []canvas.Name) {
 	if m.markedPixel() >= 0 {
 		out = append(out, markedName)
 	}
-	out = append(out, c.LightNames()...)
+	light := c.LightNames()
+	if i := slices.IndexFunc(light, func(n canvas.Name) bool { return n.Full == canvas.DarkSign+" dark" }); i > 1 {
+		light = slices.Insert(slices.Delete(light, i, i+1), 1, canvas.Named(canvas.DarkSign+" dark")) // before the letters, of which some may have no room
+	}
+	out = append(out, light...)
 	if m.tellsLit() {
 		out = append(out, m.litName())
 	}
@@ -223,7 +211,11 @@ func (m Model) legendRows(each, height int) int {
 		return d.legendRows
 	}
 	d.legend, d.legendRows = k, 1
-	if m.onePixel() || height <= mostLegend || m.demo && m.compact() {
+	if m.demo && m.compact() && !m.onePixel() && height > mostLegend {
+		d.legendRows = 2 // the titles, and the signs of both
+		return 2
+	}
+	if m.onePixel() || height <= mostLegend {
 		return 1
 	}
 	below := func(rows int) *canvas.Canvas {

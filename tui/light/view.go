@@ -2,6 +2,7 @@ package light
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -35,9 +36,9 @@ func (m Model) leastDrawing() int {
 	return 7
 }
 
-// besideRows is the height of two drawings beside each other in a narrow window with a title each: two
-// rows for each of three runs, at two pixels a mark.
-const besideRows = 7
+// besideRows is the height of two drawings beside each other in a narrow window with their legend and titles:
+// two rows for each of three runs, at two pixels a mark.
+const besideRows = 8
 
 // compact reports whether the page has no room for the list beside the drawing.
 func (m Model) compact() bool { return m.size.Width < 80 }
@@ -87,12 +88,17 @@ func (m Model) narrow(width, height int) string {
 	if lines = append(lines, settings...); len(lines) < narrowHead && !m.demo { // the drawing has the same room below either
 		lines = append(lines, "")
 	}
-	free := height - len(lines)
+	free, head := height-len(lines), len(lines)
 	lines = append(lines, m.band(inner, free-m.leastDrawing())...)
+	if last := len(lines) - 1; m.demo && height-len(lines) < besideRows && lines[last] == "" { // a mark of fewer pixels is worth more
+		lines = lines[:last]
+	}
+	drawn := m.drawing(inner, min(height-len(lines), m.drawingRows(inner, free)))
+	if len(lines)+len(drawn) < height && lines[head-1] != "" {
+		lines = slices.Insert(lines, head, "")
+	}
 	m.draw.top = len(lines)
-	rows := min(height-len(lines), m.drawingRows(inner, free))
-	lines = style.Indent(append(lines, m.drawing(inner, rows)...), edge)
-	return style.Fit(strings.Join(lines, "\n"), width, height)
+	return style.Fit(strings.Join(style.Indent(append(lines, drawn...), edge), "\n"), width, height)
 }
 
 // settingWords are the settings on a narrow page: the level, and those that are not at
