@@ -93,7 +93,11 @@ func (m Model) narrow(width, height int) string {
 	if last := len(lines) - 1; m.demo && height-len(lines) < besideRows && lines[last] == "" { // a mark of fewer pixels is worth more
 		lines = lines[:last]
 	}
-	drawn := m.drawing(inner, min(height-len(lines), m.drawingRows(inner, free)))
+	rows := min(height-len(lines), m.drawingRows(inner, free))
+	if m.onePixel() && lines[head-1] != "" { // a disc may be smaller, for the row above the large words
+		rows = min(rows, height-len(lines)-1)
+	}
+	drawn := m.drawing(inner, rows)
 	if len(lines)+len(drawn) < height && lines[head-1] != "" {
 		lines = slices.Insert(lines, head, "")
 	}
