@@ -39,30 +39,40 @@ func (r *Report) joints(p *prop.Prop, n *Network) {
 	}
 }
 
-// addJointFindings reports the overloaded joint that carries most, and counts
-// the others.
+// addJointFindings reports joints that carry too much: for their lead, for a usual plug,
+// and for their lead in a closed prop. Of each kind it names the one that carries most.
 func (r *Report) addJointFindings(p *prop.Prop) {
-	over := 0
-	worst := JointReport{}
-	for _, j := range r.Joints {
-		if j.Amps > plugAmps || j.Lead == Bad {
-			over++
-			if j.Amps > worst.Amps {
-				worst = j
-			}
+	w := leadWire(p)
+	if j, between, others := r.worstJoint(p, func(j JointReport) bool { return j.Lead == Bad }); j != nil {
+		r.addFinding("%s pass between %s. That is more than the lead of %s should carry even in free air%s: power off, then bring in a feed there, or use a thicker lead.", words.Amps(j.Amps), between, WireName(w), others)
+	}
+	if j, between, others := r.worstJoint(p, func(j JointReport) bool { return j.Lead != Bad && j.Amps > plugAmps }); j != nil {
+		r.addFinding("%s pass between %s%s: a usual 3-pin lead plug carries some %s: power off, then solder that joint, or bring in a feed there.", words.Amps(j.Amps), between, others, words.Given(plugAmps, "A"))
+	}
+	if j, between, others := r.worstJoint(p, func(j JointReport) bool { return j.Lead == Doubtful && j.Amps <= plugAmps }); j != nil {
+		lead := FuseCheck{WireAmps: CautiousAmps(w), FreeAmps: ChassisAmps(w)}
+		r.addFinding("%s pass between %s%s: the lead of %s is good for that in free air only (%s). In a closed prop power off, then use a thicker lead, or bring in a feed there.",
+			words.Amps(j.Amps), between, others, WireName(w), lead.wireText())
+	}
+}
+
+// worstJoint is the joint that carries most of those that are meant, nil when there is
+// none; the runs that it lies between, and the number of the others in words.
+func (r *Report) worstJoint(p *prop.Prop, meant func(JointReport) bool) (worst *JointReport, between, others string) {
+	n := 0
+	for i, j := range r.Joints {
+		if !meant(j) {
+			continue
+		}
+		if n++; worst == nil || j.Amps > worst.Amps {
+			worst = &r.Joints[i]
 		}
 	}
-	if over == 0 {
-		return
+	if worst == nil {
+		return nil, "", ""
 	}
-	between := p.QuotedRun(worst.Run-1) + " and " + p.QuotedRun(worst.Run)
-	others := ""
-	if over > 1 {
-		others = fmt.Sprintf(" (%d more such)", over-1)
+	if n > 1 {
+		others = fmt.Sprintf(" (%d more such)", n-1)
 	}
-	if worst.Lead == Bad {
-		r.addFinding("%s pass between %s. That is more than the lead of %s should carry even in free air%s: power off, then bring in a feed there, or use a thicker lead.", words.Amps(worst.Amps), between, WireName(leadWire(p)), others)
-		return
-	}
-	r.addFinding("%s pass between %s%s: a usual 3-pin lead plug carries some %s: power off, then solder that joint, or bring in a feed there.", words.Amps(worst.Amps), between, others, words.Given(plugAmps, "A"))
+	return worst, p.QuotedRun(worst.Run-1) + " and " + p.QuotedRun(worst.Run), others
 }

@@ -138,7 +138,7 @@ func TestFiguresAreRoundedSafely(t *testing.T) {
 }
 
 // A lead plug carries some 3 A; the joint that carries most is named, the others
-// are counted, and a lead that is too thin comes first.
+// are counted, and a lead that is too thin comes first, whatever the others carry.
 func TestJointsThatCarryTooMuch(t *testing.T) {
 	p := prop.Porthole()
 	said := func(js ...JointReport) string {
@@ -151,5 +151,10 @@ func TestJointsThatCarryTooMuch(t *testing.T) {
 	assert.Contains(t, said(JointReport{Run: 1, Amps: 4}, JointReport{Run: 2, Amps: 5}), `5.0 A pass between "middle ring" and "outer ring" (1 more such): `)
 	assert.NotContains(t, said(JointReport{Run: 1, Amps: 2}, JointReport{Run: 2, Amps: 5}), "more such")
 	assert.Contains(t, said(JointReport{Run: 2, Amps: 1, Lead: Bad}), "more than the lead of")
-	assert.Empty(t, said(JointReport{Run: 2, Amps: 1, Lead: Doubtful}))
+	assert.Equal(t, `2.9 A pass between "middle ring" and "outer ring": the lead of 20 AWG is good for that in free air only (1.5 A by a cautious rule, 11 A in free air). In a closed prop power off, then use a thicker lead, or bring in a feed there.`,
+		said(JointReport{Run: 2, Amps: 2.9, Lead: Doubtful}))
+	assert.NotContains(t, said(JointReport{Run: 2, Amps: 3.1, Lead: Doubtful}), "free air", "the plug is less than the lead")
+	hidden := said(JointReport{Run: 1, Amps: 5}, JointReport{Run: 2, Amps: 3, Lead: Bad})
+	assert.Contains(t, hidden, `3.0 A pass between "middle ring" and "outer ring". That is more than the lead of`, "a joint without a lead that carries more does not hide it")
+	assert.Contains(t, hidden, `5.0 A pass between "inner ring" and "middle ring": a usual 3-pin`)
 }
