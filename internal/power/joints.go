@@ -51,7 +51,7 @@ func (r *Report) addJointFindings(p *prop.Prop) {
 	}
 	if j, between, others := r.worstJoint(p, func(j JointReport) bool { return j.Lead == Doubtful && j.Amps <= plugAmps }); j != nil {
 		lead := FuseCheck{WireAmps: CautiousAmps(w), FreeAmps: ChassisAmps(w)}
-		r.addFinding("%s pass between %s%s: the lead of %s is good for that in free air only (%s). In a closed prop power off, then use a thicker lead, or bring in a feed there.",
+		r.addFinding("%s pass between %s%s. The lead of %s is good for that in free air only (%s). In a closed prop power off, then use a thicker lead or one more feed.",
 			words.Amps(j.Amps), between, others, WireName(w), lead.wireText())
 	}
 }

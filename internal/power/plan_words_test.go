@@ -151,7 +151,7 @@ func TestJointsThatCarryTooMuch(t *testing.T) {
 	assert.Contains(t, said(JointReport{Run: 1, Amps: 4}, JointReport{Run: 2, Amps: 5}), `5.0 A pass between "middle ring" and "outer ring" (1 more such): `)
 	assert.NotContains(t, said(JointReport{Run: 1, Amps: 2}, JointReport{Run: 2, Amps: 5}), "more such")
 	assert.Contains(t, said(JointReport{Run: 2, Amps: 1, Lead: Bad}), "more than the lead of")
-	assert.Equal(t, `2.9 A pass between "middle ring" and "outer ring": the lead of 20 AWG is good for that in free air only (1.5 A by a cautious rule, 11 A in free air). In a closed prop power off, then use a thicker lead, or bring in a feed there.`,
+	assert.Equal(t, `2.9 A pass between "middle ring" and "outer ring". The lead of 20 AWG is good for that in free air only (1.5 A by a cautious rule, 11 A in free air). In a closed prop power off, then use a thicker lead or one more feed.`,
 		said(JointReport{Run: 2, Amps: 2.9, Lead: Doubtful}))
 	assert.NotContains(t, said(JointReport{Run: 2, Amps: 3.1, Lead: Doubtful}), "free air", "the plug is less than the lead")
 	hidden := said(JointReport{Run: 1, Amps: 5}, JointReport{Run: 2, Amps: 3, Lead: Bad})
