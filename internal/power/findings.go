@@ -46,7 +46,7 @@ func (r *Report) addFindings(p *prop.Prop) {
 	for _, f := range r.Feeds {
 		r.Findings = append(r.Findings, f.Check.Sentences(words.Capital(f.Name))...)
 		if share := f.Drop / p.Supply.Volts; share > 0.05 {
-			r.addFinding("%s loses %s in its wires, %s of the supply; aim for under 5 %%: power off, then use thicker or shorter wire, or send less through it.", words.Capital(f.Name), words.Volts(f.Drop), words.WholePercent(share))
+			r.addFinding("%s loses %s in its wires, %s of the supply; aim for under 5 %%: power off; thicker or shorter wire, or less through it.", words.Capital(f.Name), words.Volts(f.Drop), words.WholePercent(share))
 		}
 	}
 	r.addJointFindings(p)

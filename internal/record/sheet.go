@@ -104,7 +104,10 @@ func (pg Page) powerFacts() []fact {
 		{"Supply", fmt.Sprintf("%s, %s; no more than %s for hours on end", words.Given(pg.Prop.Supply.Volts, "V"), words.Given(r.Supply.Rated, "A"), words.Amps(r.Supply.Limit))},
 		{"All white at full level", fmt.Sprintf("%s A; %s dark", r.AmpsText(), words.Amps(r.DarkAmps))},
 	}
-	if r.MinVolts > 0 && r.Constant.Dead == 0 {
+	switch {
+	case pg.Prop.Bulb() && len(r.Feeds) > 0 && r.Feeds[0].NoWire:
+		out = append(out, fact{"Highest level in white", fmt.Sprintf("%d %% by the supply; the volts at the bulb are not known: its wire is not given", power.FloorPercent(r.SupplyLevel))})
+	case r.MinVolts > 0 && r.Constant.Dead == 0:
 		out = append(out, fact{"Highest level in white", fmt.Sprintf("%d %% (supply allows %d %%, voltage %s)",
 			power.FloorPercent(min(r.HoldLevel, r.SupplyLevel)), power.FloorPercent(r.SupplyLevel), r.HoldText())})
 	}
