@@ -147,7 +147,7 @@ type Finding struct {
 	Pixels  []prop.Span   // pixels of the plan, for the drawing
 	Because []string      // questions and answers so far
 	Rivals  []string      // titles of the other findings
-	Untried string        // of a sound prop: resistances that no look shows, and the test for them; else empty
+	Untried string        // of a sound prop: looks without a certain answer that keep it from being signed off, resistances that no look shows, and the test for them; else empty
 }
 
 // A Cause is one explanation of the answers.
@@ -238,6 +238,7 @@ func (s *Session) finding(su Suspect) Finding {
 	}
 	if f.Good {
 		f.Title, f.Untried = "Nothing is wrong that light shows: every pixel lights as planned.", untried(s.field.prop)
+		s.withhold(&f)
 		return f
 	}
 	for _, c := range su.Causes {

@@ -41,7 +41,7 @@ func Weigh(p *prop.Prop, s *eyes.Scene, r *eyes.Result) (*Proof, error) {
 		return out, nil
 	}
 	var err error
-	if out.Session, err = checkout.New(p, checkout.Options{}); err != nil {
+	if out.Session, err = checkout.New(p, checkout.Options{ByCamera: true}); err != nil {
 		return nil, err
 	}
 	if err := out.answer(); err != nil {

@@ -1,0 +1,73 @@
+package checkout
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/ringout/internal/words"
+)
+
+// signOffLook is a look that is required before a prop is signed off and was not
+// asked yet, nil when none is left: see proposer.plain. A fault that is not in
+// the list must have a chance to show.
+func (s *Session) signOffLook(top int) *choice {
+	if !s.belief.hyps[top].sound() {
+		return nil
+	}
+	p := &proposer{f: s.field}
+	for _, spec := range p.plain() {
+		if s.used[spec.key()] {
+			continue
+		}
+		answers := questions[spec.Kind].answers
+		if answers == nil {
+			answers = s.field.confirmAnswers() // run by run
+		}
+		return &choice{spec: spec, answers: answers, why: "no prop is signed off without this look"}
+	}
+	return nil
+}
+
+// openLooks are the looks required before a prop is signed off that have no
+// certain answer: not asked yet, or answered with not sure. Where no fall of voltage
+// could be seen, the look for it is not among them.
+func (s *Session) openLooks() []*Spec {
+	answered := map[string]bool{}
+	for k := range s.steps {
+		if st := &s.steps[k]; st.given >= 0 {
+			first := st.spec.first()
+			answered[first.key()] = true
+		}
+	}
+	p := &proposer{f: s.field}
+	return slices.DeleteFunc(p.plain(), func(spec *Spec) bool {
+		return answered[spec.key()] || spec.Kind == AskFade && !s.field.fadeShows()
+	})
+}
+
+// fadeShows reports whether a listed fall of voltage would be seen.
+func (f *field) fadeShows() bool {
+	return slices.ContainsFunc(f.hyps, func(h hypothesis) bool { return h.sag && !h.faint })
+}
+
+// withhold makes the finding of a sound prop no more than likely while a required
+// look has no certain answer, and says which look. A joint that is loose only when it is bent shows in
+// no other look.
+func (s *Session) withhold(f *Finding) {
+	if s.opts.ByCamera {
+		return
+	}
+	open := s.openLooks()
+	if len(open) == 0 {
+		return
+	}
+	if f.Sure.Firm() {
+		f.Sure, f.Percent = Certainty(f.Share, true)
+	}
+	text := fmt.Sprintf("Not signed off: no certain answer to \"%s\"", s.field.question(open[0]))
+	if n := len(open) - 1; n > 0 {
+		text += fmt.Sprintf(" and %s", words.Count(n, "other look"))
+	}
+	f.Untried = strings.TrimSpace(text + ". " + f.Untried)
+}

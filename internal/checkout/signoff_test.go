@@ -1,0 +1,75 @@
+package checkout
+
+import (
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+)
+
+// answerAll answers a check-out of a sound prop, and not sure where the question is of
+// one of these kinds.
+func answerAll(t *testing.T, p *prop.Prop, opts Options, unsure ...Kind) *Session {
+	t.Helper()
+	s, err := New(p, opts)
+	require.NoError(t, err)
+	var b builder
+	for pr, ok := s.Next(); ok; pr, ok = s.Next() {
+		k := key(s.field, &pr, s.field.sound, &b)
+		if slices.Contains(unsure, pr.Spec.Kind) {
+			k = NotSure
+		}
+		require.NoError(t, s.Answer(k))
+	}
+	return s
+}
+
+// A sound prop is not signed off where a required look got no certain answer; the finding
+// names the look, and an answer to it signs the prop off. A camera leaves those looks to
+// tests.
+func TestNotSureAtARequiredLookSignsNothingOff(t *testing.T) {
+	for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant(), prop.BuoyLamp(), single("line", 5)} {
+		s := answerAll(t, p, Options{})
+		f := s.Findings()[0]
+		require.True(t, f.Good && f.Sure.Firm(), p.Name)
+		assert.NotContains(t, f.Untried, "Not signed off", p.Name)
+		for _, kind := range []Kind{AskSteady, AskFade, AskEven, AskRuns} {
+			s := answerAll(t, p, Options{}, kind)
+			at := slices.IndexFunc(s.steps, func(st step) bool { return st.spec.Kind == kind })
+			if at < 0 || kind == AskFade && !s.field.fadeShows() {
+				continue // a bulb has no far end and no runs; five pixels have no fall of voltage to see
+			}
+			f := s.Findings()[0]
+			require.True(t, f.Good, "%s, %s: %s", p.Name, kind, f.Title)
+			assert.False(t, f.Sure.Firm(), "%s, %s", p.Name, kind)
+			assert.LessOrEqual(t, f.Percent, 94, "%s, %s", p.Name, kind)
+			assert.Contains(t, f.Untried, "Not signed off: no certain answer to", "%s, %s", p.Name, kind)
+			if kind == AskSteady {
+				steady := slices.Index(s.steps[at].answers, SeesSteady)
+				require.NoError(t, s.Change(at+1, steady+1))
+				assert.True(t, s.Findings()[0].Sure.Firm(), p.Name)
+				f := answerAll(t, p, Options{ByCamera: true}, kind).Findings()[0]
+				assert.True(t, f.Good && f.Sure.Firm(), "%s by a camera", p.Name)
+			}
+		}
+	}
+}
+
+// A check-out that is left before the last required look signs nothing off.
+func TestLeavingEarlySignsNothingOff(t *testing.T) {
+	for _, p := range []*prop.Prop{prop.Porthole(), prop.BuoyLamp(), single("line", 5), ringProp("two", 2, 3)} {
+		s, err := New(p, Options{})
+		require.NoError(t, err)
+		var b builder
+		for pr, ok := s.Next(); ok; pr, ok = s.Next() {
+			if f := s.Findings()[0]; len(s.openLooks()) > 0 {
+				assert.False(t, f.Good && f.Sure.Firm(), "%s after %d answers: %s", p.Name, s.Answered(), f.Chance())
+			}
+			require.NoError(t, s.Answer(key(s.field, &pr, s.field.sound, &b)))
+		}
+		assert.Empty(t, s.openLooks(), p.Name)
+	}
+}
