@@ -78,9 +78,9 @@ func TestTooHigh(t *testing.T) {
 		says          string
 	}{
 		{5.2, 0, 0, ""},
-		{5, 5.14, 0, ""},
+		{5, 5.14, 0, `Reading 5, 5.14 V at pixel 1 of "outer ring", does not fit the others, which want 4.51 V there`},
 		{5, 5.16, 0, `Reading 5, 5.16 V at pixel 1 of "outer ring", is more than the supply gives: 5.00 V by the other readings`},
-		{5, 5.3, 0.06, ""},
+		{5, 5.3, 0.06, `Reading 5, 5.30 V at pixel 1 of "outer ring", does not fit the others, which want 4.50 V there`},
 		{5, 5.5, 0.06, `Reading 5, 5.50 V at pixel 1 of "outer ring", is more than the supply gives: 4.97 V by the other readings`},
 		{5.6, 0, 0, "V where the plan's supply has 5 V: typing errors, another supply, or one that is turned up. No joint or feed stands out"},
 		{5, 5.95, 0, `Reading 5, 5.95 V at pixel 1 of "outer ring", is more than the supply gives: 5.00 V by the other readings: a typing error`},
@@ -108,6 +108,7 @@ func TestTooHigh(t *testing.T) {
 			continue
 		}
 		assert.Contains(t, got.Text, row.says)
+		assert.Equal(t, row.typed == 0, got.Verdict == FitGood, "%s: a reading to take again proves nothing", row.says)
 	}
 }
 

@@ -30,12 +30,14 @@ type FitVerdict int
 
 // The verdicts of a load test.
 const (
-	FitTooFew   FitVerdict = iota // not enough readings to say anything
-	FitGood                       // nothing stands out
-	FitFound                      // one place has too much resistance
-	FitCantTell                   // some place has, but more than one place explains it
-	FitPoor                       // no single place explains the readings
-	FitNone                       // no voltage at all somewhere or everywhere; Suspects are where to look
+	FitTooFew    FitVerdict = iota // not enough readings to say anything
+	FitGood                        // nothing stands out
+	FitFound                       // one place has too much resistance
+	FitCantTell                    // some place has, but more than one place explains it
+	FitPoor                        // no single place explains the readings
+	FitNone                        // no voltage at all somewhere or everywhere; Suspects are where to look
+	FitDoubtful                    // nothing stands out, but the readings cannot be so: they have to be taken again
+	FitLowSupply                   // the copper is sound, but the supply gives less than the chip needs
 )
 
 // A Suspect is one place that may have too much resistance.
@@ -107,6 +109,8 @@ type FitResult struct {
 	// The level, 0 to 1, that costs are worked out at, and the volts that may be
 	// lost on the way to a pixel.
 	Level, Allowed float64
+
+	figures, residuals []float64 // of the best fit, see caseFit
 }
 
 // meterVolts is the noise of a reading, one standard deviation: 10 mV, the last
@@ -178,7 +182,10 @@ func Fit(p *prop.Prop, readings []Reading) (FitResult, error) {
 	if err != nil {
 		return r, err
 	}
-	return f.tooHigh(p, r)
+	if r, err = f.tooHigh(p, r); err != nil {
+		return r, err
+	}
+	return f.distrust(p, r)
 }
 
 // Planned returns the reading expected by the plan, in volts, with pixels that
@@ -249,6 +256,7 @@ func (f *fitter) judge(p *prop.Prop) (FitResult, error) {
 	chosen := mix.best
 	r.Supply, r.Share, r.RailShare = chosen.at[supplyVolts], chosen.at[drawShare], chosen.at[railShare]
 	r.Left, r.Noise, r.ownNoise = chosen.left, mix.noise, f.ownNoise(chosen)
+	r.figures, r.residuals = chosen.at, chosen.residuals
 	sort.SliceStable(r.Suspects, func(i, j int) bool { return r.Suspects[i].Weight > r.Suspects[j].Weight })
 	if err := r.costs(p, f.base); err != nil {
 		return r, err

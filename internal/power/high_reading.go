@@ -34,6 +34,9 @@ func (f *fitter) tooHigh(p *prop.Prop, r FitResult) (FitResult, error) {
 		if !rest.poor() && high.Volts > rest.Supply+max(poorFit, 6*rest.Noise, outlierShare*plan) {
 			r.Text = fmt.Sprintf("Reading %d, %s at %s, is more than the supply gives: %s by the other readings: a typing error, or the supply was changed meanwhile; take it again. Without it: %s",
 				i+1, words.Volts(high.Volts), PlaceName(p, high.Pixel), words.Volts(rest.Supply), rest.Text)
+			if r.Verdict == FitGood {
+				r.Verdict = FitDoubtful // as long as it has to be taken again
+			}
 			return r, nil
 		}
 	}

@@ -54,6 +54,9 @@ func FromLoad(p *prop.Prop, readings []power.Reading, r power.FitResult) Entry {
 	case power.FitNone:
 		e.Verdict = Fail
 		e.Findings = []Finding{{Kind: "no-voltage", Text: r.Text, Sure: 1, Bring: []string{"voltmeter", "fuses", "supply wire", "solder and iron"}}}
+	case power.FitLowSupply:
+		e.Verdict = Fail
+		e.Findings = []Finding{{Kind: "low-supply", Text: r.Text, Sure: 1, Bring: []string{"voltmeter"}}}
 	case power.FitCantTell, power.FitPoor:
 		e.Verdict = Fail
 		e.Findings = []Finding{{Kind: "high-resistance", Text: r.Text, Bring: []string{"voltmeter"}}}

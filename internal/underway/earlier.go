@@ -36,8 +36,10 @@ func (d *Desk) Earlier(p *pictures.Proof) {
 	on := "The load test of " + e.At.Format(record.Day)
 	why := d.whyOutdated(h, at)
 	if why == "" {
-		if r, err := d.recordedResult(e); err != nil || !r.Good || !r.Whole {
+		if r, err := d.recordedResult(e); err != nil || !r.Whole {
 			why = "not all of its readings were taken"
+		} else if !r.Good {
+			why = didNotPass
 		} else if p.Tested(single.Load, r); slices.Contains(p.Left(), single.Load) {
 			why = "its readings leave room for too much resistance somewhere"
 		}
@@ -46,6 +48,8 @@ func (d *Desk) Earlier(p *pictures.Proof) {
 		p.Earlier = fmt.Sprintf("%s does not count any more, so it is wanted again: %s.", on, why)
 	}
 }
+
+const didNotPass = "it did not pass"
 
 func isLoad(e record.Entry) bool {
 	return e.Kind == "check-out" && e.Test == record.LoadTest && e.Only == ""
@@ -59,8 +63,8 @@ func (d *Desk) whyOutdated(h record.History, at int) string {
 		return "the bench record has lines that are not as ringout wrote them"
 	case e.Prop != d.opt.Prop.Name || e.PropFile == "" || e.PropFile != d.Text():
 		return "the prop file has changed since"
-	case e.Verdict != record.Pass:
-		return "it did not pass"
+	case e.Verdict == record.Fail:
+		return didNotPass // one that was stopped is judged by its readings
 	case d.opt.Now().Sub(e.At) > maxLoadAge:
 		return "that was a season ago"
 	}

@@ -99,13 +99,16 @@ func (d *Desk) TestEntry(t *Trial, r single.Result) (record.Entry, bool) {
 			return e, false
 		}
 		e = record.FromLoad(d.opt.Prop, test.Readings(), *r.Fit)
+		if n := test.Missing(); n > 0 {
+			e.Notes += " " + single.NotTaken(n)
+		}
 	case single.BulbTest:
 		e = record.FromBulb(test.Found())
-		if !r.Whole && e.Verdict == record.Pass {
-			e.Verdict = record.Stopped // a pass would claim the steps that were not taken
-		}
 	default:
 		return e, false
+	}
+	if !r.Whole && e.Verdict == record.Pass {
+		e.Verdict = record.Stopped // a pass would claim the steps that were not taken
 	}
 	return d.stamp(e, d.Text()), len(t.Replies) > 0
 }

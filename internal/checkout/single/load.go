@@ -58,11 +58,12 @@ func (t LoadTest) Answer(r Reply) error {
 	return t.Load.Volts(v, r.Level)
 }
 
-// ParseVolts reads a reading as it is typed: "4.83", "4,83" and "4.83 V".
+// ParseVolts reads a reading as it is typed: "4.83", "4,83" and "4.83 V". What Go reads
+// as a number beside that, such as 0x1p2, no meter shows.
 func ParseVolts(text string) (float64, error) {
 	clean := strings.TrimSpace(strings.TrimRight(strings.ReplaceAll(text, ",", "."), "vV "))
 	v, err := strconv.ParseFloat(clean, 64)
-	if err != nil {
+	if err != nil || strings.Trim(clean, "+-.0123456789") != "" {
 		return 0, fmt.Errorf("%q is no reading: type volts, such as 4.83", text)
 	}
 	return v, nil
@@ -72,6 +73,7 @@ func ParseVolts(text string) (float64, error) {
 var fitTitles = map[power.FitVerdict]string{
 	power.FitGood: "The copper is sound", power.FitTooFew: "Too few readings", power.FitFound: "Resistance found",
 	power.FitCantTell: "Can't tell where", power.FitPoor: "No one place fits", power.FitNone: "No voltage",
+	power.FitDoubtful: "Measure again", power.FitLowSupply: "Supply too low",
 }
 
 // Result compares the readings with the prop's copper.
@@ -85,7 +87,7 @@ func (t LoadTest) Result() (Result, error) {
 	r.Here, r.OrHere = suspectPlaces(t.prop, fit)
 	if n := t.Missing(); r.Good && n > 0 {
 		r.Title = "Sound, as far as measured"
-		r.Lines = append(r.Lines, paragraphs(fmt.Sprintf("%s not taken, and what lies there may have gone unseen.", words.Count(n, "reading")+words.Plural(n, " was", " were")))...)
+		r.Lines = append(r.Lines, paragraphs(NotTaken(n))...)
 	}
 	if named := fit.Named(); len(named) > 1 && fit.Verdict != power.FitNone { // else the text names the place
 		for _, s := range named {
@@ -93,6 +95,11 @@ func (t LoadTest) Result() (Result, error) {
 		}
 	}
 	return r, nil
+}
+
+// NotTaken says what it means that some readings were not taken.
+func NotTaken(n int) string {
+	return fmt.Sprintf("%s not taken, and what lies there may have gone unseen.", words.Count(n, "reading")+words.Plural(n, " was", " were"))
 }
 
 // suspectPlaces are the likeliest place of too much resistance, and the others

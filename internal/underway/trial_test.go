@@ -1,0 +1,53 @@
+package underway
+
+import (
+	"strconv"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/checkout/single"
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
+)
+
+// A load test passes in the record only with every reading: with one skipped it is
+// stopped, and the notes say so as the screen does. A supply below the chip's lowest volts fails.
+func TestALoadTestPassesOnlyWhole(t *testing.T) {
+	for _, row := range []struct {
+		name  string
+		skip  int
+		share float64 // of the planned volts
+		want  record.Verdict
+		says  string
+	}{
+		{"whole", -1, 1, record.Pass, "No joint or feed stands out"},
+		{"one skipped", 4, 1, record.Stopped, "1 reading was not taken, and what lies there may have gone unseen."},
+		{"supply low", -1, 0.75, record.Fail, "the chip wants 4.5 V at least"},
+	} {
+		p := prop.Porthole()
+		test, err := single.New(single.Load, p)
+		require.NoError(t, err)
+		trial := &Trial{Test: test}
+		i := 0
+		for s, more := trial.Step(); more; s, more = trial.Step() {
+			volts, err := power.Planned(p, []power.Reading{{Level: s.Level, Pixel: s.Marks[0].First}})
+			require.NoError(t, err)
+			r := single.Reply{Typed: strconv.FormatFloat(row.share*volts[0], 'f', 2, 64), Level: s.Level}
+			if i == row.skip {
+				r = single.Reply{}
+			}
+			require.NoError(t, trial.Answer(r))
+			i++
+		}
+		r, err := trial.Result()
+		require.NoError(t, err)
+		e, ok := NewDesk(Options{Prop: p}).TestEntry(trial, r)
+		require.True(t, ok)
+		assert.Equal(t, row.want, e.Verdict, row.name)
+		assert.Contains(t, e.Notes, row.says, row.name)
+		assert.Equal(t, row.want == record.Fail, len(e.Findings) > 0, row.name)
+	}
+}
