@@ -37,7 +37,11 @@ func asking(m Model, q query, chosen, width, height int) ([]string, []zone) {
 	}
 	bottom, z := answersBelow(m, q, chosen, width, height)
 	foot := max(len(bottom), mostFoot)
-	lines, less := questionTop(m, q, width, height, largeRows(height, height-foot-m.textRows()-2))
+	large := largeRows(height, height-foot-m.textRows()-2)
+	for large > digits.Rows && width-2*edge < lettersWide*large/digits.Rows {
+		large -= digits.Rows
+	}
+	lines, less := questionTop(m, q, width, height, large)
 	room := height - len(lines) - less - foot
 	if room < 0 { // the answers matter more than the end of a long question
 		lines = lines[:max(0, len(lines)+room)]

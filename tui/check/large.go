@@ -94,7 +94,7 @@ const airyFrom = 30
 // drawings.
 func largeRows(height, spare int) int {
 	const drawings, blank = 9, 2 // with fewer rows they say too little
-	room := min(spare-drawings-blank, max(digits.Rows, height/6))
+	room := min(spare-drawings-blank, max(digits.Rows, height/5))
 	return max(0, room/digits.Rows) * digits.Rows
 }
 
