@@ -122,7 +122,7 @@ func (m Model) doesTitle() canvas.Name {
 func (m Model) legends(should, does *canvas.Canvas, each int, between string, rows int) []string {
 	if rows == 1 {
 		left := m.legend(each, 1, shouldTitle.With(should.Scale()), m.names(should))
-		right := m.legend(each, 1, m.doesTitle().With(does.Scale()), m.names(does))
+		right := m.legend(each, 1, m.doesTitle().With(does.Scale()), darkFirst(m.names(does)))
 		return []string{left[0] + between + right[0]}
 	}
 	names := append([]canvas.Name{should.Scale()}, m.names(should)...)
@@ -133,6 +133,19 @@ func (m Model) legends(should, does *canvas.Canvas, each int, between string, ro
 	}
 	left, right := m.legend(each, 1, shouldTitle, nil), m.legend(each, 1, m.doesTitle(), nil)
 	return append(m.legend(2*each+len(between), rows-1, canvas.Name{}, names), left[0]+between+right[0])
+}
+
+// darkFirst are names with that of dark pixels as the first: one row may have no room for more.
+func darkFirst(names []canvas.Name) []canvas.Name {
+	out := slices.Clone(names)
+	for i, n := range names {
+		if strings.HasSuffix(n.Full, "dark") {
+			copy(out[1:], names[:i])
+			out[0] = n
+			break
+		}
+	}
+	return out
 }
 
 // legend is a title and names of signs in so many rows, as far as there is room.
@@ -160,10 +173,11 @@ func (m Model) names(c *canvas.Canvas) (out []canvas.Name) {
 		light = slices.Insert(slices.Delete(light, i, i+1), 1, canvas.Named(canvas.DarkSign+" dark")) // before the letters, of which some may have no room
 	}
 	out = append(out, light...)
-	if m.tellsLit() {
+	out = append(out, c.ShadeNames(false, m.style.OnLight)...)
+	if m.tellsLit() { // the last: it may have no room
 		out = append(out, m.litName())
 	}
-	return append(out, c.ShadeNames(false, m.style.OnLight)...)
+	return out
 }
 
 // litName is the sign of pixels that are lit.
