@@ -190,6 +190,7 @@ type state struct {
 	findings []checkout.Finding
 	points   *show.PlaceLight // at the fault that was found; nil for none
 	dark     []bool           // the pixels that this fault leaves dark; nil where nothing points at one
+	measured bool             // a load test since has found the copper sound
 	proof    *proofs.Proof    // by a camera, if that answered; it may wait for tests before it signs the prop off
 }
 

@@ -187,7 +187,7 @@ func TestDemoRunAlone(t *testing.T) {
 	e.choose("Check one run or part alone")
 	e.press("3")
 	e.through()
-	assert.Equal(t, "Close it up", e.m.st.verdict(e.m.of.sub)[0])
+	assert.Equal(t, "This part lights right", e.m.st.verdict(e.m.of.sub)[0])
 	assert.Contains(t, e.findings(), "it does not show here. Found to be sound, and it is.")
 	assert.NotContains(t, e.findings(), "50 of the prop", "the secret is kept for the right part")
 }

@@ -79,25 +79,79 @@ func TestLoadTest(t *testing.T) {
 	assert.Contains(t, e.m.note, "99 V can't be right")
 	e.press("s") // the meter can't reach it
 	e.press("left")
-	for n := 0; on[testPage](e.m); n++ {
-		require.Less(t, n, 40)
-		x, more := e.trial().trial.Test.(single.LoadTest).Next()
-		require.True(t, more)
-		report, err := power.Plan(p, x.Level, power.FullWhite())
-		require.NoError(t, err)
-		volts := fmt.Sprintf("%.2f", report.Sagging.Volts(x.Pixel))
-		for _, r := range volts {
-			e.press(string(r))
-		}
-		e.press("enter")
-		require.Empty(t, e.m.note)
-	}
+	e.measured(t, p)
 	require.IsType(t, resultPage{}, e.m.page)
 	assert.Equal(t, "The copper is sound", e.concluded().result.Title, "%v", e.concluded().result.Lines)
 	got := entries(t, p, path)
 	require.Len(t, got, 1)
 	assert.Equal(t, record.Pass, got[0].Verdict)
 	assert.NotEmpty(t, got[0].Volts)
+}
+
+// measured answers a load test with what the planner says of a sound prop.
+func (e *evening) measured(t *testing.T, p *prop.Prop) {
+	for n := 0; on[testPage](e.m); n++ {
+		require.Less(t, n, 40)
+		x, more := e.trial().trial.Test.(single.LoadTest).Next()
+		require.True(t, more)
+		report, err := power.Plan(p, x.Level, power.FullWhite())
+		require.NoError(t, err)
+		for _, r := range fmt.Sprintf("%.2f", report.Sagging.Volts(x.Pixel)) {
+			e.press(string(r))
+		}
+		e.press("enter")
+		require.Empty(t, e.m.note)
+	}
+}
+
+// The large words tell no one to close a prop up while the load test may still find a fault.
+func TestClosedUpOnlyAfterTheLoadTest(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path)
+	e.press("1")
+	e.through()
+	require.True(t, e.m.st.findings[0].Good)
+	for _, size := range sizes {
+		e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
+		large := strings.Join(e.m.FarView().Texts, " ")
+		assert.Contains(t, large, "oad test next")
+		assert.NotContains(t, strings.ToLower(large), "close it up")
+	}
+	assert.Contains(t, e.findings(), "Do the load test with a voltmeter before you close it up; without a meter this stays untried.")
+	e.press("enter")
+	require.True(t, on[testPage](e.m))
+	e.measured(t, p)
+	e.press("esc")
+	e.choose("See the findings once more")
+	assert.Equal(t, []string{"Close it up"}, e.m.st.verdict(e.m.of.sub))
+	assert.Contains(t, e.findings(), "The load test has found the joints and feeds sound.")
+	assert.NotContains(t, e.findings(), "Not tried")
+
+	bare := prop.Porthole()
+	bare.Supply.Volts = 0 // its copper is not known, so that no load test can be done
+	bulbs := begin(t, Options{}, bare, "")
+	bulbs.press("1")
+	bulbs.through()
+	assert.Equal(t, []string{"Close it up"}, bulbs.m.st.verdict(bulbs.m.of.sub))
+}
+
+// An earlier answer is not read as a verdict from two metres: the large words ask.
+func TestEarlierAnswersAsk(t *testing.T) {
+	e := begin(t, Options{}, prop.Porthole(), "")
+	e.press("1")
+	e.through()
+	e.press("e")
+	require.True(t, on[earlierPage](e.m))
+	e.feed(tea.WindowSizeMsg{Width: 120, Height: 37})
+	for _, it := range e.m.page.(earlierPage).items(e.m) {
+		assert.Regexp(t, `wrong\?$`, it.asks[0])
+		assert.Regexp(t, `\?$`, it.far)
+	}
+	e.press("enter")
+	require.True(t, on[changePage](e.m))
+	for _, it := range e.m.page.(changePage).items(e.m) {
+		assert.Regexp(t, `\?$`, it.asks[0])
+	}
 }
 
 func TestBulb(t *testing.T) {

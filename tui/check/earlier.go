@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -59,16 +60,22 @@ func (p earlierPage) help(m Model) []key.Binding {
 	return append(m.keys.choosing(len(m.st.asked)), screen.Hint(m.keys.Leave, "esc", "back"))
 }
 
-func (p earlierPage) lines(m Model, width, height int) ([]string, []zone) {
-	var items []item
+// items are the questions with their answers. In large letters they ask: alone, an answer
+// would be taken for a verdict.
+func (earlierPage) items(m Model) (out []item) {
 	for _, a := range m.st.asked {
 		digit := a.ID
 		if digit > 9 {
 			digit = none
 		}
-		items = append(items, item{digit: digit, text: fmt.Sprintf("%s You said: %s", a.Question, m.style.Strong.Render(a.Text())), far: givenFar(a), name: fmt.Sprintf("Answer %d", a.ID)})
+		out = append(out, item{digit: digit, text: fmt.Sprintf("%s You said: %s", a.Question, m.style.Strong.Render(a.Text())), far: givenFar(a) + "?",
+			asks: []string{fmt.Sprintf("Answer %d wrong?", a.ID), fmt.Sprintf("%d wrong?", a.ID)}})
 	}
-	return m.titledBesideProp("Which answer was wrong?", items, int(p.list), width, height)
+	return out
+}
+
+func (p earlierPage) lines(m Model, width, height int) ([]string, []zone) {
+	return m.titledBesideProp("Which answer was wrong?", p.items(m), int(p.list), width, height)
 }
 
 // farView is the questions by number, with the answers that were given.
@@ -123,9 +130,19 @@ func (p changePage) take(m Model, i int) (Model, tea.Cmd) {
 
 func (p changePage) help(m Model) []key.Binding { return p.from.help(m) }
 
+// items are the answers, which ask as those of an earlierPage do.
+func (p changePage) items(m Model) []item {
+	out := answerItems(m, p.asked.Answers)
+	for i, it := range out {
+		text := cmp.Or(it.far, beforePause(it.text)) + "?"
+		out[i].asks = []string{it.press() + ": " + text, text}
+	}
+	return out
+}
+
 func (p changePage) lines(m Model, width, height int) ([]string, []zone) {
 	title := fmt.Sprintf("Answer %d was: %s. Which is right? %s", p.asked.ID, strings.TrimSuffix(p.asked.Text(), "."), p.asked.Question)
-	return m.titledBesideProp(title, answerItems(m, p.asked.Answers), int(p.list), width, height)
+	return m.titledBesideProp(title, p.items(m), int(p.list), width, height)
 }
 
 // farView is the answers to choose from.

@@ -7,6 +7,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/tui/screen"
 )
@@ -35,6 +36,9 @@ func (p findingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 		return seeEarlier(m, p), nil, true
 	case is(m.keys.Call) && quicker(m) > 0:
 		m, cmd := beginCount(m)
+		return m, cmd, true
+	case is(m.keys.Take) && m.st.measurable():
+		m, cmd := beginTest(m, single.Load)
 		return m, cmd, true
 	case is(m.keys.Mended):
 		m, cmd := mendedNow(m)
@@ -74,6 +78,9 @@ func (p findingPage) help(m Model) []key.Binding {
 	}
 	if m.size.Width < narrow {
 		keys = append(keys, screen.Hint(m.keys.View, "v", "where"))
+	}
+	if m.st.measurable() {
+		keys = append(keys, screen.Hint(m.keys.Take, "enter", "load test"))
 	}
 	if found {
 		keys = append(keys, screen.Hint(m.keys.Mended, "m", "I mended it"))
@@ -173,6 +180,8 @@ func (t *lineWriter) outcome(st state, recount, pointer string) {
 			t.lines = append(t.lines, "")
 			t.keyed(edge, recount)
 		}
+	case st.findings[0].Good:
+		t.sound(st)
 	default:
 		t.finding(st.findings[0], recount, pointer)
 	}

@@ -9,6 +9,7 @@ import (
 	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/underway"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
@@ -30,10 +31,8 @@ func (s state) verdict(p *prop.Prop) []string {
 		return []string{"Next: " + title, title}
 	case len(f) == 0 || !f[0].Sure.Firm():
 		return notSettled(kindsLeft(s.suspects))
-	case f[0].Good && len(s.Mended) > 0:
-		return []string{"Mended: close it up", "Close it up"}
 	case f[0].Good:
-		return []string{"Close it up"}
+		return s.soundWords()
 	case len(f[0].Causes) == 0 || len(f[0].Causes[0].Faults) == 0:
 		return []string{"Another source lights it", "Another source"} // Network.causes has no other
 	}
@@ -42,6 +41,35 @@ func (s state) verdict(p *prop.Prop) []string {
 		return []string{fmt.Sprintf("%d faults", len(faults))}
 	}
 	return faultWords(p, faults[0])
+}
+
+// soundWords are the verdict of a prop without a fault that light shows. They do not say to
+// close it up while the load test may still find a fault, nor of one part of a prop.
+func (s state) soundWords() []string {
+	switch {
+	case s.Part.Way != underway.Whole:
+		return []string{"This part lights right", "Lights right"}
+	case s.untried() != "" && len(s.Mended) > 0:
+		return []string{"Mended: load test next", "Load test next"}
+	case s.untried() != "":
+		return []string{"Lights right: load test next", "Load test next"}
+	case len(s.Mended) > 0:
+		return []string{"Mended: close it up", "Close it up"}
+	}
+	return []string{"Close it up"}
+}
+
+// untried is what no look at a sound prop has tried; empty where the load test did.
+func (s state) untried() string {
+	if s.measured || len(s.findings) == 0 {
+		return ""
+	}
+	return s.findings[0].Untried
+}
+
+// measurable reports whether the load test is what is left to do with a sound prop.
+func (s state) measurable() bool {
+	return s.absent == "" && len(s.findings) > 0 && s.findings[0].Good && s.findings[0].Sure.Firm() && s.Part.Way == underway.Whole && s.untried() != ""
 }
 
 // wrong reports whether the verdict says that something is.

@@ -56,15 +56,9 @@ func (t *lineWriter) keyed(indent int, text string) {
 // finding writes one finding. What to do comes right after the fault, so that it and its
 // cautions are in sight on the smallest page.
 func (t *lineWriter) finding(f checkout.Finding, recount, pointer string) {
-	switch {
-	case f.Good:
-		t.say(edge, f.Title, t.style.Strong.Render)
-		t.say(edge, sure(f), plain)
-		t.say(edge, f.Untried, plain)
-		return
-	case len(f.Causes) == 1:
+	if len(f.Causes) == 1 {
 		t.cause(f, recount)
-	default:
+	} else {
 		t.causes(f, recount)
 	}
 	if pointer != "" {
@@ -90,6 +84,24 @@ func (t *lineWriter) cause(f checkout.Finding, recount string) {
 	t.keyed(edge, recount)
 	t.head("How sure it is")
 	t.say(edge, sure(f), plain)
+}
+
+// sound writes that nothing is wrong that light shows, and what no look has tried.
+func (t *lineWriter) sound(st state) {
+	f := st.findings[0]
+	t.say(edge, f.Title, t.style.Strong.Render)
+	t.say(edge, sure(f), plain)
+	switch left := st.untried(); {
+	case left != "":
+		t.lines = append(t.lines, "")
+		t.say(edge, left, plain)
+		if st.measurable() {
+			t.keyed(edge, "`enter` begins the load test.")
+		}
+	case st.measured:
+		t.lines = append(t.lines, "")
+		t.say(edge, "The load test has found the joints and feeds sound.", plain)
+	}
 }
 
 // contains reports whether a text has the words of another, whatever their quotes and capitals.

@@ -16,10 +16,11 @@ type item struct {
 	digit int
 	key   string // shown where the digit would be, of an item without one
 	text  string
-	far   string // a short form, to be drawn large; empty for text
-	name  string // in fewer words still, for narrow pages; may be empty
-	brief string // in a word or two, to be drawn large beside others in a small window; empty for far
-	sign  string // three cells of colour before the text; may be empty
+	far   string   // a short form, to be drawn large; empty for text
+	name  string   // in fewer words still, for narrow pages; may be empty
+	brief string   // in a word or two, to be drawn large beside others in a small window; empty for far
+	asks  []string // drawn large when it is chosen, each shorter than the one before, where far would read as a verdict; may be empty
+	sign  string   // three cells of colour before the text; may be empty
 	quiet bool
 }
 

@@ -46,6 +46,9 @@ func chosenWords(st style.Styles, items []item, chosen, width, height int) []str
 		return nil
 	}
 	it := items[chosen]
+	if len(it.asks) > 0 {
+		return portrait.Words(st, width-2*edge, height, it.asks...)
+	}
 	if lines := portrait.Words(st, width-2*edge, height, it.far); lines != nil || it.name == "" {
 		return lines
 	}

@@ -30,7 +30,7 @@ func TestDemoIsMended(t *testing.T) {
 	e.feed(screen.ReadyMsg{Prop: p, Out: e.out, Demo: true})
 	require.IsType(t, questionPage{}, e.m.page)
 	e.through()
-	assert.Equal(t, "Mended: close it up", e.m.st.verdict(e.m.of.sub)[0])
+	assert.Equal(t, "Mended: load test next", e.m.st.verdict(e.m.of.sub)[0])
 	assert.Contains(t, e.findings(), "Its fault is mended, and nothing else was put in. Found to be sound, and it is.")
 	assert.Contains(t, e.findings(), "Mended before "+f.Sentence(p))
 
@@ -52,7 +52,7 @@ func TestMendedAndCheckedAgain(t *testing.T) {
 	e.press("m")
 	require.IsType(t, questionPage{}, e.m.page)
 	e.through()
-	assert.Equal(t, "Mended: close it up", e.m.st.verdict(e.m.of.sub)[0])
+	assert.Equal(t, "Mended: load test next", e.m.st.verdict(e.m.of.sub)[0])
 	h, err := record.Beside(path).Read(p.Name)
 	require.NoError(t, err)
 	require.Len(t, h.Entries, 2)

@@ -81,6 +81,9 @@ func concluded(m Model, msg resultMsg) (Model, tea.Cmd) {
 		entries = append(entries, e)
 		m.st.Seen, m.st.findings = msg.trial.Proof.Findings, msg.trial.Proof.Findings
 	}
+	if msg.trial.Kind() == single.Load && p.result.Good && p.result.Whole {
+		m.st.measured = true
+	}
 	if m.page = p; len(entries) > 0 {
 		return m.enter(of, entries...)
 	}
