@@ -14,7 +14,7 @@ import (
 // of a prop whose copper is not known.
 func TestWhatNoLookShowsIsSaid(t *testing.T) {
 	found := func(p *prop.Prop, faults ...strip.Fault) Finding {
-		s, err := New(p, Options{})
+		s, err := New(p, Options{ByCamera: true}) // KeyFor answers as a camera does
 		require.NoError(t, err)
 		model, err := strip.New(p, faults...)
 		require.NoError(t, err)

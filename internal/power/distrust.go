@@ -41,12 +41,12 @@ func (f *fitter) distrust(p *prop.Prop, r FitResult) (FitResult, error) {
 	}
 	if r.Noise >= mostScatter*f.base.Volts {
 		r.Verdict = FitDoubtful
-		r.Text = fmt.Sprintf("No joint or feed stands out, but the readings scatter by some %s, more than a meter does: take them again, with the tips firmly on the pads.", words.Millivolts(r.Noise))
+		r.Text = fmt.Sprintf("No joint or feed stands out. The readings scatter by some %s, more than a meter's do: take them again, with the tips firmly on the pads.", words.Millivolts(r.Noise))
 		return r, nil
 	}
 	if r.Supply < p.Chip.MinVolts-poorFit {
 		r.Verdict = FitLowSupply
-		r.Text = fmt.Sprintf("The supply gives %s where the plan has %s, and the chip wants %s at least: is it the right supply, is it turned down, or overloaded? Power off before you change it. No joint or feed after it stands out.",
+		r.Text = fmt.Sprintf("The supply gives %s where the plan has %s. The chip wants %s at least. Is it the right supply, is it turned down, or overloaded? Power off before you change it. No joint or feed after it stands out.",
 			words.Volts(r.Supply), words.Given(f.base.Volts, "V"), words.Given(p.Chip.MinVolts, "V"))
 	}
 	return r, nil

@@ -45,7 +45,7 @@ func TestReadingsThatProveNothing(t *testing.T) {
 				}
 			}, FitDoubtful, "Reading 6, "},
 			{"scattered by far more than a meter does", func(i int, r *Reading) { r.Volts += 0.1 * float64((i*7)%5-2) }, FitDoubtful, "scatter by some 120 mV"},
-			{"a supply below the chip's lowest volts", func(_ int, r *Reading) { r.Volts *= 0.75 }, FitLowSupply, "the chip wants 4.5 V at least"},
+			{"a supply below the chip's lowest volts", func(_ int, r *Reading) { r.Volts *= 0.75 }, FitLowSupply, "The chip wants 4.5 V at least"},
 		} {
 			all := asPlanned(t, p)
 			for i := range all {
