@@ -42,11 +42,11 @@ func TestTrafficTellsOfARefusingHost(t *testing.T) {
 func toTraffic(term *terminal) {
 	term.t.Helper()
 	for range 8 {
-		if strings.Contains(term.drawn(), "What you send") {
+		if strings.Contains(term.drawn(), "● Traffic") {
 			return
 		}
 		term.press("\t")
 		time.Sleep(200 * time.Millisecond)
 	}
-	term.see("What you send")
+	term.see("● Traffic")
 }
