@@ -170,7 +170,8 @@ func TestRivalOnARealNetwork(t *testing.T) {
 	assert.Less(t, time.Since(began), 4*time.Second+late.Total())
 	require.Eventually(t, func() bool { return wins(heard.last(t), "10.77.0.2") && !wins(heard.last(t), "10.77.0.1") }, 30*time.Second, 50*time.Millisecond)
 	toTraffic(term)
-	term.see("It shows") // beside what you send: they differ
+	term.see("What your prop shows")
+	term.see("you send") // in the list beside it: they differ
 
 	stop()
 	require.Eventually(t, func() bool { return wins(heard.last(t), "10.77.0.1") }, 30*time.Second, 50*time.Millisecond, "and again when the rival has left")
