@@ -251,10 +251,15 @@ func (m Model) pixelColumns(width int) []pixelColumn {
 	if width < valueWidth {
 		run = 0
 	}
-	if need := pixel + run + shown.width(m) + m.longestName() + yours.width(m) + 4*gap; need > width && !m.together() {
-		shown.values = false // the names of all that light it are worth more
+	named := m.longestName()
+	if need := pixel + run + shown.width(m) + named + yours.width(m) + 4*gap; need > width && !m.together() {
+		if m.litByOne() {
+			named = 0 // the headline has it
+		} else {
+			shown.values = false // the names of all that light it are worth more
+		}
 	}
-	by := min(m.longestName(), width-pixel-run-shown.width(m)-yours.width(m)-4*gap)
+	by := min(named, width-pixel-run-shown.width(m)-yours.width(m)-4*gap)
 	heads := func(name string, p paint) string {
 		if !p.values {
 			return name
@@ -272,6 +277,12 @@ func (m Model) pixelColumns(width int) []pixelColumn {
 		cols = cols[:3]
 	}
 	return slices.DeleteFunc(cols, func(c pixelColumn) bool { return c.width < 3 })
+}
+
+// litByOne reports whether one source lights all pixels.
+func (m Model) litByOne() bool {
+	all := m.light.Stretches(m.prop.Runs)
+	return len(all) > 0 && !slices.ContainsFunc(all, func(s traffic.Stretch) bool { return m.litBy(&s) != m.litBy(&all[0]) })
 }
 
 // longestRun is the width of the longest name of a run.
