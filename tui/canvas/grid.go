@@ -31,17 +31,29 @@ func (s spotAt) seen(g grid) spotAt {
 func odd(n int) int { return max(1, n-1+n%2) }
 
 // A fit holds the place of each pixel by run, and the number of pixels hidden behind an
-// earlier one in the same place. rough means rings whose gaps are not even.
+// earlier one in the same place. rough means rings whose gaps are not even, near rings of which
+// one comes close to another.
 type fit struct {
 	by     grid
 	at     [][]spotAt
 	hidden int
 	rough  bool
+	near   bool
 }
 
-// better returns the fit that hides fewer pixels, or else has even gaps; a if both are alike.
+// better returns the fit that hides fewer pixels, or else has even gaps, or else has its runs
+// apart; a if both are alike.
 func better(a, b fit) fit {
-	if b.hidden < a.hidden || b.hidden == a.hidden && a.rough && !b.rough {
+	switch {
+	case b.hidden != a.hidden:
+		if b.hidden < a.hidden {
+			return b
+		}
+	case b.rough != a.rough:
+		if a.rough {
+			return b
+		}
+	case a.near && !b.near:
 		return b
 	}
 	return a

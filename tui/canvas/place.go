@@ -27,6 +27,9 @@ func (c *Canvas) layShape(p *prop.Prop, width, height int) {
 	if (best.hidden > 0 || best.rough) && above > 0 { // its signs of the way have room inside
 		best = better(best, fitted(pts, grid{odd(width), odd(height), 1, side, 0}))
 	}
+	if best.near && !best.rough && side > 1 { // runs need the columns at the sides more than signs do
+		best = better(best, fitted(pts, grid{odd(width), odd(height), 1, 1, 0}))
+	}
 	if best.hidden > 0 && c.depth != style.Letters {
 		best = better(best, fitted(pts, grid{odd(width), odd(2 * height), 2, side, 2 * above}))
 	}

@@ -67,11 +67,24 @@ func ringsFitted(all []hoop, lo, hi prop.Point, g grid, most float64) (best fit,
 	for _, h := range all {
 		widest = max(widest, h.radius)
 	}
+	search := newRingSearch(g)
+	search.spacing = spacing(all)
 	mid := prop.Point{X: (lo.X + hi.X) / 2, Y: (lo.Y + hi.Y) / 2}
+	if best, ok = search.largest(all, mid, most, widest); ok && best.near && !best.rough {
+		search.apart = true
+		if f, found := search.largest(all, mid, most, widest); found {
+			best = better(best, f)
+		}
+	}
+	return best, ok
+}
+
+// largest lays out rings around the middle of a prop at the largest scale up to most, in columns
+// per metre, at which all gaps are even, or else at the one with the evenest.
+func (s *ringSearch) largest(all []hoop, mid prop.Point, most, widest float64) (best fit, ok bool) {
 	least := roughGaps + 1e-9
-	search := newRingSearch(g.shape())
 	for radius := math.Floor(most*widest + 1e-6); radius >= leastRings*most*widest; radius-- {
-		f, uneven := search.layAll(all, mid, g, radius/widest, least)
+		f, uneven := s.layAll(all, mid, radius/widest, least)
 		if uneven < least {
 			best, least, ok = f, uneven, true
 			best.rough = uneven > evenGaps
@@ -83,30 +96,78 @@ func ringsFitted(all []hoop, lo, hi prop.Point, g grid, most float64) (best fit,
 	return best, ok
 }
 
+// spacing is the least distance of two rings, in metres.
+func spacing(all []hoop) float64 {
+	least := math.Inf(1)
+	for i, a := range all {
+		for _, b := range all[:i] {
+			mids := math.Hypot(a.mid.X-b.mid.X, a.mid.Y-b.mid.Y)
+			least = min(least, max(math.Abs(a.radius-b.radius)-mids, mids-a.radius-b.radius))
+		}
+	}
+	return least
+}
+
+// nearBy is how far apart pixels of two runs are at least, in columns, where their rings are far
+// enough apart: a free cell lies between them on the diagonal too. On rings that are closer it is
+// the share nearShare of their distance.
+const nearBy, nearShare = 2.5, 0.7
+
 // layAll lays out rings at a scale, with the largest unevenness among them; infinite where
 // that is not less than least, or pixels share a cell.
-func (s *ringSearch) layAll(all []hoop, mid prop.Point, g grid, scale, least float64) (out fit, uneven float64) {
+func (s *ringSearch) layAll(all []hoop, mid prop.Point, scale, least float64) (out fit, uneven float64) {
+	g := s.grid
 	out = fit{by: g, at: make([][]spotAt, len(all))}
-	taken := make([]bool, g.cols*g.lines)
+	clear(s.taken)
+	clear(s.close)
 	for r, h := range all {
+		s.col = int(math.Round(float64(g.cols-1)/2 + (h.mid.X-mid.X)*scale))
+		s.line = int(math.Round(float64(g.lines-1)/2 - (h.mid.Y-mid.Y)*scale/g.shape()))
 		at, rough := s.lay(h.to, h.radius*scale)
 		uneven = max(uneven, rough)
 		if uneven >= least {
 			return out, math.Inf(1)
 		}
-		col := math.Round(float64(g.cols-1)/2 + (h.mid.X-mid.X)*scale)
-		line := math.Round(float64(g.lines-1)/2 - (h.mid.Y-mid.Y)*scale/g.shape())
-		for k := range at {
-			on := spotAt{at[k].x + col, at[k].y + line}
-			cell := int(on.y)*g.cols + int(on.x)
-			if on.x < 0 || on.y < 0 || on.x >= float64(g.cols) || on.y >= float64(g.lines) || taken[cell] {
+		for _, p := range at {
+			cell := s.cell(int(p.x), int(p.y))
+			if cell < 0 || s.taken[cell] {
 				return out, math.Inf(1)
 			}
-			taken[cell] = true
-			out.at[r] = append(out.at[r], on)
+			s.taken[cell] = true
+			out.near = out.near || s.close[cell]
+			out.at[r] = append(out.at[r], spotAt{p.x + float64(s.col), p.y + float64(s.line)})
 		}
+		s.keepClear(at, min(nearBy, nearShare*s.spacing*scale))
 	}
 	return out, uneven
+}
+
+// cell is the index of a place of the ring that is laid; -1 outside.
+func (s *ringSearch) cell(x, y int) int {
+	x, y = x+s.col, y+s.line
+	if x < 0 || y < 0 || x >= s.grid.cols || y >= s.grid.lines {
+		return -1
+	}
+	return y*s.grid.cols + x
+}
+
+// tooClose reports whether a place is too close to an earlier ring.
+func (s *ringSearch) tooClose(x, y int) bool {
+	cell := s.cell(x, y)
+	return cell >= 0 && s.close[cell]
+}
+
+// keepClear notes the places that are too close to a ring for pixels of the next ones.
+func (s *ringSearch) keepClear(at []spotAt, by float64) {
+	for _, p := range at {
+		for dy := -2; dy <= 2; dy++ {
+			for dx := -2; dx <= 2; dx++ {
+				if cell := s.cell(int(p.x)+dx, int(p.y)+dy); cell >= 0 && s.far[abs(dx)][abs(dy)] < by {
+					s.close[cell] = true
+				}
+			}
+		}
+	}
 }
 
 // A ringSearch finds the places of the pixels of one ring. Places are columns and lines from
@@ -115,7 +176,16 @@ type ringSearch struct {
 	shape float64
 	may   [][]ringPlace
 	far   [farCols][farLines]float64 // distances of places, in columns
+	step  int                        // columns between neighbours in one line; 0 for any
+	pair  bool                       // the last pixel and its image are the two at the bottom
 	known map[ringAsked]laidRing
+
+	grid      grid
+	taken     []bool  // places with a pixel
+	close     []bool  // places too close to an earlier ring
+	apart     bool    // leaves those free
+	spacing   float64 // of rings, in metres
+	col, line int     // of the middle of the ring that is laid
 }
 
 // A place is at most so many columns and lines from that of the pixel before.
@@ -138,8 +208,9 @@ type laidRing struct {
 	uneven float64
 }
 
-func newRingSearch(shape float64) *ringSearch {
-	s := &ringSearch{shape: shape, known: map[ringAsked]laidRing{}}
+func newRingSearch(g grid) *ringSearch {
+	shape := g.shape()
+	s := &ringSearch{shape: shape, known: map[ringAsked]laidRing{}, grid: g, taken: make([]bool, g.cols*g.lines), close: make([]bool, g.cols*g.lines)}
 	for x := range s.far {
 		for y := range s.far[x] {
 			s.far[x][y] = math.Hypot(float64(x), float64(y)*shape)
@@ -169,8 +240,8 @@ func (s *ringSearch) lay(to []spotAt, radius float64) (best []spotAt, uneven flo
 	for _, more := range radii {
 		k := ringAsked{to[0], len(to), steps + more}
 		laid, ok := s.known[k]
-		if !ok {
-			laid.at, laid.uneven = s.walk(to, float64(steps+more)*radiusStep)
+		if !ok || s.apart {
+			laid = s.inStep(to, float64(steps+more)*radiusStep)
 			s.known[k] = laid
 		}
 		if laid.uneven < uneven-1e-9 {
@@ -182,6 +253,36 @@ func (s *ringSearch) lay(to []spotAt, radius float64) (best []spotAt, uneven flo
 	}
 	return best, uneven
 }
+
+// inStep is lay for one radius. Neighbours in one line are all as far apart as one another, the
+// nearest whole number of columns to their gap or the next nearest: else the top and the bottom
+// of the ring look dented.
+func (s *ringSearch) inStep(to []spotAt, radius float64) (best laidRing) {
+	gap := 2 * radius * math.Sin(math.Pi/float64(len(to)))
+	if best.uneven = math.Inf(1); gap < leastGap*s.shape {
+		return best
+	}
+	near := math.Round(gap)
+	next := near + 1
+	if gap < near {
+		next = near - 1
+	}
+	for _, step := range []float64{near, next, 0} {
+		if s.step = int(step); step != 0 || best.uneven >= roughGaps { // at last any
+			if at, uneven := s.walk(to, radius); uneven < best.uneven {
+				best = laidRing{at, uneven}
+			}
+		}
+		if best.uneven <= smoothGaps {
+			break
+		}
+	}
+	return best
+}
+
+// leastGap is the mean gap, in lines, below which a ring has no even gaps: those at its sides are
+// a line or more.
+const leastGap = 0.8
 
 // walk is lay for one radius. A ring with a pixel at its top is laid by halves or quarters,
 // so that it is symmetrical.
@@ -205,6 +306,7 @@ func (s *ringSearch) walk(to []spotAt, radius float64) ([]spotAt, float64) {
 		}
 		s.may[k] = s.places(s.may[k][:0], d, radius)
 	}
+	s.pair = n%2 == 1 && top >= 0
 	end := s.cheapest(2 * radius * math.Sin(math.Pi/float64(n)))
 	if end < 0 {
 		return nil, math.Inf(1)
@@ -254,7 +356,7 @@ func (s *ringSearch) places(out []ringPlace, d spotAt, radius float64) []ringPla
 			at := spotAt{x, y * s.shape}
 			off := math.Abs(math.Sqrt(at.x*at.x+at.y*at.y) - radius)
 			dx, dy := at.x-want.x, at.y-want.y
-			if far := dx*dx + dy*dy; off <= mostOff && far <= reach*reach {
+			if far := dx*dx + dy*dy; off <= mostOff && far <= reach*reach && !(s.apart && s.tooClose(int(x), int(y))) {
 				out = append(out, ringPlace{x: int(x), y: int(y), off: off, cost: (offCost-alongCost)*off*off + alongCost*far})
 			}
 		}
@@ -303,6 +405,9 @@ func (s *ringSearch) lead(k, i int, gap float64) {
 	least := math.Inf(1)
 	for j := range s.may[k-1] {
 		q := &s.may[k-1][j]
+		if p.y == q.y && !s.inLine(p.x, q.x, k) {
+			continue
+		}
 		d := s.far[min(abs(p.x-q.x), farCols-1)][min(abs(p.y-q.y), farLines-1)]
 		cost := q.sum + (d-gap)*(d-gap)
 		if d < 2 {
@@ -313,6 +418,15 @@ func (s *ringSearch) lead(k, i int, gap float64) {
 		}
 	}
 	p.sum += least
+}
+
+// inLine reports whether pixel k may lie beside the one before it in one line, at columns.
+func (s *ringSearch) inLine(col, before, k int) bool {
+	apart := abs(col - before)
+	if s.pair && k == len(s.may)-1 && apart != 2*col {
+		return false
+	}
+	return s.step == 0 || apart == s.step
 }
 
 // back are the places on the cheapest way to a place of the last pixel, and the largest

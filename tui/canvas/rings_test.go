@@ -89,3 +89,83 @@ func TestRingsFitSmallRooms(t *testing.T) {
 		assert.True(t, c.ShowsWay(), fmt.Sprint(size))
 	}
 }
+
+// stepsAt are the distances of neighbours in the top row of a run or in its bottom row.
+func stepsAt(run []spotAt, top bool) map[float64]bool {
+	edge := run[0].y
+	for _, p := range run {
+		if top && p.y < edge || !top && p.y > edge {
+			edge = p.y
+		}
+	}
+	out := map[float64]bool{}
+	for i, p := range run {
+		if next := run[(i+1)%len(run)]; p.y == edge && next.y == edge {
+			out[math.Abs(next.x-p.x)] = true
+		}
+	}
+	return out
+}
+
+// On a ring whose gaps are even, those in its top row are alike and those in its bottom row too. A
+// ring of an odd number, which has two pixels at the bottom, is so where there is room.
+func TestTopAndBottomOfARingAreNotDented(t *testing.T) {
+	seen := 0
+	for _, p := range ringed() {
+		for height := 19; height <= 60; height++ {
+			for _, width := range []int{43, 56, 70, 2*height + 4, 120} {
+				c := New(p, nil, Shape, width, height, style.Letters)
+				if c.Crowded() > 0 {
+					continue
+				}
+				for r, run := range pixelsOf(c) {
+					least, most := gapsOf(c, r)
+					if most > 1.5*least || least < 2 || len(run)%2 == 1 && least < 3 {
+						continue
+					}
+					for _, top := range []bool{true, false} {
+						assert.LessOrEqual(t, len(stepsAt(run, top)), 1, "%s of %d, run %d, %d wide, %d high, top %v", p.Name, p.Pixels(), r, width, height, top)
+						seen++
+					}
+				}
+			}
+		}
+	}
+	assert.Greater(t, seen, 1000)
+}
+
+// leastApart is the least distance of pixels of two runs, in columns.
+func leastApart(runs [][]spotAt) float64 {
+	least := math.Inf(1)
+	for i, a := range runs {
+		for _, b := range runs[:i] {
+			for _, p := range a {
+				for _, q := range b {
+					least = min(least, p.minus(q).length())
+				}
+			}
+		}
+	}
+	return least
+}
+
+// From 21 rows and 43 columns on a free cell lies between any two rings of the Porthole, on the
+// diagonals too, and each arrowhead is nearer to its own ring than to another by a column.
+func TestRingsStayApart(t *testing.T) {
+	p := prop.Porthole()
+	for height := 21; height <= 60; height++ {
+		for _, width := range []int{43, 46, 58, 77, 2*height + 4, 120} {
+			c := New(p, nil, Shape, width, height, style.Letters)
+			runs := pixelsOf(c)
+			assert.GreaterOrEqual(t, leastApart(runs), 2.5, "%d wide, %d high", width, height)
+			for y := range c.rows {
+				for _, m := range c.rows[y].marks {
+					if m.head != entry {
+						near := c.nearest(runs, 0, m.col, y, nearer) || c.nearest(runs, 1, m.col, y, nearer) || c.nearest(runs, 2, m.col, y, nearer)
+						assert.True(t, near, "%d wide, %d high, row %d", width, height, y)
+					}
+				}
+			}
+		}
+	}
+}

@@ -163,8 +163,12 @@ func (c *Canvas) layBeside(runs [][]spotAt, r, at int, far float64, alone bool) 
 	if d == (spotAt{}) {
 		return false
 	}
+	by := 0.0
+	if alone {
+		by = nearer
+	}
 	for _, to := range besideStep(a, b) {
-		if to.far <= far && c.free(to.col, to.row) && c.nearest(runs, r, to.col, to.row) && !(alone && c.othersClose(r, to.col, to.row)) {
+		if to.far <= far && c.free(to.col, to.row) && c.nearest(runs, r, to.col, to.row, by) && !(alone && c.othersClose(r, to.col, to.row)) {
 			c.rows[to.row].marks = append(c.rows[to.row].marks, mark{to.col, arrows[d.sector(8)], r<<16 | at})
 			return true
 		}
@@ -235,22 +239,28 @@ func (c *Canvas) free(col, row int) bool {
 // manyPixels is the number of pixels above which nearest would take too long.
 const manyPixels = 3000
 
-// nearest reports whether r is the run nearest to a cell, so that an arrowhead there is not
-// taken for another run's.
-func (c *Canvas) nearest(runs [][]spotAt, r, col, row int) bool {
+// nearer is by how much an arrowhead is nearer to its own run than to another where it can be, in
+// columns.
+const nearer = 1
+
+// nearest reports whether r is the run nearest to a cell by so many columns, so that an arrowhead
+// there is not taken for another run's.
+func (c *Canvas) nearest(runs [][]spotAt, r, col, row int, by float64) bool {
 	if len(c.flat) > manyPixels {
 		return true
 	}
 	at := spotAt{float64(col), 2*float64(row) + 0.5}
-	best, whose := math.Inf(1), -1
+	own, other := math.Inf(1), math.Inf(1)
 	for k, run := range runs {
 		for _, p := range run {
-			if l := p.minus(at).length(); l < best-1e-9 {
-				best, whose = l, k
+			if l := p.minus(at).length(); k == r {
+				own = min(own, l)
+			} else {
+				other = min(other, l)
 			}
 		}
 	}
-	return whose == r
+	return own < other-1e-9 && own <= other-by+1e-9
 }
 
 // inOrder numbers the arrowheads along the data, run after run, and returns how
