@@ -65,9 +65,27 @@ func (s *Session) withhold(f *Finding) {
 	if f.Sure.Firm() {
 		f.Sure, f.Percent = Certainty(f.Share, true)
 	}
-	text := fmt.Sprintf("Not signed off: no certain answer to \"%s\"", s.field.question(open[0]))
+	text := fmt.Sprintf(notSignedOff+": no certain answer to \"%s\"", s.field.question(open[0]))
 	if n := len(open) - 1; n > 0 {
 		text += fmt.Sprintf(" and %s", words.Count(n, "other look"))
 	}
 	f.Untried = strings.TrimSpace(text + ". " + f.Untried)
+}
+
+// Words that the two parts of Untried begin with.
+const (
+	notSignedOff = "Not signed off"
+	notTried     = "Not tried"
+)
+
+// Withheld is the part of Untried that says which required look keeps a prop that seems sound
+// from being signed off; empty for none. rest is the other part.
+func (f Finding) Withheld() (look, rest string) {
+	if !strings.HasPrefix(f.Untried, notSignedOff) {
+		return "", f.Untried
+	}
+	if i := strings.Index(f.Untried, notTried); i >= 0 {
+		return strings.TrimSpace(f.Untried[:i]), f.Untried[i:]
+	}
+	return f.Untried, ""
 }

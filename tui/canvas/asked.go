@@ -9,10 +9,11 @@ import (
 // Asked is the sign of a pixel that a question is about.
 const Asked = "?"
 
-// askedInk is dark on askedGround: a filled cell is seen from two metres.
+// askedInk is on askedGround: a filled cell is seen from two metres. Among sixteen colours it
+// is white on the grey of a dark pixel, since all others are those of light.
 var (
-	askedInk    = [4]ink{style.Sixteen: plain(30), style.Cube256: indexed(16), style.True: rgb(0, 0, 0)}
-	askedGround = [4]ink{style.Sixteen: plain(37), style.Cube256: indexed(172), style.True: rgb(200, 139, 48)}
+	askedInk    = [4]ink{style.Sixteen: plain(97), style.Cube256: indexed(16), style.True: rgb(0, 0, 0)}
+	askedGround = [4]ink{style.Sixteen: plain(90), style.Cube256: indexed(172), style.True: rgb(200, 139, 48)}
 )
 
 // AskedSign is Asked as a drawing of light has it, for its legend.

@@ -310,7 +310,10 @@ func (c *Canvas) SetPulse(step int) {
 
 // markInk is the ink of a mark on the mat.
 func (c *Canvas) markInk(m mark) ink {
-	if m.head == entry || m.head == c.pulse {
+	switch m.head {
+	case entry:
+		return entryInk(c.depth)
+	case c.pulse:
 		return brassInk[c.depth]
 	}
 	return wayInk[c.depth]
@@ -321,11 +324,19 @@ func (c *Canvas) markInk(m mark) ink {
 func EntrySign(sign string, lit bool, d style.Depth) string {
 	switch {
 	case lit:
-		return onMat(sign, brassInk[d], d)
+		return onMat(sign, entryInk(d), d)
 	case d == style.Letters:
 		return sign
 	}
 	return bold + sign + plainAgain
+}
+
+// entryInk is the colour of where data enters: among sixteen, yellow is that of a yellow pixel.
+func entryInk(d style.Depth) ink {
+	if d == style.Sixteen {
+		return wayInk[d]
+	}
+	return brassInk[d]
 }
 
 // Bold and its end (SGR, ECMA-48 8.3.117).

@@ -80,7 +80,7 @@ func (p textBesideDrawing) lines(m Model, width, height int) []string {
 func (p textBesideDrawing) beside(m Model, width, height, side int) []string {
 	room, b := width-side-2*edge, m.drawingBox()
 	text := p.text(room)
-	lines := scrolled(m.style, text.lines, text.heads, p.scroll, room, height)
+	lines := scrolled(m.style, text.lines, text.cuts, p.scroll, room, height)
 	above := max(0, min(b.top-len(titleLines(m.style, width, m.size.Height, p.large)), height-b.height))
 	draw := p.drawing(m, side, min(b.height, height))
 	for i := range lines {
@@ -96,7 +96,7 @@ func (p textBesideDrawing) beside(m Model, width, height, side int) []string {
 // alone is the text, with p.below in the rows after it.
 func (p textBesideDrawing) alone(m Model, width, height int) []string {
 	text := p.text(width)
-	lines := scrolled(m.style, text.lines, text.heads, p.scroll, width, height)
+	lines := scrolled(m.style, text.lines, text.cuts, p.scroll, width, height)
 	if said := len(text.lines) + 1; p.below != nil && said < height {
 		copy(lines[said:], style.Indent(p.below(width-2*edge, height-said), edge))
 	}
@@ -115,7 +115,11 @@ func (p textBesideDrawing) drawing(m Model, width, height int) []string {
 	for len(lines) > 0 && style.Blank(lines[0]) {
 		lines = lines[1:]
 	}
-	said, _ := legend{said: p.keys, sheet: p.sheet, drawn: lines}.lines(m.scene(), width, max(1, min(rows+2, height-len(lines))))
+	l := legend{said: p.keys, sheet: p.sheet, drawn: lines}
+	said, all := l.lines(m.scene(), width, max(1, height-len(lines)-1)) // in short forms rather than touching the drawing
+	if !all {
+		said, _ = l.lines(m.scene(), width, max(1, min(rows+2, height-len(lines))))
+	}
 	out := canvas.Under(said, lines, height)
 	return append(out, make([]string, max(0, height-len(out)))...)
 }
@@ -142,12 +146,23 @@ func (m Model) drawingBox() box {
 	return b
 }
 
+// after is the box, or a narrower one where text of so many columns and a gap reach into it;
+// false where that has no room for a drawing.
+func (b box) after(text, gap, width int) (box, bool) {
+	if b.width == 0 || text+gap <= b.col {
+		return b, b.width > 0
+	}
+	b.col = text + edge
+	b.width = width - edge - b.col
+	return b, b.width >= leastSide
+}
+
 // besideText puts the prop into the place of drawings, at the right of lines that are left
-// cells wide at most; the lines alone where they reach into it.
+// cells wide at most; the lines alone where they leave it no room.
 func (m Model) besideText(p *prop.Prop, lines []string, left int) []string {
-	b := m.drawingBox()
+	b, ok := m.drawingBox().after(left, portrait.Gap, m.size.Width)
 	drawn := m.draw.start.Lines(m.style, p, b.width, b.height)
-	if drawn == nil || left+portrait.Gap > b.col {
+	if drawn == nil || !ok {
 		return lines
 	}
 	return style.Beside(lines, append(make([]string, b.top), drawn...), b.col)

@@ -9,6 +9,7 @@ import (
 	"example.org/ringout/internal/eyes/steps"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
 
@@ -114,22 +115,28 @@ func (s proofState) picture(m Model, step int, below string, large []string, wid
 	if height >= lowPage {
 		out = append(out, "")
 	}
+	s.laidPlan(m, width, height)
 	out = append(out, s.caption(m, width))
 	signs := s.signs(f)
 	for y := range f.rows {
 		out = append(out, strings.Repeat(" ", f.left)+s.row(m.style, f, y, signs))
 	}
-	s.besidePlan(m, out[drawnFrom(height):], width, height)
+	s.besidePlan(m, out[drawnFrom(height):], width)
+	rows := letterRows(height)
+	if m.note != "" {
+		below = m.note
+	}
+	text := style.Wrap(below, width-2*edge)
+	free := height - len(out) - rows - len(text)
 	gap := func() {
-		if height >= lowPage {
-			out = append(out, "")
+		if height >= lowPage || free > 0 {
+			out, free = append(out, ""), free-1
 		}
 	}
-	rows := letterRows(height)
 	if s.wordsBeside(width, height) {
-		for i, l := range letters(m.style.Strong, width-f.left-f.columns, rows, large) {
+		for i, l := range portrait.Block(m.style, width-f.left-f.columns-2*edge, f.rows, large...) {
 			at := drawnFrom(height) + i
-			out[at] = style.Cell(out[at], f.left+f.columns) + l
+			out[at] = style.Cell(out[at], f.left+f.columns+edge) + l
 		}
 		rows = 0
 	}
@@ -138,10 +145,7 @@ func (s proofState) picture(m Model, step int, below string, large []string, wid
 		out = append(out, letters(m.style.Strong, width, rows, large)...)
 		gap()
 	}
-	if m.note != "" {
-		below = m.note
-	}
-	for _, l := range style.Wrap(below, width-2*edge) {
+	for _, l := range text {
 		if len(out) < height {
 			out = append(out, "  "+m.style.Strong.Render(l))
 		}
@@ -171,7 +175,11 @@ func (s proofState) caption(m Model, width int) string {
 	line = strings.Repeat(" ", edge) + line
 	if wide > 0 {
 		pixel := s.proof.Next() + 1
-		plan := style.FirstFit(wide-2*edge, fmt.Sprintf("As planned: ? pixel %d, ▶ data in, arrows its way", pixel), fmt.Sprintf("As planned: ? pixel %d, ▶ data in", pixel), fmt.Sprintf("Planned: ? pixel %d, ○ others", pixel))
+		asked, way := "?", m.draw.camera.c.Way()
+		if m.style.Depth != style.Letters {
+			asked = m.style.Accent.Filled().Render(asked)
+		}
+		plan := style.FirstFit(wide-2*edge, fmt.Sprintf("As planned: %s pixel %d, %s", asked, pixel, way.Full), fmt.Sprintf("Planned: %s pixel %d, %s", asked, pixel, way.Full), fmt.Sprintf("Planned: %s pixel %d, %s", asked, pixel, way.Brief), fmt.Sprintf("Planned: %s pixel %d, ○ others", asked, pixel))
 		line = style.Cell(line, width-wide+edge) + plan
 	}
 	return quietAround(m.style, style.Cell(line, width-edge))
@@ -179,9 +187,14 @@ func (s proofState) caption(m Model, width int) string {
 
 // quietAround renders a line as quiet; what is filled in it stays as it is.
 func quietAround(st style.Styles, line string) string {
-	if sign := st.Accent.Filled().Render("┼"); strings.Contains(line, sign) && sign != "┼" {
-		before, after, _ := strings.Cut(line, sign)
-		return st.Quiet.Render(before) + sign + st.Quiet.Render(after)
+	for _, sign := range []string{"┼", "?"} {
+		filled := st.Accent.Filled().Render(sign)
+		if before, after, found := strings.Cut(line, filled); found && filled != sign {
+			return quietAround(st, before) + filled + quietAround(st, after)
+		}
+	}
+	if line == "" {
+		return ""
 	}
 	return st.Quiet.Render(line)
 }
@@ -195,18 +208,25 @@ func (s proofState) planWide(width int) int {
 	return width / 2 // as large as the picture: they are compared
 }
 
-// besidePlan draws the plan beside the lines of the picture, with the way of the data, the
-// place that is asked for and those that are marked.
-func (s proofState) besidePlan(m Model, lines []string, width, height int) {
-	wide := s.planWide(width)
+// laidPlan lays out the plan, if it is drawn, as large as the picture.
+func (s proofState) laidPlan(m Model, width, height int) {
+	wide, d := s.planWide(width), &m.draw.camera
 	if wide == 0 {
 		return
 	}
 	s.zoom = 1
 	f := s.frame(width, height)
-	d := &m.draw.camera
 	if cols := min(f.columns, wide-2*edge); d.c == nil || d.width != cols || d.height != f.rows || !d.c.Fits(canvas.Planned(m.bench.prop)) {
 		*d = sheet{c: canvas.New(m.bench.prop, nil, canvas.Shape, cols, f.rows, m.style.Depth), width: cols, height: f.rows}
+	}
+}
+
+// besidePlan draws the plan beside the lines of the picture, with the way of the data, the
+// place that is asked for and those that are marked.
+func (s proofState) besidePlan(m Model, lines []string, width int) {
+	wide, d := s.planWide(width), &m.draw.camera
+	if wide == 0 {
+		return
 	}
 	rank, signs := make([]uint8, m.bench.prop.Pixels()), []string{m.style.Quiet.Render("○")}
 	put := func(place int, text string) {
@@ -218,7 +238,7 @@ func (s proofState) besidePlan(m Model, lines []string, width, height int) {
 	}
 	put(s.proof.Next(), m.style.Accent.Filled().Render("?"))
 	for y, l := range d.c.Signs(rank, signs) {
-		if y < min(f.rows, len(lines)) {
+		if y < min(d.height, len(lines)) {
 			lines[y] = style.Cell(lines[y], width-wide+edge) + l
 		}
 	}

@@ -133,13 +133,22 @@ var mapRanks = map[eyes.Verdict]uint8{eyes.Right: 0, eyes.Nothing: 1, eyes.Unkno
 
 // mapSigns are the signs of the ranks. They differ without colour too, and those that
 // are not as planned are seen from two metres.
-func mapSigns(st style.Styles) []string {
+// Where many are not, they are not filled: a block of them would look lit.
+func mapSigns(st style.Styles, many bool) []string {
 	bad := st.Warn.Render
-	if st.Depth != style.Letters {
+	switch {
+	case many && (st.Depth == style.Sixteen || st.Depth == style.Letters):
+		bad = st.Strong.Render
+	case st.Depth == style.Sixteen: // red is a pixel's colour there
+		bad = style.NoColour().Warn.Render
+	case !many && st.Depth != style.Letters:
 		bad = st.Warn.Filled().Render
 	}
 	return []string{st.Good.Render("●"), st.Quiet.Render("·"), st.Accent.Render("?"), bad("○"), bad("◐"), bad("×"), bad("!"), bad("~")}
 }
+
+// many reports whether so many places are not as planned that each has no need to stand out.
+func (p mapPage) many() bool { return 4*p.weighed.Wrong() > len(p.weighed.Result.Places) }
 
 // mapKey names the signs on the map, with their numbers.
 func (p mapPage) mapKey(st style.Styles) (out []string) {
@@ -147,7 +156,7 @@ func (p mapPage) mapKey(st style.Styles) (out []string) {
 		v    eyes.Verdict
 		text string
 	}{{eyes.Right, "right"}, {eyes.Other, "other"}, {eyes.Lost, "colour lost"}, {eyes.NoLight, "dark"}, {eyes.Always, "always lit"}, {eyes.Unsteady, "unsteady"}, {eyes.Unknown, "unread"}, {eyes.Nothing, "left empty"}}
-	signs := mapSigns(st)
+	signs := mapSigns(st, p.many())
 	for _, n := range names {
 		if p.weighed.Counts[n.v] > 0 {
 			out = append(out, fmt.Sprintf("%s %s %d", signs[mapRanks[n.v]], n.text, p.weighed.Counts[n.v]))
@@ -158,7 +167,21 @@ func (p mapPage) mapKey(st style.Styles) (out []string) {
 
 // legend is the key of a drawing of the map, in as many lines as its parts take.
 func (p mapPage) legend(st style.Styles, drawn *canvas.Canvas, width int) (lines []string) {
-	parts := append(p.mapKey(st), drawnKey(drawn)...)
+	for _, brief := range []bool{false, true} {
+		before := lines
+		lines = inRows(append(p.mapKey(st), drawnKey(drawn, brief)...), width)
+		if before != nil && len(lines) >= len(before) {
+			return before // short forms save no row
+		}
+		if len(lines) < 2 {
+			break
+		}
+	}
+	return lines
+}
+
+// inRows sets parts of a legend in lines, as many as they take.
+func inRows(parts []string, width int) (lines []string) {
 	for _, part := range parts {
 		last := len(lines) - 1
 		if last >= 0 && style.Width(lines[last]+"   "+part) <= width {
@@ -172,9 +195,13 @@ func (p mapPage) legend(st style.Styles, drawn *canvas.Canvas, width int) (lines
 
 // drawnKey says what else a drawing of the map has: several pixels to a mark, where data
 // enters and its way, and that not every pixel has a sign of its own.
-func drawnKey(drawn *canvas.Canvas) (out []string) {
+func drawnKey(drawn *canvas.Canvas, brief bool) (out []string) {
 	for _, n := range append([]canvas.Name{drawn.Scale()}, drawn.SignNames()...) {
-		if n.Full != "" {
+		switch {
+		case n.Full == "":
+		case brief:
+			out = append(out, n.Brief)
+		default:
 			out = append(out, n.Full)
 		}
 	}
@@ -221,7 +248,8 @@ func (p mapPage) farView(Model) screen.FarView {
 	case p.weighed.Good():
 		return screen.FarView{Texts: []string{"Signed off"}}
 	case p.weighed.AllRight():
-		return screen.FarView{Texts: []string{"All as planned"}}
+		next := p.weighed.Left()[0].Title()
+		return screen.FarView{Texts: []string{"As planned. Next: " + strings.ToLower(next), "Next: " + next, next}}
 	case p.weighed.Result.Unlit:
 		return screen.FarView{Texts: []string{"No pixel lights", "All dark"}}
 	case p.weighed.Wrong() > 0:
@@ -284,7 +312,7 @@ func (p mapPage) layout(m Model, width, height int) mapLayout {
 		}
 		l.drawn = canvas.Best(m.bench.prop, nil, wide, l.rows, m.style.Depth)
 		l.key = p.legend(m.style, l.drawn, l.keyWide)
-		if last := len(l.key) - 1; last == key && l.text < 3 && l.key[last] == l.drawn.Way().Full {
+		if last := len(l.key) - 1; last == key && l.text < 3 && (l.key[last] == l.drawn.Way().Full || l.key[last] == l.drawn.Way().Brief) {
 			l.key = l.key[:last] // the text needs its row
 		}
 		if len(l.key) <= key {
@@ -296,7 +324,7 @@ func (p mapPage) layout(m Model, width, height int) mapLayout {
 // signs are the lines of the map, one free line above where there is one. In rows those of a
 // run stand close together, and what is left over is below.
 func (p mapPage) signs(m Model, l mapLayout) []string {
-	ranks, signs := p.ranks(), mapSigns(m.style)
+	ranks, signs := p.ranks(), mapSigns(m.style, p.many())
 	if !l.drawn.Rows() {
 		return l.drawn.FromTop(l.drawn.Signs(ranks, signs))
 	}
@@ -359,7 +387,7 @@ func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 	if mapGaps(height) > 1 {
 		lines = append(lines, "")
 	}
-	text := scrolled(m.style, p.text(m, l.textWide, l.text), nil, p.scroll, l.textWide, l.text)
+	text := scrolled(m.style, p.text(m, l.textWide, l.text), cuts{}, p.scroll, l.textWide, l.text)
 	drawing := append(slices.Clone(l.key), p.signs(m, l)...)
 	if l.beside {
 		lines = append(lines, style.WithoutEnd(style.Indent(style.Beside(drawing, text, width-2*edge-l.textWide), edge))...)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/style"
 )
@@ -53,9 +54,15 @@ func (p mapPage) blocks(m Model, width int) [][]string {
 	t.add(plain, p.weighed.Beside(), p.weighed.Earlier, p.weighed.LeftReasons())
 	t.end()
 	t.add(m.style.Quiet.Render, "As the camera read it:")
+	var right []string // what is not as planned comes first, so that it is in sight
 	for _, b := range p.weighed.Built {
-		t.add(plain, p.weighed.Scene.Text(b))
+		if text := p.weighed.Scene.Text(b) + "."; b.Verdict == eyes.Right || b.Verdict == eyes.Nothing {
+			right = append(right, text)
+		} else {
+			t.add(plain, text)
+		}
 	}
+	t.add(plain, right...)
 	t.end()
 	if !p.weighed.Result.Unlit {
 		p.strength(t, m)
@@ -66,13 +73,13 @@ func (p mapPage) blocks(m Model, width int) [][]string {
 // cause is the likeliest finding, and how sure it is.
 func (p mapPage) cause(t *blockText, m Model) {
 	f := p.weighed.Findings[0]
-	t.add(m.style.Strong.Render, f.Title)
 	sure := "How sure: " + f.Chance()
-	switch n := len(f.Causes) - 1; {
-	case n == 1:
-		sure += ", that it is this or another cause that looks the same: see the findings"
-	case n > 1:
-		sure += fmt.Sprintf(", that it is this or one of %d other causes that look the same: see the findings", n)
+	if n := len(f.Causes); n > 1 { // light does not tell which, so that none stands out
+		t.add(m.style.Strong.Render, fmt.Sprintf("One of %d causes that look the same:", n))
+		t.add(plain, f.Title)
+		sure += ", that it is one of them: see the findings"
+	} else {
+		t.add(m.style.Strong.Render, f.Title)
 	}
 	t.add(plain, sure+".")
 	t.end()

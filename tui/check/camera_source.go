@@ -102,14 +102,26 @@ func (p sourcePage) help(m Model) []key.Binding {
 }
 
 func (p sourcePage) lines(m Model, width, height int) ([]string, []zone) {
+	command := m.style.Strong.Render("ringout\u00a0check\u00a0FILE\u00a0--sequence") // on one line
 	t := chooser{title: "Which camera?", chosen: p.list,
 		above: "The prop shows a sequence of looks for about 15 seconds. A camera that does not move reads what arrives at every pixel.",
-		below: "The camera is opened when you choose it, and its light may come on. Pictures are stored only if you choose that, and none leaves this machine. To film with a phone, run ringout check FILE --sequence."}
+		below: "The camera is opened when you choose it, and its light may come on. Pictures are stored only if you choose that, and none leaves this machine. To film with a phone, run " + command + "."}
 	if p.keep != "" {
+		t.below = strings.Replace(t.below, " Pictures are stored only if you choose that, and stay here.", " Pictures stay here.", 1)
 		t.below = strings.Replace(t.below, "Pictures are stored only if you choose that, and none leaves", "No picture leaves", 1)
 	}
+	texts := p.texts()
+	if height < lowPage || width < narrow { // what happens and the large words have room then
+		n := len(p.cameras)
+		t.above = ""
+		t.below = "The prop shows looks for about 15 seconds. The camera's light may come on. Pictures are stored only if you choose that, and stay here. With a phone: " + command + "."
+		texts[n+1] = "A film or a kept folder: type its name"
+		if p.keep == "" {
+			texts[n+2] = "Store the pictures too, to send them"
+		}
+	}
 	far := append(p.cameraNames(), "Phone", "Film", "Store pictures")
-	for i, l := range p.texts() {
+	for i, l := range texts {
 		t.items = append(t.items, item{digit: i + 1, text: l, far: far[i]})
 	}
 	if p.known && len(p.cameras) == 0 {

@@ -115,7 +115,7 @@ func TestDemoLoadTest(t *testing.T) {
 			}
 			assert.Equal(t, row.marks, at)
 			e.feed(tea.WindowSizeMsg{Width: 80, Height: 21})
-			assert.Contains(t, e.text(), "● here")
+			assert.Contains(t, e.text(), "× here")
 		})
 	}
 }
@@ -256,15 +256,14 @@ func TestCut(t *testing.T) {
 // A page that is cut uses all its rows, but does not end with a heading.
 func TestPagesAreNotCutBelowAHeading(t *testing.T) {
 	lines := []string{"a", "b", "", "Head", "c", "d", "e", "f", "g", "h"}
-	heads := map[int]bool{3: true}
 	for height, want := range map[int]string{7: "d", 6: "c", 5: "", 4: "", 3: "b"} {
-		got := scrolled(styles(termenv.Ascii), lines, heads, 0, 40, height)
+		got := scrolled(styles(termenv.Ascii), lines, cuts{}, 0, 40, height)
 		at := slices.IndexFunc(got, func(l string) bool { return strings.Contains(l, "… more below: ↓") })
 		require.Positive(t, at, "%q", got)
 		assert.Equal(t, want, strings.TrimSpace(got[at-1]), "%d rows", height)
 		assert.GreaterOrEqual(t, at, height-2, "%d rows", height)
 	}
-	all := strings.Join(scrolled(styles(termenv.Ascii), lines, heads, 0, 40, 10), "")
+	all := strings.Join(scrolled(styles(termenv.Ascii), lines, cuts{}, 0, 40, 10), "")
 	assert.NotContains(t, all, "more below", "all of it has room")
 }
 

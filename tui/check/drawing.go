@@ -85,6 +85,7 @@ type sheet struct {
 	c             *canvas.Canvas
 	width, height int
 	signs         []string // the lines of open or found
+	used          []string // the signs of the ranks in them
 	of            *checkout.Session
 	rank          []uint8 // that the signs of found were drawn from
 }

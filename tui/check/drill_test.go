@@ -90,13 +90,19 @@ func TestLoadTest(t *testing.T) {
 
 // measured answers a load test with what the planner says of a sound prop.
 func (e *evening) measured(t *testing.T, p *prop.Prop) {
+	e.read(t, p, func(_ int, volts float64) float64 { return volts })
+}
+
+// read answers a load test with what the planner says of a sound prop, each reading made
+// another one.
+func (e *evening) read(t *testing.T, p *prop.Prop, as func(n int, volts float64) float64) {
 	for n := 0; on[testPage](e.m); n++ {
 		require.Less(t, n, 40)
 		x, more := e.trial().trial.Test.(single.LoadTest).Next()
 		require.True(t, more)
 		report, err := power.Plan(p, x.Level, power.FullWhite())
 		require.NoError(t, err)
-		for _, r := range fmt.Sprintf("%.2f", report.Sagging.Volts(x.Pixel)) {
+		for _, r := range fmt.Sprintf("%.2f", as(n, report.Sagging.Volts(x.Pixel))) {
 			e.press(string(r))
 		}
 		e.press("enter")

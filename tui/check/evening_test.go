@@ -41,6 +41,9 @@ func styles(p termenv.Profile) style.Styles {
 	r := lipgloss.NewRenderer(&strings.Builder{})
 	r.SetColorProfile(p)
 	if os.Getenv("RINGOUT_CAPTURES") != "" { // pictures are of the ground that was asked for
+		if p == termenv.Ascii {
+			return style.NoColour()
+		}
 		return style.On(r, style.GroundOf(os.Getenv))
 	}
 	return style.On(r, style.AnyGround)

@@ -177,7 +177,7 @@ func (t *lineWriter) outcome(st state, recount, pointer string) {
 	case !st.findings[0].Sure.Firm():
 		t.shortList(st)
 		if recount != "" {
-			t.lines = append(t.lines, "")
+			t.gap()
 			t.keyed(edge, recount)
 		}
 	case st.findings[0].Good:

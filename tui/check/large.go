@@ -29,6 +29,8 @@ func (s state) verdict(p *prop.Prop) []string {
 	case s.proof != nil && len(s.proof.Left()) > 0:
 		title := s.proof.Left()[0].Title()
 		return []string{"Next: " + title, title}
+	case s.withheld() != "":
+		return []string{"Not signed off: look again", "Not signed off"}
 	case len(f) == 0 || !f[0].Sure.Firm():
 		return notSettled(kindsLeft(s.suspects))
 	case f[0].Good:
@@ -59,12 +61,23 @@ func (s state) soundWords() []string {
 	return []string{"Close it up"}
 }
 
+// withheld says which required look keeps a prop that seems sound from being signed off; empty
+// for none.
+func (s state) withheld() string {
+	if len(s.findings) == 0 {
+		return ""
+	}
+	look, _ := s.findings[0].Withheld()
+	return look
+}
+
 // untried is what no look at a sound prop has tried; empty where the load test did.
 func (s state) untried() string {
 	if s.measured || len(s.findings) == 0 {
 		return ""
 	}
-	return s.findings[0].Untried
+	_, left := s.findings[0].Withheld()
+	return left
 }
 
 // measurable reports whether the load test is what is left to do with a sound prop.

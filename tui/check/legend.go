@@ -36,7 +36,7 @@ func (l legend) names(lit bool) []canvas.Name {
 		return append(out, c.LightNames()...)
 	}
 	out = append(out, c.SignNames()...)
-	if len(l.said) > 0 && strings.Contains(ansi.Strip(strings.Join(l.drawn, "")), otherSign) { // others than these
+	if len(l.said) > 0 && l.said[0] != anywhere && strings.Contains(ansi.Strip(strings.Join(l.drawn, "")), otherSign) { // others than these
 		out = append(out, canvas.Named(otherSign+" others"))
 	}
 	return out
@@ -48,7 +48,7 @@ func (l legend) lines(m scene, width, rows int) ([]string, bool) {
 	slices.SortStableFunc(names[1:], func(a, b canvas.Name) int { return cmp.Compare(l.again(a), l.again(b)) })
 	out, all := canvas.Legend(width, rows, names...)
 	for i := range out {
-		out[i] = m.keyLine(out[i], l.sheet.lit(m))
+		out[i] = m.keyLine(out[i], l.sheet)
 	}
 	return out, all
 }
@@ -77,8 +77,9 @@ func (s *sheet) lit(m scene) bool { return s == &m.draw.should || s == &m.draw.d
 
 // keyLine is the caption of a drawing, its signs as they are drawn: those of light on its
 // ground.
-func (m scene) keyLine(caption string, lit bool) string {
-	look := map[string]uint8{"●": likely, "?": askedOf, "+": walkedTo, soundSign: sound}
+func (m scene) keyLine(caption string, of *sheet) string {
+	lit := of.lit(m)
+	look := map[string]uint8{badPixel: likely, darkSign: unlit, litSign: ruledOut, maybeSign: maybe, "?": askedOf, "+": walkedTo, soundSign: sound}
 	parts := strings.Split(caption, "  ")
 	for i, part := range parts {
 		sign, means, _ := strings.Cut(part, " ")
@@ -87,8 +88,8 @@ func (m scene) keyLine(caption string, lit bool) string {
 		case part == "":
 		case sign == canvas.Asked && lit:
 			parts[i] = canvas.AskedSign(m.style.Depth) + " " + m.style.Quiet.Render(means)
-		case ok:
-			parts[i] = m.signs()[rank] + " " + m.style.Quiet.Render(means)
+		case ok && int(rank) < len(of.used):
+			parts[i] = of.used[rank] + " " + m.style.Quiet.Render(means)
 		case strings.Contains("▶▲▼◀", sign):
 			parts[i] = canvas.EntrySign(sign, lit, m.style.Depth) + " " + m.style.Quiet.Render(means)
 		default:
@@ -110,8 +111,18 @@ func keyOf(rank []uint8, words ...canvas.Name) (out []canvas.Name) {
 
 // openKey names the signs of where a fault may be.
 func openKey(rank []uint8) []canvas.Name {
-	return keyOf(rank, canvas.Named("● likely"), canvas.Name{Full: "○ may be here", Brief: "○ maybe"})
+	if out := keyOf(rank, canvas.Named(badPixel+" likely"), mayBeHere); len(out) > 0 {
+		return out
+	}
+	return []canvas.Name{anywhere}
 }
+
+// mayBeHere is what places are called that nothing rules out, anywhere what is said where
+// these are all.
+var (
+	mayBeHere = canvas.Name{Full: maybeSign + " may be here", Brief: maybeSign + " maybe"}
+	anywhere  = canvas.Name{Full: "no place is ruled out", Brief: "anywhere"}
+)
 
 // otherSign is the sign of a pixel without a rank.
 const otherSign = "•"

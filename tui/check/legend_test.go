@@ -23,7 +23,8 @@ func TestEverySignIsNamed(t *testing.T) {
 		regexp.MustCompile(`○`):           regexp.MustCompile(`○ [a-z]`),
 		regexp.MustCompile(`•■|■•|●■|■●`): regexp.MustCompile(`■ [a-z]`),
 		regexp.MustCompile(`[•▶›]\?`):     regexp.MustCompile(`\? here`),
-		regexp.MustCompile(`◦`):           regexp.MustCompile(`◦ [a-z]`),
+		regexp.MustCompile(`[◇•●]◇`):      regexp.MustCompile(`◇ [a-z]`),
+		regexp.MustCompile(`[×•●○■]×`):    regexp.MustCompile(`× [a-z0-9]`),
 		regexp.MustCompile(`[•●]\+`):      regexp.MustCompile(`\+ red light`),
 	}
 	for name, v := range visits {

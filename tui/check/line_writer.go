@@ -16,7 +16,29 @@ type lineWriter struct {
 	style style.Styles
 	width int
 	lines []string
-	heads map[int]bool // the lines that are headings
+	cuts  cuts
+	joins bool // what is written next belongs to what is above it
+}
+
+// cuts are the lines of a text, by number, at which a page may end before them, and those
+// that get an empty row before them where rows are free.
+type cuts struct{ before, airy map[int]bool }
+
+// begins notes that the next line begins something new.
+func (t *lineWriter) begins() {
+	if t.cuts.before == nil {
+		t.cuts = cuts{map[int]bool{}, map[int]bool{}}
+	}
+	if !t.joins {
+		t.cuts.before[len(t.lines)] = true
+	}
+	t.joins = false
+}
+
+// gap is an empty row.
+func (t *lineWriter) gap() {
+	t.begins()
+	t.lines, t.joins = append(t.lines, ""), true
 }
 
 func (t *lineWriter) say(indent int, text string, render func(...string) string) {
@@ -28,6 +50,7 @@ func (t *lineWriter) hang(number string, indent int, text string, render func(..
 	if text == "" {
 		return
 	}
+	t.begins()
 	for i, l := range style.Wrap(style.Clean(text), t.width-indent-ansi.StringWidth(number)-edge) {
 		if i > 0 {
 			number = strings.Repeat(" ", len(number))
@@ -37,11 +60,14 @@ func (t *lineWriter) hang(number string, indent int, text string, render func(..
 }
 
 func (t *lineWriter) head(text string) {
-	t.lines = append(t.lines, "", strings.Repeat(" ", edge)+t.style.Strong.Render(text))
-	if t.heads == nil {
-		t.heads = map[int]bool{}
-	}
-	t.heads[len(t.lines)-1] = true
+	t.gap()
+	t.lines = append(t.lines, strings.Repeat(" ", edge)+t.style.Strong.Render(text))
+}
+
+// airy asks for an empty row before the next line where rows are free.
+func (t *lineWriter) airy() {
+	t.begins()
+	t.cuts.airy[len(t.lines)], t.joins = true, true
 }
 
 func plain(s ...string) string { return strings.Join(s, " ") }
@@ -49,6 +75,7 @@ func plain(s ...string) string { return strings.Join(s, " ") }
 // keyed is say with keys between backquotes.
 func (t *lineWriter) keyed(indent int, text string) {
 	if text != "" {
+		t.begins()
 		t.lines = append(t.lines, style.Indent(style.WrapKeys(text, t.width-indent-edge, style.Text{}, t.style.Accent), indent)...)
 	}
 }
@@ -91,15 +118,20 @@ func (t *lineWriter) sound(st state) {
 	f := st.findings[0]
 	t.say(edge, f.Title, t.style.Strong.Render)
 	t.say(edge, sure(f), plain)
+	t.left(st)
+}
+
+// left writes what no look at a sound prop has tried, or that the load test has.
+func (t *lineWriter) left(st state) {
 	switch left := st.untried(); {
 	case left != "":
-		t.lines = append(t.lines, "")
+		t.gap()
 		t.say(edge, left, plain)
 		if st.measurable() {
 			t.keyed(edge, "`enter` begins the load test.")
 		}
 	case st.measured:
-		t.lines = append(t.lines, "")
+		t.gap()
 		t.say(edge, "The load test has found the joints and feeds sound.", plain)
 	}
 }
@@ -116,7 +148,9 @@ func (t *lineWriter) causes(f checkout.Finding, recount string) {
 	n := number(len(f.Causes))
 	t.say(edge, fmt.Sprintf("%s faults look alike here. Try in this order, the quickest first:", n), t.style.Strong.Render)
 	for i, c := range f.Causes {
+		t.airy()
 		t.hang(fmt.Sprintf("%d. ", i+1), edge, c.Text, t.style.Strong.Render)
+		t.joins = true
 		t.say(edge+3, c.Remedy, plain)
 	}
 	t.keyed(edge+3, recount)
@@ -171,7 +205,11 @@ func (s state) listsKinds() bool {
 // shortList writes the explanations that no look could tell apart.
 func (t *lineWriter) shortList(st state) {
 	all := st.findings
-	if why := st.stopped; why != "" {
+	if look := st.withheld(); look != "" {
+		t.say(edge, look, t.style.Strong.Render)
+		t.keyed(edge, againKeys(st))
+		t.left(st)
+	} else if why := st.stopped; why != "" {
 		t.say(edge, words.Sentence(style.Clean(why)), plain)
 	}
 	t.head("It may be, likeliest first")
@@ -180,7 +218,11 @@ func (t *lineWriter) shortList(st state) {
 		return
 	}
 	for i, f := range all {
+		if i > 0 {
+			t.airy()
+		}
 		t.hang(fmt.Sprintf("%d. ", i+1), edge, f.Title, t.style.Strong.Render)
+		t.joins = true
 		for _, c := range f.Causes[min(1, len(f.Causes)):] {
 			t.say(edge+3, "Or, as it looks the same: "+c.Text, plain)
 		}
@@ -195,6 +237,14 @@ func (t *lineWriter) shortList(st state) {
 			t.say(edge+3, f.Unknown.Next, plain)
 		}
 	}
+}
+
+// againKeys says how to answer a look that keeps a prop from being signed off.
+func againKeys(st state) string {
+	if st.left && st.more {
+		return "`←` goes on with the looks."
+	}
+	return "`e` shows your answers: look again, and change one that was not sure."
 }
 
 // kinds lists the likeliest kinds of fault, and the others in one line.
@@ -222,6 +272,7 @@ func (t *lineWriter) because(asked []checkout.AnsweredQuestion) {
 	for _, a := range asked {
 		number := fmt.Sprintf("%d. ", a.ID)
 		t.hang(number, edge, words.Sentence(a.Text()), t.style.Strong.Render)
+		t.joins = true
 		t.say(edge+len(number), a.Question, t.style.Quiet.Render)
 	}
 }

@@ -257,16 +257,53 @@ func down(zones []zone, rows int) []zone {
 }
 
 // scrolled cuts lines to the page, from line at on, and says in the last row that there are
-// more below. heads are the lines that are headings: a page does not end with one.
-func scrolled(st style.Styles, lines []string, heads map[int]bool, at scroll, width, height int) []string {
-	top := max(0, min(int(at), len(lines)-height))
-	lines = lines[top:]
-	if len(lines) > height && height > 1 {
-		above := slices.Clone(lines[:height-1])
-		for len(above) > 1 && heads[top+len(above)-1] {
-			above = above[:len(above)-1]
-		}
-		lines = append(above, st.Quiet.Render("  … more below: ")+st.Accent.Render("↓"))
+// more below. Where all of them fit, empty rows set its parts apart.
+func scrolled(st style.Styles, lines []string, where cuts, at scroll, width, height int) []string {
+	if len(lines)+len(where.airy) <= height {
+		lines = where.aired(lines)
 	}
-	return style.FitLines(strings.Join(lines, "\n"), width, height)
+	top := max(0, min(int(at), len(lines)-height))
+	if shown := lines[top:]; len(shown) <= height || height < 2 {
+		return style.FitLines(strings.Join(shown, "\n"), width, height)
+	}
+	above := slices.Clone(lines[top : top+where.end(lines, top, height-1)])
+	if len(above)+1 < height && !style.Blank(above[len(above)-1]) {
+		above = append(above, "")
+	}
+	return style.FitLines(strings.Join(append(above, st.Quiet.Render("  … more below: ")+st.Accent.Render("↓")), "\n"), width, height)
+}
+
+// end is how many of at most room lines from top on a page shows: up to where something ends,
+// if that leaves half of the page, or at an empty row or a sentence's end, if that leaves two
+// thirds.
+func (c cuts) end(lines []string, top, room int) int {
+	half, most := max(1, (room+1)/2), max(1, (2*room+2)/3)
+	for n := room; n >= half; n-- {
+		empty := style.Blank(lines[top+n]) || style.Blank(lines[top+n-1])
+		if c.before[top+n] || empty && n >= most {
+			for n > 1 && style.Blank(lines[top+n-1]) {
+				n--
+			}
+			return n
+		}
+	}
+	for _, ends := range []string{".?", ":;"} {
+		for n := room; n >= half; n-- {
+			if text := strings.TrimRight(ansi.Strip(lines[top+n-1]), " "); text != "" && strings.Contains(ends, text[len(text)-1:]) {
+				return n
+			}
+		}
+	}
+	return room
+}
+
+// aired is lines with the empty rows that set its parts apart.
+func (c cuts) aired(lines []string) (out []string) {
+	for i, l := range lines {
+		if c.airy[i] {
+			out = append(out, "")
+		}
+		out = append(out, l)
+	}
+	return out
 }

@@ -46,10 +46,12 @@ func chosenWords(st style.Styles, items []item, chosen, width, height int) []str
 		return nil
 	}
 	it := items[chosen]
+	const twoLines = 2*mostListed + 1
+	most := min(height, max(twoLines, (height-1)/2)+1)
 	if len(it.asks) > 0 {
-		return portrait.Words(st, width-2*edge, height, it.asks...)
+		return portrait.Block(st, width-2*edge, most, it.asks...)
 	}
-	if lines := portrait.Words(st, width-2*edge, height, it.far); lines != nil || it.name == "" {
+	if lines := portrait.Block(st, width-2*edge, most, it.far); lines != nil || it.name == "" {
 		return lines
 	}
 	return portrait.Words(st, width-2*edge, min(height, digits.Rows+1), it.name) // no larger than the full text is elsewhere

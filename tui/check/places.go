@@ -8,6 +8,7 @@ import (
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/style"
 )
 
 // stillOpen draws the places where a fault may still be.
@@ -15,7 +16,9 @@ func (m scene) stillOpen(width, height int) []string {
 	s := &m.draw.open
 	c := s.at(m, nil, width, height)
 	if s.signs == nil || s.of != m.st.Session {
-		s.signs, s.of = c.FromTop(c.Signs(m.ranks(), m.signs())), m.st.Session
+		rank := m.ranks()
+		s.used = m.signs(rank)
+		s.signs, s.of = c.FromTop(c.Signs(rank, s.used)), m.st.Session
 	}
 	return s.signs
 }
@@ -31,23 +34,54 @@ const (
 	sound
 )
 
-// signs are the signs of the ranks, which differ without colour too.
-func (m scene) signs() []string {
-	asked := m.style.Accent.Filled() // a filled cell is found from two metres
-	return []string{otherSign, darkSign, "○", m.style.Warn.Render("●"), asked.Render("?"), m.style.Accent.Render("+"), m.style.Good.Render(soundSign)}
+// signs are the signs of the ranks, which differ without colour too. From two metres lit
+// pixels are told from dark ones by their shape, full or open.
+func (m scene) signs(rank []uint8) []string {
+	asked, others := m.style.Accent.Filled(), otherSign // a filled cell is found from two metres
+	if slices.Contains(rank, unlit) {
+		others = litSign
+	}
+	return []string{others, m.style.Quiet.Render(darkSign), maybeSign, m.badSign(rank), asked.Render("?"), m.style.Accent.Render("+"), m.style.Good.Render(soundSign)}
 }
 
-// soundSign is a pixel that lights as it should, in a drawing of findings.
-const soundSign = "■"
+// badSign is the sign of the likeliest place: in filled cells where there are few, as a block
+// of many would look lit. Red is no colour for it among sixteen, where it is that of a red
+// pixel.
+func (m scene) badSign(rank []uint8) string {
+	const few = 6
+	n := 0
+	for _, r := range rank {
+		if r == likely {
+			n++
+		}
+	}
+	own := m.style.Depth == style.Sixteen || m.style.Depth == style.Letters
+	switch {
+	case own && n > few:
+		return m.style.Strong.Render(badPixel)
+	case own:
+		return style.NoColour().Warn.Render(badPixel)
+	case n > few:
+		return m.style.Warn.Render(badPixel)
+	}
+	return m.style.Warn.Filled().Render(badPixel)
+}
 
-// darkSign is a pixel that the fault found leaves dark.
-const darkSign = "◦"
+// Signs of pixels in drawings of findings.
+const (
+	litSign   = "●" // lights although a fault leaves others dark
+	darkSign  = "○" // the fault found leaves it dark
+	maybeSign = "◇" // the fault may be here
+	badPixel  = "×" // the likeliest place of the fault
+	soundSign = "■" // lights as it should
+)
 
 // ranks is the rank of each pixel of the plan.
 func (m scene) ranks() []uint8 {
 	out := make([]uint8, m.sub.Pixels())
 	if m.pictures.open && m.st.Session != nil {
 		m.rankOpen(out)
+		unmarkAll(out)
 	}
 	for _, sp := range m.pictures.marks {
 		fill(out, sp, askedOf)
@@ -87,13 +121,13 @@ func fill(out []uint8, sp show.Span, rank uint8) {
 
 // foundKey is the key of a drawing of findings.
 func foundKey(rank []uint8, here canvas.Name) (out []canvas.Name) {
-	orHere := canvas.Named("○ or here")
+	orHere := canvas.Named(maybeSign + " or here")
 	if !slices.Contains(rank, likely) {
-		orHere = canvas.Name{Full: "○ may be here", Brief: "○ maybe"}
+		orHere = mayBeHere
 	}
 	out = keyOf(rank, here, orHere)
 	if slices.Contains(rank, unlit) {
-		out = append(out, canvas.Named(darkSign+" dark"))
+		out = append(out, canvas.Named(darkSign+" dark"), canvas.Named(litSign+" lit"))
 	}
 	switch {
 	case !slices.Contains(rank, sound):
@@ -106,7 +140,7 @@ func foundKey(rank []uint8, here canvas.Name) (out []canvas.Name) {
 }
 
 // hereName is what the likeliest place of a fault is called where it has no name.
-var hereName = canvas.Named("● here")
+var hereName = canvas.Named(badPixel + " here")
 
 // foundRanks is what each pixel is to the findings: those of the likeliest one stand
 // out, with the last sound pixel before it. Where the text lists kinds of fault and not
@@ -120,6 +154,7 @@ func (m scene) foundRanks() []uint8 {
 		return rank
 	case m.st.listsKinds():
 		m.rankOpen(rank)
+		unmarkAll(rank)
 		return rank
 	}
 	for i := range f {
@@ -142,7 +177,8 @@ func (m scene) whereFound(rank []uint8, width, height int) []string {
 	s := &m.draw.found
 	c := s.at(m, nil, width, height)
 	if s.signs == nil || !slices.Equal(s.rank, rank) {
-		s.signs, s.rank = c.Signs(rank, m.signs()), rank
+		s.used = m.signs(rank)
+		s.signs, s.rank = c.Signs(rank, s.used), rank
 	}
 	return s.signs
 }
@@ -169,7 +205,9 @@ func (m scene) places(here, orHere []show.Span, width, height int) []string {
 	s := &m.draw.found
 	c := s.at(m, nil, width, height)
 	if s.signs == nil {
-		s.signs = c.Signs(m.placeRanks(here, orHere), m.signs())
+		rank := m.placeRanks(here, orHere)
+		s.used = m.signs(rank)
+		s.signs = c.Signs(rank, s.used)
 	}
 	return s.signs
 }

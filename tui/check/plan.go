@@ -141,7 +141,7 @@ func taken(m Model, msg takenMsg) (Model, tea.Cmd) {
 func (p planPage) lines(m Model, width, height int) ([]string, []zone) {
 	lines := p.text(m, width)
 	lines = append(lines, style.Indent(portrait.Words(m.style, width-2*edge, height-len(lines), p.large()...), edge)...)
-	return scrolled(m.style, lines, nil, p.scroll, width, height), nil
+	return scrolled(m.style, lines, cuts{}, p.scroll, width, height), nil
 }
 
 // text is each change with its name, old and new value.

@@ -184,6 +184,9 @@ var walkedKey = canvas.Name{Full: "+ red light", Brief: "+ red"}
 // named are the signs of a finding's places, the likeliest place by its name.
 func (m Model) named(rank []uint8) []canvas.Name {
 	f := m.st.findings
+	if m.st.listsKinds() {
+		return openKey(rank)
+	}
 	if len(f) == 0 || len(f[0].Causes) == 0 || len(f[0].Causes[0].Faults) != 1 {
 		return foundKey(rank, hereName)
 	}
@@ -191,15 +194,18 @@ func (m Model) named(rank []uint8) []canvas.Name {
 	if text == "" || m.of.sub.Bulb() {
 		return foundKey(rank, hereName)
 	}
-	return foundKey(rank, canvas.Name{Full: "● " + text, Brief: hereName.Brief})
+	return foundKey(rank, canvas.Name{Full: badPixel + " " + text, Brief: hereName.Brief})
 }
 
 // placeText names the place of a fault: a run, a joint, or a pixel of a run; empty for a
 // larger part.
 func placeText(p *prop.Prop, fault strip.Fault) string {
 	name := func(r int) string { return style.Clean(p.RunName(r)) }
-	switch strip.FactsOf(fault.Kind).Scope {
+	switch facts := strip.FactsOf(fault.Kind); facts.Scope {
 	case strip.OneRun:
+		if facts.Counted && fault.N < 0 {
+			return fmt.Sprintf("%d missing in %s", -fault.N, name(fault.Run))
+		}
 		return name(fault.Run)
 	case strip.AtPixel, strip.FromPixel:
 		run, at := p.Find(fault.Pixel)

@@ -156,7 +156,7 @@ func TestWalkedLightIsNotCalledTheFault(t *testing.T) {
 	e.feed(tea.WindowSizeMsg{Width: 120, Height: 37})
 	e.press("1")
 	e.through()
-	require.Contains(t, e.text(), "● pixel 24 of middle ring")
+	require.Contains(t, e.text(), "× pixel 24 of middle ring")
 	said := func() string {
 		return strings.Join(e.m.page.(findingPage).text(e.m, 300), " ")
 	}

@@ -62,6 +62,7 @@ func (t *lineWriter) readings(all []joints.PlannedReading) {
 	in := strings.Repeat(" ", edge)
 	t.lines = append(t.lines, in+t.style.Quiet.Render(head))
 	for _, r := range rows {
+		t.begins()
 		t.lines = append(t.lines, in+r)
 	}
 }

@@ -222,7 +222,7 @@ func (p resultPage) written(m Model, width int) *lineWriter {
 		case i > 0 && !numbered && l.Number != "":
 			t.head("What to do")
 		case numbered && l.Number == "":
-			t.lines = append(t.lines, "")
+			t.gap()
 		}
 		t.hang(l.Number, edge, l.Text, plain)
 	}
@@ -233,7 +233,7 @@ func (p resultPage) written(m Model, width int) *lineWriter {
 		t.say(edge, verdict, m.style.Strong.Render)
 	}
 	if m.note != "" {
-		t.lines = append(t.lines, "")
+		t.gap()
 		t.say(edge, m.note, m.style.Strong.Render)
 	}
 	return t

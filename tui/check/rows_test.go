@@ -3,6 +3,7 @@ package check
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -59,11 +60,12 @@ func TestRowsOfPages(t *testing.T) {
 	}
 }
 
-// Where a remedy begins with the power off, that is in sight on the smallest pages before
-// anything is scrolled, for every kind of fault that a check-out settles.
-func TestPowerOffIsInSight(t *testing.T) {
+// Of every kind of fault that a check-out settles: where its remedy begins with the power off,
+// that is in sight on the smallest pages before anything is scrolled; a page that is cut ends
+// with a sentence; and pixels that the fault leaves dark are drawn open, those that light full.
+func TestPagesOfEveryFinding(t *testing.T) {
 	p := prop.Porthole()
-	settled := 0
+	off, left, settled := 0, 0, 0
 	for _, kind := range strip.Kinds() {
 		every := strip.Every(kind, p)
 		if len(every) == 0 {
@@ -76,14 +78,65 @@ func TestPowerOffIsInSight(t *testing.T) {
 		e.press("1")
 		e.through()
 		f := e.m.st.findings
-		if len(f) == 0 || !f[0].Sure.Firm() || len(f[0].Causes) == 0 || !strings.HasPrefix(f[0].Causes[0].Remedy, "Power off") {
+		if len(f) == 0 || !f[0].Sure.Firm() || len(f[0].Causes) == 0 {
 			continue
 		}
 		settled++
-		for _, size := range sizes[:2] {
+		power := strings.HasPrefix(f[0].Causes[0].Remedy, "Power off")
+		if power {
+			off++
+		}
+		for _, size := range sizes {
 			e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
-			assert.Contains(t, e.m.View(size[0], rowsOf(size)), "Power off", "%s at %v", kind, size)
+			view := ansi.Strip(e.m.View(size[0], rowsOf(size)))
+			if power {
+				assert.Contains(t, view, "Power off", "%s at %v", kind, size)
+			}
+			room, rows := textRoom(e.m, true, e.m.st.verdict(p))
+			if longest(e.m.page.(findingPage).written(e.m, room)) > rows/2 {
+				continue // it has no room as a whole
+			}
+			assert.NotRegexp(t, `[^ .?:;…]$`, lastBeforeMore(view, room), "%s at %v:\n%s", kind, size, view)
+		}
+		if dark := e.m.st.dark; slices.Contains(dark, true) {
+			left++
+			rank := e.m.scene().foundRanks()
+			signs := e.m.scene().signs(rank)
+			for i, is := range dark {
+				sign := ansi.Strip(signs[rank[i]])
+				assert.False(t, is && (sign == litSign || sign == soundSign), "%s: pixel %d is dark", kind, i+1)
+				assert.False(t, !is && sign == darkSign, "%s: pixel %d is lit", kind, i+1)
+			}
 		}
 	}
-	assert.Greater(t, settled, 5)
+	assert.Greater(t, off, 5)
+	assert.Greater(t, left, 1)
+	assert.Greater(t, settled, 15)
+}
+
+// longest is the number of lines of the longest part of a text that is not cut.
+func longest(t *lineWriter) (most int) {
+	from := 0
+	for i := range len(t.lines) + 1 {
+		if t.cuts.before[i] || i == len(t.lines) {
+			most, from = max(most, i-from), i
+		}
+	}
+	return most
+}
+
+// lastBeforeMore is the last line of a text before it says that there is more below; empty where
+// it does not.
+func lastBeforeMore(view string, room int) string {
+	lines := strings.Split(view, "\n")
+	i := slices.IndexFunc(lines, func(l string) bool { return strings.Contains(l, "more below") })
+	if i < 1 {
+		return ""
+	}
+	for i--; i > 0; i-- {
+		if l := []rune(lines[i]); strings.TrimSpace(string(l[:room])) != "" {
+			return strings.TrimRight(string(l[:room]), " ")
+		}
+	}
+	return ""
 }

@@ -213,7 +213,7 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 	}
 	left := width
 	if width >= 80 {
-		left = max(min(width/2, 96), min(t.widest(), width-leastSide-edge-portrait.Gap))
+		left = max(min(width/2, 96), min(t.widest(), width-leastSide-2*edge))
 		if room := m.drawingBox().col - portrait.Gap; t.widest() <= room {
 			left = min(left, room)
 		}
@@ -302,8 +302,8 @@ func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
 		}
 		t.items = append(t.items, item{digit: digit, text: style.Clean(pt.Text(m.bench.prop)), far: partWords(pt), name: partBrief(pt)})
 	}
-	b := m.drawingBox()
-	if b.width < leastSide || t.widest()+edge > b.col || m.bench.prop.Pixels() < 2 {
+	b, ok := m.drawingBox().after(t.widest(), edge, width)
+	if !ok || b.width < leastSide || m.bench.prop.Pixels() < 2 {
 		return p.listed(m, t, width, height)
 	}
 	lines, zones := p.listed(m, t, b.col-edge, height)
@@ -358,7 +358,9 @@ func (p partsPage) where(m Model, width, height int) []string {
 	rank := make([]uint8, sc.sub.Pixels())
 	fill(rank, parts[max(0, int(p.list))].Span(sc.sub), sound)
 	first, after := c.Used()
-	lines := c.Signs(rank, sc.signs())[first:after]
+	m.draw.part.used = sc.signs(rank)
+	m.draw.part.used[sound] = m.style.Accent.Render(soundSign) // chosen, as its line is, and not found sound
+	lines := c.Signs(rank, m.draw.part.used)[first:after]
 	said, _ := legend{said: []canvas.Name{canvas.Named(soundSign + " this one")}, sheet: &m.draw.part, drawn: lines}.lines(sc, width, keyRows)
 	for len(said) < keyRows {
 		said = append(said, "")

@@ -102,8 +102,9 @@ func (p suspectsPage) text(m Model, width int) []string { return p.written(m, wi
 func (suspectsPage) written(m Model, width int) *lineWriter {
 	t := &lineWriter{style: m.style, width: width}
 	t.say(edge, "What it may still be, likeliest first", m.style.Strong.Render)
-	t.lines = append(t.lines, "")
+	t.gap()
 	for _, s := range m.st.suspects {
+		t.begins()
 		t.lines = append(t.lines, style.Indent(s.lines(m.style, width-2*edge), edge)...)
 	}
 	return t

@@ -17,10 +17,11 @@ func TestAFindingOfTheWholePropMarksNoPixel(t *testing.T) {
 		e.feed(tea.WindowSizeMsg{Width: 120, Height: 35})
 		text := ansi.Strip(e.m.View(120, 35))
 		if marked {
-			assert.Contains(t, text, "●", visit)
+			assert.Contains(t, text, badPixel, visit)
 			continue
 		}
-		assert.NotContains(t, text, "●", visit)
+		assert.NotContains(t, text, badPixel, visit)
+		assert.NotContains(t, text, litSign, visit)
 		assert.NotContains(t, text, "• others", visit)
 	}
 }

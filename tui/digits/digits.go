@@ -113,7 +113,8 @@ func largest(text string, width, rows int, reads func(face) bool) (face, bool) {
 
 // Block is Large over several lines with an empty row between them, for a page that shows
 // one thing. It takes the first of texts that can be read from afar, in the face and the
-// lines that make it largest. A narrow face on one line comes before lines with a stub.
+// lines that make it largest. A narrow face on one line comes before lines with a stub,
+// unless these are twice as high.
 func Block(width, rows int, texts ...string) []string {
 	for _, t := range texts {
 		if f, lines := broken(strings.ToUpper(t), width, rows, even); lines != nil {
@@ -122,11 +123,13 @@ func Block(width, rows int, texts ...string) []string {
 	}
 	for _, t := range texts {
 		t = strings.ToUpper(t)
-		if f, ok := largest(t, width, rows, face.apart); ok {
-			return f.draw(t)
-		}
-		if f, lines := broken(t, width, rows, anyLines); lines != nil {
+		one, ok := largest(t, width, rows, face.apart)
+		f, lines := broken(t, width, rows, anyLines)
+		switch {
+		case lines != nil && (!ok || f.tall >= 2*one.tall):
 			return f.drawLines(lines)
+		case ok:
+			return one.draw(t)
 		}
 	}
 	return Large(width, rows, texts...)

@@ -6,15 +6,20 @@ import (
 	"github.com/charmbracelet/x/ansi"
 )
 
-// leastShare: the last line of a text has at least a third of the width.
-const leastShare = 3
+// The last line of a text has at least a third of the width, or a quarter where the line
+// before it would be left with less than fullShare of the width.
+const (
+	leastShare = 3
+	fewShare   = 4
+	fullShare  = 0.75
+)
 
 // withoutStub breaks a text at spaces into as few lines as width allows. If the last line is
 // a stub, words of the line before are moved to it or, if that made a stub of that line, all
 // lines are made shorter. A text that allows neither keeps its stub.
 func withoutStub(text string, width int) []string {
 	lines := broken(text, width)
-	if !endsInStub(lines, width) {
+	if !endsInStub(lines, width) || nearlyEnough(lines, width) {
 		return lines
 	}
 	if out := joined(lines, width); out != nil {
@@ -44,6 +49,15 @@ func endsInStub(lines []string, width int) bool {
 	return len(lines) > 1 && last != "" && (!company(last) || ansi.StringWidth(last) < width/leastShare)
 }
 
+// nearlyEnough reports whether the last line has two words and a quarter of the width, and one
+// word more would leave the line before it too short.
+func nearlyEnough(lines []string, width int) bool {
+	n := len(lines)
+	before, last := strings.TrimRight(lines[n-2], " "), lines[n-1]
+	i := strings.LastIndex(before, " ")
+	return company(last) && ansi.StringWidth(last) >= width/fewShare && (i < 0 || float64(ansi.StringWidth(before[:i])) < fullShare*float64(width))
+}
+
 // company reports whether a line has several words.
 func company(line string) bool { return strings.Contains(strings.TrimSpace(line), " ") }
 
@@ -62,7 +76,7 @@ func joined(lines []string, width int) []string {
 		switch {
 		case ansi.StringWidth(last) > width:
 			return nil
-		case !endsInStub(out, width):
+		case !endsInStub(out, width), nearlyEnough(out, width):
 			return out
 		}
 	}

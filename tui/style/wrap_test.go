@@ -20,8 +20,8 @@ func TestNoUnitIsMissed(t *testing.T) {
 	require.False(t, mayHaveUnit("Pixel 37 of 144: run 2"))
 }
 
-// The last line of a text has two words at least and a third of the width, where its words
-// allow it: these do.
+// The last line of a text has two words at least and a third of the width, or a quarter where
+// another word would leave the line before with less than three quarters. These words allow it.
 func TestNoStubEndsAText(t *testing.T) {
 	text := "Bend the joint a little each way and look at all the light after it. Does any of it go out or come back on?"
 	for width := 24; width <= 100; width++ {
@@ -31,7 +31,10 @@ func TestNoStubEndsAText(t *testing.T) {
 		}
 		last := lines[len(lines)-1]
 		require.Contains(t, last, " ", "%d: %q", width, lines)
-		require.GreaterOrEqual(t, len(last), width/3, "%d: %q", width, lines)
+		if before := lines[len(lines)-2]; len(last) < width/3 {
+			require.GreaterOrEqual(t, len(last), width/4, "%d: %q", width, lines)
+			require.Less(t, 4*strings.LastIndex(before, " "), 3*width, "%d: %q", width, lines)
+		}
 		require.Equal(t, text, strings.Join(strings.Fields(strings.Join(lines, " ")), " "), "no word is lost")
 		for _, l := range lines {
 			require.LessOrEqual(t, len(l), width)
@@ -45,5 +48,21 @@ func TestNoStubEndsAText(t *testing.T) {
 func BenchmarkWrap(b *testing.B) {
 	for b.Loop() {
 		Wrap("One pixel at a time walks the way the data goes: pixel 37 of 144, the first of the middle ring.", 60)
+	}
+}
+
+// No more words are moved to the last line than it needs: else the lines before it look broken
+// far from the edge.
+func TestLinesBeforeTheLastStayLong(t *testing.T) {
+	for _, row := range []struct {
+		text  string
+		width int
+		want  []string
+	}{
+		{"Three faults look alike here. Try in this order, the quickest first:", 59, []string{"Three faults look alike here. Try in this order,", "the quickest first:"}},
+		{`Run "outer ring" has 1 pixel fewer than planned: 59 instead of 60.`, 59, []string{`Run "outer ring" has 1 pixel fewer than planned:`, "59 instead of 60."}},
+		{"The mains side is for licensed people, by local codes.", 48, []string{"The mains side is for licensed people,", "by local codes."}},
+	} {
+		require.Equal(t, row.want, Wrap(row.text, row.width))
 	}
 }
