@@ -177,9 +177,9 @@ func (c *Canvas) MostNames(part bool) []Name {
 	out := c.wayAndHoles()
 	if c.depth == style.Letters {
 		out = append(out, initials, Named(DarkSign+" dark"), smallDim)
-		if part {
-			out = append(out, Named(OutsideSign+" outside"))
-		}
+	}
+	if part && !c.fine {
+		out = append(out, Named(OutsideSign+" outside"))
 	}
 	return append(out, c.Shared(true))
 }
@@ -228,9 +228,10 @@ func Under(legend, drawn []string, rows int) []string {
 // SignNames explain a drawing of signs: data input and direction, and shared signs.
 func (c *Canvas) SignNames() []Name { return []Name{c.Way(), c.Shared(false)} }
 
-// letterNames explain the letters and signs now drawn on a terminal without colours.
+// letterNames explain the letters and signs now drawn on a terminal without colours, with
+// colours that of pixels outside a part.
 func (c *Canvas) letterNames() (out []Name) {
-	if c.depth != style.Letters {
+	if c.depth != style.Letters && c.outside == nil {
 		return nil
 	}
 	var seen lightSigns
@@ -239,9 +240,11 @@ func (c *Canvas) letterNames() (out []Name) {
 			seen.add(c, &c.rows[i].spots[j])
 		}
 	}
-	out = seen.letters()
-	if seen.dark {
-		out = append(out, Named(DarkSign+" dark"))
+	if c.depth == style.Letters {
+		out = seen.letters()
+		if seen.dark {
+			out = append(out, Named(DarkSign+" dark"))
+		}
 	}
 	if seen.outside {
 		out = append(out, Named(OutsideSign+" outside"))

@@ -2,23 +2,21 @@ package canvas
 
 import (
 	"slices"
-
-	"example.org/ringout/tui/style"
 )
 
-// OutsideSign is a dark pixel outside the chosen part, on terminals without colours. It is
+// OutsideSign is a dark pixel outside the chosen part, smaller than one in it. It is
 // ASCII, so that it differs from DarkSign on a screen without UTF-8 too.
 const OutsideSign = "."
 
-// SetPart chooses n pixels of the plan from first on, counted from 0 in data order: where
-// there are no colours, dark pixels outside them get OutsideSign. With n of 0 all are chosen.
+// SetPart chooses n pixels of the plan from first on, counted from 0 in data order: dark
+// pixels outside them get OutsideSign. With n of 0 all are chosen.
 func (c *Canvas) SetPart(first, n int) {
 	part := [2]int{first, n}
 	if c.part == part {
 		return
 	}
 	c.part, c.outside, c.drawn = part, nil, false
-	if n == 0 || c.depth != style.Letters {
+	if n == 0 || c.fine { // two pixels in a cell have no room for a sign
 		return
 	}
 	c.outside = make([]bool, 0, len(c.flat))

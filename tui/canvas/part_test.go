@@ -12,9 +12,9 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Without colours a dark pixel outside the chosen part has another sign than one in it,
+// A dark pixel outside the chosen part has another sign than one in it,
 // light outside keeps its letter, and pixels too many belong with the run before them.
-func TestPartWithoutColours(t *testing.T) {
+func TestPartIsSetApart(t *testing.T) {
 	p := prop.Porthole()
 	for _, row := range []struct {
 		name             string
@@ -36,8 +36,13 @@ func TestPartWithoutColours(t *testing.T) {
 		assert.Equal(t, row.out, strings.Count(all, OutsideSign), row.name)
 		assert.Equal(t, row.out > 0, slices.Contains(c.LightNames(), Named(OutsideSign+" outside")), row.name)
 	}
-	c := New(p, nil, Rows, 120, 40, style.True)
-	c.SetPart(36, 48)
-	c.SetFrame(nil, 1)
-	assert.NotContains(t, strings.Join(c.Lines(), ""), OutsideSign, "colours need no sign")
+	for _, d := range []style.Depth{style.Sixteen, style.Cube256, style.True} {
+		c := New(p, nil, Rows, 120, 40, d)
+		c.SetPart(36, 48)
+		c.SetFrame(nil, 1)
+		all := strings.Join(c.Lines(), "")
+		assert.Equal(t, 48, strings.Count(all, "■"), d)
+		assert.Equal(t, 96, strings.Count(all, OutsideSign), d)
+		assert.Contains(t, c.LightNames(), Named(OutsideSign+" outside"), d)
+	}
 }

@@ -19,6 +19,9 @@ type band struct {
 
 // bandFor is the band of the current step, of at most so many rows.
 func (m Model) bandFor(width, rows int) band {
+	if b, ok := m.oneHeight(width); ok {
+		return b
+	}
 	big, wide := m.bigWords(width)
 	if wide <= width/2 {
 		return band{big, m.words(width-wide-2, rows), wide}
@@ -30,13 +33,62 @@ func (m Model) bandFor(width, rows int) band {
 	return band{big, append(make([]string, len(big)), text...), 0}
 }
 
+// besideWords is the least width of a text beside large words.
+const besideWords = 26
+
+// bandHeight is the height of the band in a wide window, one for all patterns, so that drawings begin
+// on one row: that of large words which leave room for a text beside them. 0 in other windows.
+func (m Model) bandHeight(width int) int {
+	const colsOfFace, most = 40, 4 // columns for each size of the face, a share of the window's height
+	size := min(width/colsOfFace, m.size.Height/most/digits.Rows)
+	if size < 2 {
+		return 0
+	}
+	return size * digits.Rows
+}
+
+// oneHeight is the band in its one height, with the largest words beside which the text has room.
+func (m Model) oneHeight(width int) (b band, ok bool) {
+	high := m.bandHeight(width)
+	asked := []Model{m}
+	if m.note != "" { // an answer to a key may take the room of what to expect
+		m.brief = true
+		asked = append(asked, m)
+	}
+	for rows := high; rows >= digits.Rows; rows -= digits.Rows {
+		for _, room := range []int{width - besideWords, width / 2} { // a narrower face, for longer words
+			big, wide := m.bigBeside(room, rows)
+			for _, a := range asked {
+				if text := a.words(width-wide-2, m.size.Height); big != nil && len(text) <= high {
+					return band{big, text, wide}, true
+				}
+			}
+		}
+	}
+	return b, false
+}
+
+// bigBeside are the large words, at most so many rows high, in one face for all steps.
+func (m Model) bigBeside(width, rows int) (big []string, wide int) {
+	texts := m.large()
+	if m.loud() {
+		return widthOf(digits.Large(width, rows, texts...))
+	}
+	if big := inOneFace(width, rows, rows, append(texts[:1:1], m.alike()...)); big != nil {
+		return widthOf(big...)
+	}
+	return nil, 0
+}
+
+// loud reports whether the large words are all the news there is.
+func (m Model) loud() bool { return m.mark > 0 || !m.dark && m.pattern().ID == patterns.Ruler.ID }
+
 // bigWords are the large words: beside the text where half of the width is enough for a
 // high face, else above it, and then no higher than leaves room for the drawing. wide is how
 // wide those of the widest step are, so that the text has one place for all steps.
 func (m Model) bigWords(width int) (big []string, wide int) {
 	rows, texts, alike := m.faceRows(), m.large(), m.alike()
-	loud := m.mark > 0 || !m.dark && m.pattern().ID == patterns.Ruler.ID // their text is all the news there is
-	if loud {
+	if m.loud() {
 		return widthOf(digits.Large(width, max(digits.Rows, rows-digits.Rows), texts...))
 	}
 	all := append([]string{texts[0]}, alike...)
@@ -91,7 +143,7 @@ func (m Model) band(width, rows int) []string {
 		m.brief = true
 		b = m.bandFor(width, rows)
 	}
-	n = max(n, b.rows())
+	n = max(n, b.rows(), m.bandHeight(width))
 	m.draw.room.rows = max(m.draw.room.rows, n)        // nothing gives room back
 	n = min(n, max(rows, len(b.big))+m.leastDrawing()) // the first remark is whole, whatever the drawing loses
 	out := make([]string, n+1)
@@ -184,7 +236,7 @@ func (m Model) bandRows(width, rows int) int {
 	if m.draw.room.of == k {
 		return m.draw.room.rows
 	}
-	m.draw.room = bandSize{of: k}
+	m.draw.room = bandSize{of: k, rows: m.bandHeight(width)}
 	for _, i := range m.offered() {
 		other := m
 		if other.at = i; i != m.at {

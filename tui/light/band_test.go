@@ -2,6 +2,7 @@ package light
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/muesli/termenv"
@@ -46,5 +47,23 @@ func BenchmarkRoom(b *testing.B) {
 	for b.Loop() {
 		m.draw.room = bandSize{}
 		m.bandRows(86, 28)
+	}
+}
+
+// In a wide window the drawings begin on one row with all patterns, a part, a mark and in the dark.
+func TestDrawingsBeginOnOneRow(t *testing.T) {
+	for _, size := range [][2]int{{120, 37}, {160, 47}, {200, 57}} {
+		for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant()} {
+			for _, demo := range []bool{true, false} {
+				m, _ := lit(p, demo, size[0], size[1], termenv.TrueColor)
+				begins := map[int][]string{}
+				for _, keys := range [][]string{{"1"}, {"2"}, {"2", "end", " "}, {"3"}, {"4"}, {"5"}, {"6"}, {"7"}, {"8"}, {"9"}, {"5", "p"}, {"d"}} {
+					m := press(m, keys...)
+					m.View(size[0], size[1])
+					begins[m.draw.top] = append(begins[m.draw.top], strings.Join(keys, " "))
+				}
+				assert.Len(t, begins, 1, "%v %s %v: %v", size, p.Name, demo, begins)
+			}
+		}
 	}
 }

@@ -26,6 +26,9 @@ func (m Model) expect() string {
 		pattern = patterns.Single // it does not walk now
 	}
 	text := pattern.Expect(s, at)
+	if first, _, more := strings.Cut(text, ". "); more && m.compact() && pattern.ID == patterns.Ruler.ID {
+		text = first + "." // the large words have the last mark
+	}
 	if m.prop.Bulb() {
 		text = strings.Replace(text, "The only pixel", "The bulb", 1)
 	}

@@ -195,7 +195,7 @@ func TestMark(t *testing.T) {
 		want    string
 	}{
 		{144, false, "Marked: all 144 light. Are there dark ones after the last? Then raise the count in Set-up."},
-		{36, false, "Marked: 36 of 144 light. The light ends at the joint from inner ring to middle ring. Power off, then look at its data wire."},
+		{36, false, "Marked: 36 of 144 light. It ends between inner ring and middle ring. Power off, then look at the joint's data wire."},
 		{40, false, "Marked: 40 of 144 light. Data stops in middle ring between its pixels 4 and 5. Power off, then look at both and the joint between."},
 		{1, false, "Marked: 1 of 144 light. Data stops in inner ring between its pixels 1 and 2. Power off, then look at both and the joint between."},
 		{20, true, "Marked: 20 of 144, counted from the far end. Count from the data end (r) to find where the data stops."},

@@ -41,7 +41,7 @@ func marked(p *prop.Prop, count int, reverse bool) string {
 	r, at := p.Find(last)
 	to, behind := p.Find(next)
 	if r != to {
-		return fmt.Sprintf("Marked: %d of %d light. The light ends at the joint from %s to %s. Power off, then look at its data wire.",
+		return fmt.Sprintf("Marked: %d of %d light. It ends between %s and %s. Power off, then look at the joint's data wire.",
 			lit, all, name(p, to-1), name(p, to))
 	}
 	look := "both and the joint between"

@@ -368,6 +368,9 @@ func (m Model) marking() string {
 		return ""
 	}
 	text := marked(m.lit(), m.mark, m.reverse)
+	if first, rest, more := strings.Cut(text, ". "); more && m.compact() && strings.HasSuffix(first, "light") {
+		text = rest // the large words have the count
+	}
 	if m.markedPixel() >= 0 { // captions of small drawings have no room for the sign
 		return canvas.Marked + " " + text
 	}
