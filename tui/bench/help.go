@@ -115,7 +115,8 @@ func (m Model) helpLarge(rows int) []string {
 		short = nil
 	}
 	for _, b := range short {
-		text := b.Help().Key + " " + b.Help().Desc
+		does, _, _ := strings.Cut(b.Help().Desc, ",")
+		text := digits.Key(b.Help().Key) + " " + does
 		if b.Enabled() && digits.Alike(10*len(text), digits.Rows, text) != nil { // arrows have no large letters
 			keys = append(keys, text)
 		}

@@ -210,6 +210,12 @@ func apart(text string) []string {
 // Whole is a text that is never broken between its words.
 func Whole(text string) string { return strings.ReplaceAll(text, " ", string(noBreak)) }
 
+// Key is a key for large letters, its 0 with a stroke: it is no letter O.
+func Key(key string) string { return strings.ReplaceAll(key, "0", string(keyZero)) }
+
+// keyZero is the 0 of Key.
+const keyZero = '\ue000'
+
 // noBreak is a space at which no line is broken.
 const noBreak = '\u00a0'
 

@@ -77,6 +77,17 @@ func TestEveryLetterAndDigitHasADrawing(t *testing.T) {
 	}
 }
 
+// In a list of keys 0 is no letter O, and l neither 1 nor I nor L.
+func TestKeysThatLookAlike(t *testing.T) {
+	f := face{wide: 2, tall: 1}
+	assert.NotEqual(t, f.draw("O"), f.draw(Key("0")))
+	assert.NotEqual(t, f.draw("0"), f.draw(Key("0")))
+	for _, other := range []string{"1", "I", "L"} {
+		assert.NotEqual(t, f.draw(other), f.draw(Key("l")), other)
+	}
+	assert.Equal(t, "1-7", Key("1-7"))
+}
+
 // A key keeps its small letters, since capitals are other keys; what it does is in capitals.
 func TestKeysKeepTheirLetters(t *testing.T) {
 	f := face{wide: 2, tall: 1}

@@ -28,3 +28,42 @@ func Block(st style.Styles, width, rows int, texts ...string) []string {
 	}
 	return out
 }
+
+// mostHigh is the largest face of two lines or fewer, in rows: letters of a larger one would be much
+// higher than wide.
+const mostHigh = 4 * digits.Rows
+
+// Stack is one of some texts as lines in one face, each with an empty row before it: the one in the
+// largest face that has room, of two the first; nil when none has.
+func Stack(st style.Styles, width, rows int, texts ...[]string) []string {
+	for size := 5 * digits.Rows; size >= digits.Rows; size -= digits.Rows {
+		for _, lines := range texts {
+			if len(lines)*(size+1) > rows || len(lines) < 3 && size > mostHigh {
+				continue
+			}
+			if large := digits.Alike(width, size, capitals(lines)...); large != nil {
+				return stacked(st, large)
+			}
+		}
+	}
+	return nil
+}
+
+func capitals(lines []string) []string {
+	out := make([]string, len(lines))
+	for i, l := range lines {
+		out[i] = strings.ToUpper(l)
+	}
+	return out
+}
+
+// stacked are large lines with an empty row before each.
+func stacked(st style.Styles, large [][]string) (out []string) {
+	for _, lines := range large {
+		out = append(out, "")
+		for _, l := range lines {
+			out = append(out, st.Strong.Render(l))
+		}
+	}
+	return out
+}

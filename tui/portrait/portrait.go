@@ -178,19 +178,10 @@ func NoProp(st style.Styles, width, height int, does string) []string {
 	return append(out, NoPropWords(st, width, height-len(out))...)
 }
 
-// NoPropWords are the large words of NoProp, all of one height; nil when they do not fit.
+// NoPropWords are the large words of NoProp in one face, in the lines that make them largest; nil
+// when they do not fit.
 func NoPropWords(st style.Styles, width, height int) []string {
-	texts := []string{"No prop yet", "S: fill in Set-up"}
-	for rows := 3 * digits.Rows; rows >= digits.Rows; rows -= digits.Rows { // both alike
-		var large []string
-		for _, text := range texts {
-			large = append(large, Words(st, width, rows+1, text)...)
-		}
-		if len(large) == len(texts)*(rows+1) && len(large) <= height {
-			return large
-		}
-	}
-	return nil
+	return Stack(st, width, height, []string{"No prop yet", "S: fill in", "Set-up"}, []string{"No prop yet", "S: fill in Set-up"})
 }
 
 // NoPropPage is NoProp as a whole page, with the left edge of all pages.

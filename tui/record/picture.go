@@ -38,7 +38,7 @@ func (m Model) picture(width, height int) []string {
 	}
 	p := m.placed
 	if p.of != m.prop || p.at != at || p.job != m.job || p.width != width || p.height != height {
-		c := canvas.Placed(m.prop, nil, width, height-1, m.style.Depth).Apart(m.prop, width, height-1)
+		c := m.placedIn(width, height)
 		names := append(append([]canvas.Name{c.Scale(), canvas.Named("● " + marked)}, c.SignNames()...), canvas.Named("• others"))
 		said, _ := canvas.Legend(width, 1, names...)
 		before, after, _ := strings.Cut(said[0], "●")
@@ -53,7 +53,20 @@ func (m Model) inRows(width, height int) bool {
 	if m.prop == nil || m.prop.Bulb() || canvas.Straight(m.prop) {
 		return false
 	}
-	return height < leastHeight || canvas.Placed(m.prop, nil, width, height-1, m.style.Depth).Apart(m.prop, width, height-1).Rows()
+	return height < leastHeight || m.placedIn(width, height).Rows()
+}
+
+// placedIn is the drawing below a legend, with an empty row between where that costs no shape.
+func (m Model) placedIn(width, height int) *canvas.Canvas {
+	const legend = 1
+	in := func(rows int) *canvas.Canvas {
+		return canvas.Placed(m.prop, nil, width, rows, m.style.Depth).Apart(m.prop, width, rows)
+	}
+	airy := in(height - legend - 1)
+	if all := in(height - legend); all.Rows() != airy.Rows() || all.Crowded() < airy.Crowded() {
+		return all
+	}
+	return airy
 }
 
 // pictured is the entry whose places are drawn: the later of two that are compared.

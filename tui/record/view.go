@@ -135,9 +135,27 @@ func (m Model) listAndEntry(width, rows, left int) []string {
 		return out
 	}
 	if free := rows - len(out) - 1; free > 0 {
+		if whole := m.listRows(width+edge, rows); m.cutIn(left) && len(out)*mostShare <= rows { // the list over both
+			below := more(m.style, m.wholeEntry(width-left-portrait.Gap), free, key)
+			return append(append(whole, ""), style.Beside(style.Indent(m.picture(left, free), edge), below, left+edge+portrait.Gap)...)
+		}
 		out = append(append(out, ""), style.Indent(m.picture(left, free), edge)...)
 	}
 	return style.Beside(out, more(m.style, m.wholeEntry(width-left-portrait.Gap), rows, key), left+edge+portrait.Gap)
+}
+
+// mostShare is the part of a page, as one of so many, that a list over its whole width takes at most.
+const mostShare = 5
+
+// cutIn reports whether a line of the list is cut in a width.
+func (m Model) cutIn(width int) bool {
+	n, from := len(m.history.Entries), m.top()
+	for row := from; row < min(n, from+m.rows()); row++ {
+		if i := n - 1 - row; strings.Contains(m.listLine(i, m.history.Entries[i], width+edge), "…") {
+			return true
+		}
+	}
+	return false
 }
 
 // entryInShort is an entry without empty rows and without the verdict of a check-out.

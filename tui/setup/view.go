@@ -126,7 +126,13 @@ func (m Model) filling(width, rows int) []string {
 	if len(says.Texts) == 0 {
 		return nil
 	}
-	return portrait.Block(m.opt.Style.ForLarge(says.Bad), width, rows, says.Texts[0])
+	text, st := says.Texts[0], m.opt.Style.ForLarge(says.Bad)
+	if at := strings.LastIndex(text, " "); at > 0 {
+		if large := portrait.Stack(st, width, rows, []string{text[:at], text[at+1:]}, []string{text}); large != nil {
+			return large
+		}
+	}
+	return portrait.Block(st, width, rows, text)
 }
 
 // strip is a straight strip row by row, without the empty rows below it.
