@@ -40,7 +40,8 @@ func TestLimiterIsSaid(t *testing.T) {
 	assert.Contains(t, m.View(120, 37), "LIMITED: held")
 	snap.NoLight = true
 	m = feed(m, snap)
-	assert.Contains(t, m.View(120, 37), "dark pixels alone draw all")
+	assert.Contains(t, strings.Join(m.words(1000, 100), "\n"), "dark pixels alone draw all")
+	assert.Contains(t, m.View(120, 37), "LIMITED: the dark pixels")
 }
 
 // By hand: at 3 % 255 is sent as 8 and 20 as 1, a share of 0.125 where 20/255 is
