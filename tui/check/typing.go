@@ -112,7 +112,7 @@ func (p typingPage) lines(m Model, width, height int) ([]string, []zone) {
 	for _, l := range style.Wrap(p.what, width-4) {
 		lines = append(lines, "  "+m.style.Strong.Render(l))
 	}
-	lines = append(lines, "", "  "+p.line.View(width-4), "")
+	lines = append(lines, "", "  "+m.style.Typed().Render(p.line.View(width-4)), "")
 	lines = append(lines, style.Indent(typingHelp(m.style, width-2*edge), edge)...)
 	if m.note != "" {
 		lines = append(lines, "", "  "+m.note)
@@ -129,7 +129,7 @@ func (p typingPage) query(m Model, under testPage) query {
 		q.hint = ""
 	}
 	q.typed = func(width int) []string {
-		return append([]string{p.line.View(width - 2*edge)}, typingHelp(m.style, width-2*edge)...)
+		return append([]string{m.style.Typed().Render(p.line.View(width - 2*edge))}, typingHelp(m.style, width-2*edge)...)
 	}
 	if text := p.line.String(); text != "" {
 		q.large = []string{text}
