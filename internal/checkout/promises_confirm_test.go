@@ -137,8 +137,8 @@ func TestRollCallNumbers(t *testing.T) {
 	}
 	ring, err := NewRollCall(60, SixColours, false)
 	require.NoError(t, err)
-	assert.False(t, ring.QuickerThanCounting(42), "three looks of seven seconds are 21 s, as 42 pixels of half a second")
-	assert.True(t, ring.QuickerThanCounting(43))
+	assert.False(t, ring.QuickerThanCounting(70), "three looks for digits and two for the order, of seven seconds, are 35 s, as 70 pixels of half a second")
+	assert.True(t, ring.QuickerThanCounting(71))
 	assert.Equal(t, "Which colour is the last pixel that is lit?", ring.Question(0))
 	_, err = ring.Count([]Hue{HueRed, HueRed}, nil)
 	assert.ErrorContains(t, err, "2 colours were given for 3 looks: go through the looks once more")

@@ -71,6 +71,26 @@ func (r *RollCall) Looks() int {
 	return n
 }
 
+// OrderLooks is the number of looks that show all pixels in one colour, red and then green: what the
+// last lit pixel makes of them is its colour order. Without them a wrong order gives a wrong count.
+const OrderLooks = 2
+
+// AllLooks is Looks and, where the digits are colours, OrderLooks.
+func (r *RollCall) AllLooks() int {
+	if r.mark {
+		return r.Looks()
+	}
+	return r.Looks() + OrderLooks
+}
+
+// ReadOrder returns what the strip shows for red, green and blue, from what it showed for the first
+// two; a *MisreadError when that is no order of colours.
+func (r *RollCall) ReadOrder(red, green Hue) ([]Hue, error) {
+	first := []Hue{red, green, (White &^ (red.name() | green.name())).hue()}
+	_, err := r.renamed(first)
+	return first, err
+}
+
 // Hues are the answers to each look, in the order of the digit keys from 1.
 func (r *RollCall) Hues() []Hue { return slices.Clone(r.hues) }
 
@@ -156,8 +176,8 @@ func (e *MisreadError) Error() string {
 
 // Count returns the pixel counts that fit the hues read at the last lit pixel,
 // one a look (without the first look of LitOrDark); an empty hue is "not sure".
-// first are the hues of the strip's first pixel in the first three looks, needed
-// only when the colour order is not known; nil means the planned order. It
+// first are what the strip shows for red, green and blue, as ReadOrder has them or its first pixel
+// in the first three looks, needed where the colour order is not known; nil means the planned order. It
 // returns one count for a full reading, several when looks are missing, and a
 // *MisreadError when nothing fits.
 func (r *RollCall) Count(last, first []Hue) ([]int, error) {
@@ -216,7 +236,7 @@ func (r *RollCall) renamed(first []Hue) ([]Hue, error) {
 		}
 		as[i] = first[i].name()
 		if as[i] != Red && as[i] != Green && as[i] != Blue || seen&as[i] != 0 {
-			return nil, &MisreadError{"the first pixel must show red, green and blue once each, in any order"}
+			return nil, &MisreadError{"red, green and blue must show as red, green and blue, once each, in any order"}
 		}
 		seen |= as[i]
 	}
@@ -239,5 +259,5 @@ const lookSeconds, countSeconds = 7.0, 0.5
 
 // QuickerThanCounting reports whether the roll call is quicker than counting pixels up.
 func (r *RollCall) QuickerThanCounting(pixels int) bool {
-	return lookSeconds*float64(r.Looks()) < countSeconds*float64(pixels)
+	return lookSeconds*float64(r.AllLooks()) < countSeconds*float64(pixels)
 }

@@ -1,6 +1,7 @@
 package checkout
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"math"
@@ -186,9 +187,7 @@ func (s *Session) chooseNext() {
 		s.next = s.signOffLook(p.top)
 	}
 	if s.next == nil && p.share > confirmAt*(1-p.unknown) {
-		if s.next = s.confirm(p); s.next == nil {
-			s.next = s.repeatedYes(p.top)
-		}
+		s.next = cmp.Or(s.confirm(p), s.repeatedYes(p.top), s.unsureLook(p.top))
 	}
 	switch {
 	case s.next != nil:

@@ -17,16 +17,35 @@ func (s *Session) signOffLook(top int) *choice {
 	}
 	p := &proposer{f: s.field}
 	for _, spec := range p.plain() {
-		if s.used[spec.key()] {
-			continue
+		if !s.used[spec.key()] {
+			return s.signOffChoice(spec, "no prop is signed off without this look")
 		}
-		answers := questions[spec.Kind].answers
-		if answers == nil {
-			answers = s.field.confirmAnswers() // run by run
-		}
-		return &choice{spec: spec, answers: answers, why: "no prop is signed off without this look"}
 	}
 	return nil
+}
+
+// unsureLook is a required look of a prop that seems sound, answered with not sure and
+// not asked once more yet; nil for none.
+func (s *Session) unsureLook(top int) *choice {
+	if !s.belief.hyps[top].sound() {
+		return nil
+	}
+	for _, spec := range s.openLooks() {
+		spec.Again = true
+		if !s.opts.ByCamera && !s.used[spec.key()] {
+			return s.signOffChoice(spec, "no prop is signed off without an answer to this; the first one was not sure")
+		}
+	}
+	return nil
+}
+
+// signOffChoice asks for a required look.
+func (s *Session) signOffChoice(spec *Spec, why string) *choice {
+	answers := questions[spec.Kind].answers
+	if answers == nil {
+		answers = s.field.confirmAnswers() // run by run
+	}
+	return &choice{spec: spec, answers: answers, why: why}
 }
 
 // openLooks are the looks required before a prop is signed off that have no

@@ -73,3 +73,34 @@ func TestLeavingEarlySignsNothingOff(t *testing.T) {
 		assert.Empty(t, s.openLooks(), p.Name)
 	}
 }
+
+// A required look that was answered with not sure is asked once more at the end, and not a
+// third time; a certain answer then signs the prop off.
+func TestARequiredLookIsAskedOnceMore(t *testing.T) {
+	for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant(), prop.BuoyLamp(), single("line", 5)} {
+		for _, kind := range []Kind{AskSteady, AskFade, AskEven, AskRuns} {
+			for _, sureLater := range []bool{true, false} {
+				s, err := New(p, Options{})
+				require.NoError(t, err)
+				var b builder
+				unsure := map[string]int{}
+				for pr, ok := s.Next(); ok; pr, ok = s.Next() {
+					k, first := key(s.field, &pr, s.field.sound, &b), pr.Spec.first()
+					if pr.Spec.Kind == kind && (!sureLater || !pr.Spec.Again) {
+						unsure[first.key()]++
+						k = NotSure
+					}
+					require.NoError(t, s.Answer(k))
+				}
+				f := s.Findings()[0]
+				require.True(t, f.Good, "%s, %s", p.Name, kind)
+				if sureLater {
+					assert.True(t, f.Sure.Firm() && len(s.openLooks()) == 0, "%s, %s: %s, %s", p.Name, kind, f.Chance(), f.Untried)
+				}
+				for look, n := range unsure {
+					assert.LessOrEqual(t, n, 2, "%s, %s: %s", p.Name, kind, look)
+				}
+			}
+		}
+	}
+}

@@ -40,7 +40,7 @@ type Entry struct {
 	Prop     string    `json:"prop"`                // the prop's name
 	Ringout  string    `json:"ringout"`             // version of the program
 	PropFile string    `json:"prop_file,omitempty"` // text of the prop file at that time
-	Test     string    `json:"test,omitempty"`      // a single test: "flex", "load", "run"; empty for the whole prop
+	Test     string    `json:"test,omitempty"`      // a single test: "flex", "load", "run", "roll call"; empty for the whole prop
 	Only     string    `json:"only,omitempty"`      // the run that was checked alone
 	Verdict  Verdict   `json:"verdict,omitempty"`
 	Steps    []Step    `json:"steps,omitempty"`

@@ -90,3 +90,17 @@ func FromBulb(r bulb.Result) Entry {
 	}
 	return e
 }
+
+// FromCount makes the entry of a roll call: its words, the pixels counted, 0 where the count is not
+// settled, and whether it is as planned. Only the last lit pixel was looked at.
+func FromCount(text string, pixels int, good bool) Entry {
+	e := Entry{Kind: "check-out", Test: RollCall, Verdict: Pass, Notes: "roll call: " + text}
+	switch {
+	case pixels == 0:
+		e.Verdict = Stopped
+	case !good:
+		e.Verdict = Fail
+		e.Findings = []Finding{{Kind: "count", Text: text}}
+	}
+	return e
+}

@@ -9,9 +9,10 @@ import (
 
 // The single tests that have entries of their own.
 const (
-	FlexTest = "flex" // every joint bent
-	LoadTest = "load" // voltmeter readings at rising levels
-	RunTest  = "run"  // one run checked alone, named in Only
+	FlexTest = "flex"      // every joint bent
+	LoadTest = "load"      // voltmeter readings at rising levels
+	RunTest  = "run"       // one run checked alone, named in Only
+	RollCall = "roll call" // pixels counted by the last one that lights
 )
 
 // Last is the newest check-out of the whole prop; false when there is none. Single
@@ -25,8 +26,8 @@ func (h History) Last() (Entry, bool) {
 	return Entry{}, false
 }
 
-// Tests are the newest of each kind of single test, oldest first. A check of one run
-// counts until the next check-out of the whole prop.
+// Tests are the newest of each kind of single test, oldest first. A check of one run and a
+// roll call count until the next check-out of the whole prop.
 func (h History) Tests() []Entry {
 	var out []Entry
 	seen := map[string]bool{}
@@ -34,7 +35,7 @@ func (h History) Tests() []Entry {
 	for _, e := range slices.Backward(h.Entries) {
 		key := e.Test + "|" + e.Only
 		switch {
-		case e.Kind != "check-out" || seen[key] || e.Test == RunTest && whole:
+		case e.Kind != "check-out" || seen[key] || whole && (e.Test == RunTest || e.Test == RollCall):
 		case e.Test == "":
 			whole = true
 		default:
@@ -94,6 +95,8 @@ func (e Entry) kind() string {
 		return "check-out"
 	case RunTest:
 		return "check-out of " + plain(e.Only) + " alone"
+	case RollCall:
+		return RollCall
 	}
 	return plain(e.Test) + " test"
 }

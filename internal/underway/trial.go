@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/pictures"
@@ -104,6 +105,12 @@ func (d *Desk) TestEntry(t *Trial, r single.Result) (record.Entry, bool) {
 		}
 	case single.BulbTest:
 		e = record.FromBulb(test.Found())
+	case *single.CountTest:
+		var text []string
+		for _, l := range r.Lines {
+			text = append(text, l.Text)
+		}
+		e = record.FromCount(strings.Join(text, " "), r.Number, r.Good)
 	default:
 		return e, false
 	}

@@ -51,3 +51,29 @@ func TestALoadTestPassesOnlyWhole(t *testing.T) {
 		assert.Equal(t, row.want == record.Fail, len(e.Findings) > 0, row.name)
 	}
 }
+
+// A roll call is in the record: passed where the last planned pixel lights, failed where another
+// does, stopped without a count. A check-out of the whole prop after it outdates it.
+func TestARollCallIsRecorded(t *testing.T) {
+	p := prop.Porthole()
+	for typed, want := range map[string]record.Verdict{"144": record.Pass, "143": record.Fail, "145": record.Fail, "": record.Stopped} {
+		test, err := single.New(single.Count, p)
+		require.NoError(t, err)
+		trial := &Trial{Test: test}
+		require.NoError(t, trial.Answer(single.Reply{Typed: typed}))
+		r, err := trial.Result()
+		require.NoError(t, err)
+		e, ok := NewDesk(Options{Prop: p}).TestEntry(trial, r)
+		require.True(t, ok)
+		assert.Equal(t, want, e.Verdict, typed)
+		assert.Equal(t, record.RollCall, e.Test)
+		assert.Equal(t, want == record.Fail, len(e.Findings) > 0, typed)
+		assert.Contains(t, e.Notes, r.Lines[0].Text)
+		h := record.History{Entries: []record.Entry{e}}
+		assert.Len(t, h.Tests(), 1)
+		_, whole := h.Last()
+		assert.False(t, whole, "a roll call is no check-out")
+		h.Entries = append(h.Entries, record.Entry{Kind: "check-out"})
+		assert.Empty(t, h.Tests())
+	}
+}

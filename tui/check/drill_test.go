@@ -274,7 +274,7 @@ func TestRollCallByTyping(t *testing.T) {
 	e.choose("Roll call")
 	e.press("n", "1", "x", "4", "4", "enter")
 	assert.Equal(t, 144, e.concluded().result.Number)
-	assert.Contains(t, e.text(), "All 144 planned pixels light.")
+	assert.Contains(t, e.text(), "The count is 144, as planned.")
 	e.press("esc")
 	e.choose("Roll call")
 	e.press("r", "c", "c", "c")
@@ -379,7 +379,7 @@ func TestRollCallIsOfferedWhereACountIsOff(t *testing.T) {
 	e.press("esc")
 
 	e.m.page, e.m.st.findings = findingPage{}, []checkout.Finding{{Title: "short", Causes: []checkout.Cause{{Faults: []strip.Fault{{Kind: strip.Count, N: -2}}}}}}
-	assert.Contains(t, strings.Join(findingPage{}.text(e.m, 200), "\n"), "o begins a roll call: 144 pixels in 4 looks.")
+	assert.Contains(t, strings.Join(findingPage{}.text(e.m, 200), "\n"), "o begins a roll call: 144 pixels in 6 looks.")
 	e.press("o")
 	assert.IsType(t, testPage{}, e.m.page)
 	e.press("esc")
@@ -427,7 +427,7 @@ func TestACountUpToEmptyPixelsIsWhole(t *testing.T) {
 	p, path := onDisk(t, "porthole")
 	p.Parts = []prop.Part{{Name: "stub", First: 142, Last: 143, Empty: true}}
 	for typed, want := range map[string]string{
-		"142": "Every planned pixel lights, up to the last before those left empty, pixel 142 of 144.",
+		"142": "The last planned pixel before those left empty lights, pixel 142 of 144.",
 		"141": "The last pixel that lights is",
 	} {
 		e := begin(t, Options{}, p, path)

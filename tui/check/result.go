@@ -170,8 +170,10 @@ func (p resultPage) large(m Model) []string {
 		return []string{p.result.Title, p.result.Short}
 	case n == 0 || m.of.sub == nil:
 		return []string{p.result.Title}
+	case p.result.Good:
+		return []string{fmt.Sprintf("%d, as planned", n), fmt.Sprint(n)}
 	case n == m.of.sub.Pixels():
-		return []string{fmt.Sprintf("All %d light", n), fmt.Sprintf("All %d", n)}
+		return []string{fmt.Sprintf("%d, other colours", n), fmt.Sprint(n)}
 	}
 	return []string{fmt.Sprintf("%d pixels, not %d", n, m.of.sub.Pixels()), fmt.Sprintf("%d, not %d", n, m.of.sub.Pixels())}
 }

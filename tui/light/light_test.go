@@ -264,7 +264,7 @@ func TestCountUpOffersTheRollCall(t *testing.T) {
 	assert.Nil(t, cmd, "a chase does not count")
 	m, _ = press(m, "2")
 	require.Equal(t, patterns.CountUp.ID, m.pattern().ID)
-	assert.Contains(t, m.words(100, 100), "Quicker: a roll call counts 144 pixels in 4 looks; o begins it.")
+	assert.Contains(t, m.words(100, 100), "Quicker: a roll call counts 144 pixels in 6 looks; o begins it.")
 	assert.Contains(t, m.View(120, 37), "Quicker: a roll call")
 	m, cmd = press(m, "o")
 	require.NotNil(t, cmd)

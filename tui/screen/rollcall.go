@@ -9,5 +9,5 @@ func QuickCall(pixels int) int {
 	if err != nil || !r.QuickerThanCounting(pixels) {
 		return 0
 	}
-	return r.Looks()
+	return r.AllLooks()
 }

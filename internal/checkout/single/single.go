@@ -136,6 +136,7 @@ func paragraphs(text ...string) (out []Paragraph) {
 type AsBuilt struct {
 	Found prop.Found
 	Why   string // why there is none; empty when Found is set
+	Doubt string // what must hold before it is saved; empty for nothing
 }
 
 // kinds is every test, in the order in which they are offered.
