@@ -5,7 +5,7 @@ import "slices"
 // Wrong answers. When an answer contradicts the likeliest explanation, either
 // may be wrong: the question is asked once more, and the later answer counts.
 
-// mostAgain is the largest number of questions asked once more in a check-out.
+// mostAgain is the largest number of questions asked once more in a check-out because of an answer.
 const mostAgain = 3
 
 // earlier is the index of the last step with the same probe, or -1.
@@ -24,7 +24,7 @@ func earlier(steps []step, spec *Spec) int {
 func (s *Session) contradictedQuestion(top int) *choice {
 	asked := 0
 	for i := range s.steps {
-		if s.steps[i].spec.Again {
+		if spec := &s.steps[i].spec; spec.Again && s.steps[earlier(s.steps[:i], spec)].given >= 0 { // not the look that no one was sure of
 			asked++
 		}
 	}

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/ringout/internal/checkout/pictures"
+	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/eyes/camera"
 	"example.org/ringout/internal/prop"
@@ -125,7 +126,7 @@ func (f *checkFlags) takeOverProof(c *cobra.Command, path string, doc *prop.Docu
 	if !ok {
 		return nil
 	}
-	return f.takeOver(c, path, doc, found)
+	return f.takeOver(c, path, doc, single.AsBuilt{Found: found})
 }
 
 // picturesRoom is the memory limit of the Go runtime, in octets, while pictures are read

@@ -118,8 +118,8 @@ func (f *checkFlags) one(c *cobra.Command, path string) error {
 	if err := b.finish(co, end); err != nil || pt.Way != underway.Whole {
 		return err // the findings of a part are too few to change the whole plan
 	}
-	built, why := co.AsBuilt()
-	if why != "" {
+	built := co.AsBuilt()
+	if built.Why != "" {
 		return nil // no finding that the plan could take over
 	}
 	return b.takeOver(c, path, b.doc, built)

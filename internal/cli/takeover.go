@@ -6,13 +6,14 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/prop"
 )
 
 // takeOver shows where a check-out contradicts the prop file, and changes the
-// file on request.
-func (f *checkFlags) takeOver(c *cobra.Command, path string, doc *prop.Document, built prop.Found) error {
-	next, err := doc.TakeOver(built)
+// file on request. Where another cause looks the same, the user has to write it.
+func (f *checkFlags) takeOver(c *cobra.Command, path string, doc *prop.Document, built single.AsBuilt) error {
+	next, err := doc.TakeOver(built.Found)
 	if err != nil {
 		return fmt.Errorf("what was found can't be written into %s: %w", path, err)
 	}
@@ -22,6 +23,10 @@ func (f *checkFlags) takeOver(c *cobra.Command, path string, doc *prop.Document,
 	out := c.ErrOrStderr()
 	fmt.Fprintf(out, "ringout: as built, %s would say:\n", path)
 	writeChanges(out, doc.Text(), next.Text())
+	if built.Doubt != "" {
+		fmt.Fprintf(out, "ringout: nothing was written. %s\n", built.Doubt)
+		return nil
+	}
 	if !f.takesOver {
 		fmt.Fprintln(out, "ringout: mend the prop, or write this into the file with --take-over")
 		return nil

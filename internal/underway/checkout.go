@@ -159,25 +159,37 @@ func (c CheckOut) Repaired() (CheckOut, bool, error) {
 	return c, true, err
 }
 
-// AsBuilt returns the differences from the plan that the findings show and the prop
-// file can take over. why is the reason if there are none.
-func (c CheckOut) AsBuilt() (found prop.Found, why string) {
+// AsBuilt is the plan change that the findings show, or why there is none. Its doubt
+// names what else looks the same.
+func (c CheckOut) AsBuilt() single.AsBuilt {
 	f := c.Findings()
 	switch {
 	case c.Part.Way != Whole:
-		return found, "One run was checked alone: check the whole prop to correct its plan."
+		return single.AsBuilt{Why: "One run was checked alone: check the whole prop to correct its plan."}
 	case c.Doubt != "":
-		return found, c.Doubt
+		return single.AsBuilt{Why: c.Doubt}
 	case len(f) == 0 || f[0].Good || f[0].Absent:
-		return found, "The prop is as planned: there is nothing to take over."
+		return single.AsBuilt{Why: "The prop is as planned: there is nothing to take over."}
 	case !f[0].Sure.Firm():
-		return found, "It is not settled what is true: answer more questions first."
+		return single.AsBuilt{Why: "It is not settled what is true: answer more questions first."}
 	case len(f[0].Causes) == 0:
-		return found, "There is nothing in it that the plan could follow."
+		return single.AsBuilt{Why: "There is nothing in it that the plan could follow."}
 	}
-	found, ok := checkout.AsBuilt(c.Sub, f[0].Causes[0].Faults)
+	found, alike, ok := f[0].AsBuilt(c.Sub)
 	if !ok {
-		return prop.Found{}, "This has to be mended on the prop: it is nothing the plan could follow."
+		return single.AsBuilt{Why: "This has to be mended on the prop: it is nothing the plan could follow."}
 	}
-	return found, ""
+	return single.AsBuilt{Found: found, Doubt: doubtOf(alike)}
+}
+
+// doubtOf says what must be ruled out before the plan follows a finding; empty for nothing.
+func doubtOf(alike []checkout.Cause) string {
+	if len(alike) == 0 {
+		return ""
+	}
+	text := "Save it only if you looked at the prop and it is so. This looks the same, and is to be mended: " + alike[0].Text
+	if n := len(alike) - 1; n > 0 {
+		text += fmt.Sprintf(" So %s %s.", words.Plural(n, "does", "do"), words.Count(n, "other cause"))
+	}
+	return text
 }

@@ -77,3 +77,25 @@ func TestARollCallIsRecorded(t *testing.T) {
 		assert.Empty(t, h.Tests())
 	}
 }
+
+// A plan change that an open joint or a dead pixel explains as well has a doubt that names it.
+func TestTakeOverNamesWhatLooksAlike(t *testing.T) {
+	p := prop.Porthole()
+	for text, doubted := range map[string]bool{"count run 3 by -5": true, "count run 1 by -2": false, "wrong-order pixel 1 order RGB": false} {
+		ft, err := strip.ParseFault(text, p)
+		require.NoError(t, err)
+		s, err := checkout.New(p, checkout.Options{})
+		require.NoError(t, err)
+		b, err := checkouttest.New(p, ft)
+		require.NoError(t, err)
+		for pr, more := s.Next(); more; pr, more = s.Next() {
+			require.NoError(t, s.Answer(b.Answer(pr)))
+		}
+		built := CheckOut{Sub: p, Session: s}.AsBuilt()
+		require.Empty(t, built.Why, text)
+		assert.Equal(t, doubted, built.Doubt != "", "%s: %s", text, built.Doubt)
+		if doubted {
+			assert.Contains(t, built.Doubt, "This looks the same, and is to be mended: ")
+		}
+	}
+}

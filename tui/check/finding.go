@@ -44,8 +44,7 @@ func (p findingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 		m, cmd := mendedNow(m)
 		return m, cmd, true
 	case is(m.keys.Plan):
-		found, why := m.st.AsBuilt()
-		m, cmd := takeOver(m, found, why)
+		m, cmd := takeOver(m, m.st.AsBuilt())
 		return m, cmd, true
 	case is(m.keys.Record):
 		return askWhere(m), nil, true
@@ -74,7 +73,7 @@ func (p findingPage) help(m Model) []key.Binding {
 	}
 	found, why := len(m.st.findings) > 0 && !m.st.findings[0].Good, "-"
 	if m.under() {
-		_, why = m.st.AsBuilt()
+		why = m.st.AsBuilt().Why
 	}
 	if m.size.Width < narrow {
 		keys = append(keys, screen.Hint(m.keys.View, "v", "where"))

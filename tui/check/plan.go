@@ -9,6 +9,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/x/ansi"
 
+	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/portrait"
@@ -23,7 +24,8 @@ type planPage struct {
 	path     string
 	old, new *prop.Document
 	changes  []prop.Change
-	from     page // to go back to
+	from     page   // to go back to
+	doubt    string // what must hold before it is saved; empty for nothing
 }
 
 // plannedMsg is the prop file changed to the prop as built.
@@ -41,12 +43,12 @@ type takenMsg struct {
 	err  error
 }
 
-// takeOver changes a copy of the prop file, in a command; nothing is saved yet. why is
-// the note when there is nothing to change.
-func takeOver(m Model, found prop.Found, why string) (Model, tea.Cmd) {
+// takeOver changes a copy of the prop file, in a command; nothing is saved yet. Where there is
+// nothing to change the note says why.
+func takeOver(m Model, built single.AsBuilt) (Model, tea.Cmd) {
 	switch {
-	case why != "":
-		m.note = why
+	case built.Why != "":
+		m.note = built.Why
 		return m, nil
 	case m.bench.path == "":
 		m.note = "This prop has no file to take it over into: write one with ringout new, and check it again."
@@ -61,11 +63,11 @@ func takeOver(m Model, found prop.Found, why string) (Model, tea.Cmd) {
 		if err != nil {
 			return plannedMsg{job: job, err: err}
 		}
-		next, err := doc.TakeOver(found)
+		next, err := doc.TakeOver(built.Found)
 		if err != nil {
 			return plannedMsg{job: job, err: err}
 		}
-		return plannedMsg{job: job, plan: planPage{path: path, from: from, old: doc, new: next, changes: prop.Changes(doc.Text(), next.Text())}}
+		return plannedMsg{job: job, plan: planPage{path: path, from: from, doubt: built.Doubt, old: doc, new: next, changes: prop.Changes(doc.Text(), next.Text())}}
 	}
 }
 
@@ -153,6 +155,9 @@ func (p planPage) text(m Model, width int) []string {
 	t := &lineWriter{style: m.style, width: width}
 	t.say(edge, "This would change in "+name, m.style.Strong.Render)
 	t.keyed(edge, "`enter` saves it, `esc` leaves the file as it is.")
+	if p.doubt != "" {
+		t.say(edge, p.doubt, m.style.Strong.Render)
+	}
 	t.lines = append(t.lines, "")
 	for _, c := range p.changes {
 		was, is, _ := strings.Cut(style.Clean(c.Says("now", "then")), " now, ")

@@ -111,7 +111,7 @@ func (p resultPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 		m, cmd := takeUpTest(m, next)
 		return m, cmd, true
 	case key.Matches(k, m.keys.Plan) && p.known:
-		m, cmd := takeOver(m, p.result.Built.Found, p.result.Built.Why)
+		m, cmd := takeOver(m, p.result.Built)
 		return m, cmd, true
 	case key.Matches(k, m.keys.Record):
 		return askWhere(m), nil, true
