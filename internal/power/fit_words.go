@@ -33,7 +33,7 @@ func (r *FitResult) setVerdict() {
 	switch {
 	case r.poor():
 		r.Verdict = FitPoor
-		r.Text = fmt.Sprintf("No single joint or feed explains these readings (%s off): check the figures of the chip, the feeds and the rails in the plan; was every pixel lit alike?", words.Millivolts(r.Left))
+		r.Text = fmt.Sprintf("No single joint or feed explains these readings (%s off): check the figures of the chip, the feeds and the rails in the plan; was every pixel lit alike? Then take the readings again. If none fits then, power off and go over every joint and feed, nearest the supply first.", words.Millivolts(r.Left))
 	case r.Nothing > mostNothing:
 		r.Verdict = FitGood
 		r.Text = "No joint or feed stands out: the readings are as the plan's copper would have them." + r.noiseText()
@@ -50,7 +50,7 @@ func (r *FitResult) setVerdict() {
 			words.Ohms(top.Ohms), top.Name, words.Figure(max(0, top.Ohms-top.PlusMinus)), words.Ohms(top.Ohms+top.PlusMinus), smallVolts(top.Cost), r.shareText(top))
 	default:
 		r.Verdict = FitCantTell
-		r.Text = "Can't tell where from these readings: " + r.shortList() + ". Measure on both sides of each of them, at a higher level." + r.noiseText()
+		r.Text = "Can't tell where from these readings: " + r.shortList() + ". Measure on both sides of each of them, at a higher level. Power off and make again the one where the volts drop, then measure again." + r.noiseText()
 	}
 }
 

@@ -73,3 +73,13 @@ func TestFromBulb(t *testing.T) {
 	assert.Equal(t, Fail, e.Verdict)
 	assert.Equal(t, "WRGB", e.Order)
 }
+
+// Every load test that fails says what to do next.
+func TestAFailedLoadTestHasARemedy(t *testing.T) {
+	p := prop.Porthole()
+	for _, v := range []power.FitVerdict{power.FitFound, power.FitCantTell, power.FitPoor, power.FitNone, power.FitLowSupply} {
+		e := FromLoad(p, nil, power.FitResult{Verdict: v, Text: "text", Suspects: []power.Suspect{{Run: 1, Name: "the joint", Weight: 0.96}}})
+		require.Equal(t, Fail, e.Verdict, "%d", v)
+		require.NotEmpty(t, e.Findings[0].Remedy, "%d", v)
+	}
+}

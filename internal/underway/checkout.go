@@ -187,7 +187,7 @@ func doubtOf(alike []checkout.Cause) string {
 	if len(alike) == 0 {
 		return ""
 	}
-	text := "Save it only if you looked at the prop and it is so. This looks the same, and is to be mended: " + alike[0].Text
+	text := "Save it only if you looked at the prop and it is so. This looks the same: " + alike[0].Text
 	if n := len(alike) - 1; n > 0 {
 		text += fmt.Sprintf(" So %s %s.", words.Plural(n, "does", "do"), words.Count(n, "other cause"))
 	}

@@ -7,10 +7,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/strip"
 )
 
 // A load test passes in the record only with every reading: with one skipped it is
@@ -78,24 +80,31 @@ func TestARollCallIsRecorded(t *testing.T) {
 	}
 }
 
-// A plan change that an open joint or a dead pixel explains as well has a doubt that names it.
+// A plan change that a fault to be mended explains as well has a doubt that names it; one that is
+// the only cause, or whose causes mean the same plan, has none.
 func TestTakeOverNamesWhatLooksAlike(t *testing.T) {
 	p := prop.Porthole()
-	for text, doubted := range map[string]bool{"count run 3 by -5": true, "count run 1 by -2": false, "wrong-order pixel 1 order RGB": false} {
-		ft, err := strip.ParseFault(text, p)
-		require.NoError(t, err)
-		s, err := checkout.New(p, checkout.Options{})
-		require.NoError(t, err)
-		b, err := checkouttest.New(p, ft)
-		require.NoError(t, err)
-		for pr, more := s.Next(); more; pr, more = s.Next() {
-			require.NoError(t, s.Answer(b.Answer(pr)))
+	causes := func(names ...string) (out []checkout.Cause) {
+		for _, n := range names {
+			ft, err := strip.ParseFault(n, p)
+			require.NoError(t, err)
+			out = append(out, checkout.Cause{Faults: []strip.Fault{ft}, Text: ft.Sentence(p)})
 		}
-		built := CheckOut{Sub: p, Session: s}.AsBuilt()
-		require.Empty(t, built.Why, text)
-		assert.Equal(t, doubted, built.Doubt != "", "%s: %s", text, built.Doubt)
-		if doubted {
-			assert.Contains(t, built.Doubt, "This looks the same, and is to be mended: ")
-		}
+		return out
+	}
+	for _, row := range []struct {
+		causes []checkout.Cause
+		doubt  string
+	}{
+		{causes("count run 3 by -5"), ""},
+		{causes("count run 3 by -5", "count run 3 by -5"), ""},
+		{causes("count run 3 by -5", "open-joint pixel 140"), "This looks the same: No data reaches pixel 56"},
+		{causes("count run 3 by -5", "dead-stop pixel 140", "rail-lost pixel 140"), "So does 1 other cause."},
+		{causes("wrong-order pixel 1 order RGB", "count run 3 by -5"), "55 instead of 60"},
+	} {
+		built := CheckOut{Sub: p, Seen: []checkout.Finding{{Sure: checkout.Certain, Causes: row.causes}}}.AsBuilt()
+		require.Empty(t, built.Why)
+		assert.Contains(t, built.Doubt, row.doubt)
+		assert.Equal(t, row.doubt == "", built.Doubt == "")
 	}
 }
