@@ -236,7 +236,7 @@ func (r *RollCall) renamed(first []Hue) ([]Hue, error) {
 		}
 		as[i] = first[i].name()
 		if as[i] != Red && as[i] != Green && as[i] != Blue || seen&as[i] != 0 {
-			return nil, &MisreadError{"red, green and blue must show as red, green and blue, once each, in any order"}
+			return nil, &MisreadError{"red, green and blue must each show once"}
 		}
 		seen |= as[i]
 	}

@@ -33,7 +33,7 @@ func (r *FitResult) setVerdict() {
 	switch {
 	case r.poor():
 		r.Verdict = FitPoor
-		r.Text = fmt.Sprintf("No single joint or feed explains these readings (%s off): check the figures of the chip, the feeds and the rails in the plan; was every pixel lit alike? Then take the readings again. If none fits then, power off and go over every joint and feed, nearest the supply first.", words.Millivolts(r.Left))
+		r.Text = fmt.Sprintf("No single joint or feed explains these readings (%s off): check the figures of the chip, the feeds and the rails in the plan; was every pixel lit alike? Then take the readings again. If none fits then: power off. Go over every joint and feed, nearest the supply first.", words.Millivolts(r.Left))
 	case r.Nothing > mostNothing:
 		r.Verdict = FitGood
 		r.Text = "No joint or feed stands out: the readings are as the plan's copper would have them." + r.noiseText()

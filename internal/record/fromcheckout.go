@@ -71,10 +71,16 @@ func findingsOf(p *prop.Prop, f checkout.Finding) []Finding {
 	if len(f.Causes) == 0 || len(f.Causes[0].Faults) == 0 { // it lies on the way to the prop
 		return []Finding{out}
 	}
+	if f.More {
+		out.Remedy = append(out.Remedy, "Something else is wrong after it: mend this first, then check again.")
+	}
 	var all []Finding
 	for _, ft := range f.Causes[0].Faults {
 		one := out
 		one.Kind, one.Text = string(ft.Kind), ft.Sentence(p)
+		if len(f.Causes[0].Faults) == 1 {
+			one.Text = f.Causes[0].Text // as it was said, with the range of a strength
+		}
 		one.place(p, ft)
 		one.Bring = strip.FactsOf(ft.Kind).Bring(p.Chip)
 		all = append(all, one)

@@ -53,16 +53,16 @@ func FromLoad(p *prop.Prop, readings []power.Reading, r power.FitResult) Entry {
 			Bring:  []string{"solder and iron", "supply wire", "heat-shrink", "voltmeter"}}}
 	case power.FitNone:
 		e.Verdict = Fail
-		e.Findings = []Finding{{Kind: "no-voltage", Text: r.Text, Sure: 1, Remedy: []string{"Power off. Look for a fuse, a screw or a wire that is off before the first place without voltage. Make it again, then run the load test again."},
+		e.Findings = []Finding{{Kind: "no-voltage", Text: r.Text, Sure: 1, Remedy: []string{"Power off. Look for a fuse, a screw or a wire that is off. It lies before the first place without voltage. Make it again, then run the load test again."},
 			Bring: []string{"voltmeter", "fuses", "supply wire", "solder and iron"}}}
 	case power.FitLowSupply:
 		e.Verdict = Fail
-		e.Findings = []Finding{{Kind: "low-supply", Text: r.Text, Sure: 1, Remedy: []string{"Power off. Fit the supply that the plan names, or turn it up to its volts, then run the load test again."},
+		e.Findings = []Finding{{Kind: "low-supply", Text: r.Text, Sure: 1, Remedy: []string{"Power off. Fit the planned supply, or turn it up. Run the load test again."},
 			Bring: []string{"voltmeter"}}}
 	case power.FitCantTell:
 		e.Verdict = Fail
 		e.Findings = []Finding{{Kind: "high-resistance", Text: r.Text, Bring: []string{"voltmeter"},
-			Remedy: []string{"Measure on both sides of each place named, at a higher level. Power off and make again the one where the volts drop, then run the load test again."}}}
+			Remedy: []string{"Measure on both sides of each place named, at a higher level. Power off and make again the one where the volts drop. Run the load test again."}}}
 	case power.FitPoor:
 		e.Verdict = Fail
 		e.Findings = []Finding{{Kind: "high-resistance", Text: r.Text, Bring: []string{"voltmeter"},
@@ -74,7 +74,7 @@ func FromLoad(p *prop.Prop, readings []power.Reading, r power.FitResult) Entry {
 }
 
 // poorRemedy is the next step where no single place explains the readings.
-const poorRemedy = "Compare chip, feeds and rails with the plan, and see that every pixel lights alike. Then run the load test again. If it still fits no one place, power off and go over every joint and feed, nearest the supply first."
+const poorRemedy = "Compare chip, feeds and rails with the plan, and see that every pixel lights alike. Then run the load test again. If it still fits no one place, power off. Go over every joint and feed, nearest the supply first."
 
 // placeOf names the place of a suspect as the record names joints: "inner ring to
 // middle ring", or "at feed ...".

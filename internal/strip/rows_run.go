@@ -107,6 +107,11 @@ var runRows = []*row{
 		},
 		Facts: Facts{Scope: OneRun, Name: "one run with another colour order", Many: "cases", Effort: 42, Chance: 3, bring: bringStrip,
 			Remedy: "The run is of another kind of strip. Power off and replace it, or give it an output with its own colour order."},
+		built: func(out *prop.Found, p *prop.Prop, f Fault) {
+			if len(p.Runs) == 1 { // the run is the prop
+				out.Order = f.Order
+			}
+		},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("The chips of %s have the colour order %s instead of %s; those after it are as planned.", p.RunText(f.Run), f.Order, p.Chip.Order)
 		},

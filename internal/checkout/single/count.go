@@ -274,7 +274,7 @@ func (t *CountTest) words(n int) string {
 	case t.asPlanned(n) && last < all:
 		return fmt.Sprintf("The last planned pixel before those left empty lights, pixel %d of %d.%s", last, all, alone)
 	case n == all:
-		return fmt.Sprintf("The count is %d, as planned.%s If dark ones follow, the prop has more than planned: raise the count of the last run and call again.", all, alone)
+		return fmt.Sprintf("The count is %d, as planned.", all) + alone + " If dark ones follow, the prop has more than planned: raise the count of the last run and call again."
 	case n > all:
 		return fmt.Sprintf("That is %d more than planned: correct the count in the prop file.", n-all)
 	}
