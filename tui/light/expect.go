@@ -27,7 +27,8 @@ func (m Model) expect() string {
 	}
 	text := pattern.Expect(s, at)
 	if first, _, more := strings.Cut(text, ". "); more && m.compact() && pattern.ID == patterns.Ruler.ID {
-		text = first + "." // the large words have the last mark
+		_, text, _ = strings.Cut(first+".", ": ") // the large words have the last mark, the settings another way
+		text = words.Capital(text)
 	}
 	if m.prop.Bulb() {
 		text = strings.Replace(text, "The only pixel", "The bulb", 1)
