@@ -27,7 +27,7 @@ func TestALoadTestPassesOnlyWhole(t *testing.T) {
 	}{
 		{"whole", -1, 1, record.Pass, "No joint or feed stands out"},
 		{"one skipped", 4, 1, record.Stopped, "1 reading was not taken, and what lies there may have gone unseen."},
-		{"supply low", -1, 0.75, record.Fail, "the chip wants 4.5 V at least"},
+		{"supply low", -1, 0.75, record.Fail, "The chip wants 4.5 V at least"},
 	} {
 		p := prop.Porthole()
 		test, err := single.New(single.Load, p)
