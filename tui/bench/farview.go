@@ -30,7 +30,7 @@ func (m Model) farPage(width, height int) string {
 	if len(answers) == 0 {
 		out = make([]string, max(1, (height-len(large))/2), height)
 	}
-	look := m.opt.Style.ForLarge(far.Bad).Strong
+	look := m.opt.Style.ForVerdict(far.Bad, far.Good).Strong
 	for _, l := range large {
 		if far.Ink != nil {
 			out = append(out, strings.Repeat(" ", edge)+far.Ink(l))

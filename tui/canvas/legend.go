@@ -19,10 +19,12 @@ func Named(text string) Name { return Name{text, text} }
 // are left out and all is false.
 func Legend(width, rows int, names ...Name) (lines []string, all bool) {
 	said := said(names)
-	for brief := 0; brief <= len(said); brief++ {
-		for r := 1; r <= rows; r++ {
-			if lines, ok := filled(width, r, said, brief); ok {
-				return lines, true
+	for _, all := range [][]Name{said, lettersTogether(said)} {
+		for brief := 0; brief <= len(all); brief++ {
+			for r := 1; r <= rows; r++ {
+				if lines, ok := filled(width, r, all, brief); ok {
+					return lines, true
+				}
 			}
 		}
 	}
@@ -35,6 +37,32 @@ func Legend(width, rows int, names ...Name) (lines []string, all bool) {
 		return []string{""}, true
 	}
 	return []string{style.Cell(said[0].Brief, max(0, width))}, false
+}
+
+// lettersTogether are names with the general rule in the place of those of letters, so that none
+// of these is left out.
+func lettersTogether(names []Name) (out []Name) {
+	for _, n := range names {
+		switch {
+		case !n.letter():
+			out = append(out, n)
+		case !slices.Contains(out, initials):
+			out = append(out, initials)
+		}
+	}
+	return out
+}
+
+// letter reports whether a name explains one letter of light.
+func (n Name) letter() bool {
+	for h, hue := range hueNames {
+		for _, of := range letters {
+			if strings.HasPrefix(n.Full, of[h]+" ") && strings.HasSuffix(n.Full, " "+hue) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // said are the names that say something.

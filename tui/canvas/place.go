@@ -202,6 +202,20 @@ func (c *Canvas) eachOf(n, each int) int {
 	return min(whole, ((marks+rows-1)/rows+c.group-1)/c.group*c.group)
 }
 
+// OneLength reports whether all rows but the last of each run have as many marks.
+func (c *Canvas) OneLength() bool {
+	longest := 0
+	for i := range c.rows {
+		longest = max(longest, len(c.rows[i].spots))
+	}
+	for i := range c.rows {
+		if n := len(c.rows[i].spots); n > 0 && n < longest && !c.rows[i].ends {
+			return false
+		}
+	}
+	return true
+}
+
 // rowsOf is the number of rows of a run of n pixels.
 func (c *Canvas) rowsOf(n, each int) int {
 	mine := c.eachOf(n, each)

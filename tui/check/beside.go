@@ -37,6 +37,7 @@ func letters(look style.Text, width, rows int, texts []string) (lines []string) 
 type textBesideDrawing struct {
 	large  []string // each text shorter than the one before
 	wrong  bool     // they say that something is
+	right  bool     // they say that all is well
 	text   func(width int) *lineWriter
 	scroll scroll
 	keys   []canvas.Name // of its signs
@@ -47,7 +48,7 @@ type textBesideDrawing struct {
 
 func (p textBesideDrawing) lines(m Model, width, height int) []string {
 	foot := recordFoot(m, width)
-	page := titleLines(m.style.ForLarge(p.wrong), width, height-len(foot), p.large)
+	page := titleLines(m.style.ForVerdict(p.wrong, p.right), width, height-len(foot), p.large)
 	height = max(0, height-len(foot)-len(page))
 	side := 0
 	if p.draw != nil && height >= leastRows {

@@ -82,7 +82,9 @@ func (p aimPage) lines(m Model, width, height int) ([]string, []zone) {
 	return p.picture(m, 1, below, p.view.Sight.Short(), width, height), nil
 }
 
-func (p aimPage) farView(Model) screen.FarView { return screen.FarView{Texts: p.view.Sight.Short()} }
+func (p aimPage) farView(Model) screen.FarView {
+	return screen.FarView{Texts: p.view.Sight.Short(), Good: p.view.Sight.Ready()}
+}
 
 // markPage is the page on which planned places are marked in the picture.
 type markPage struct{ proofBase }

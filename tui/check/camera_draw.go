@@ -122,7 +122,7 @@ func (s proofState) picture(m Model, step int, below string, large []string, wid
 		out = append(out, strings.Repeat(" ", f.left)+s.row(m.style, f, y, signs))
 	}
 	s.besidePlan(m, out[drawnFrom(height):], width)
-	rows := letterRows(height)
+	rows, look := letterRows(height), m.style.ForVerdict(false, s.proof.Step == steps.Aim && s.view.Sight.Ready())
 	if m.note != "" {
 		below = m.note
 	}
@@ -134,7 +134,7 @@ func (s proofState) picture(m Model, step int, below string, large []string, wid
 		}
 	}
 	if s.wordsBeside(width, height) {
-		for i, l := range portrait.Block(m.style, width-f.left-f.columns-2*edge, f.rows, large...) {
+		for i, l := range portrait.Block(look, width-f.left-f.columns-2*edge, f.rows, large...) {
 			at := drawnFrom(height) + i
 			out[at] = style.Cell(out[at], f.left+f.columns+edge) + l
 		}
@@ -142,7 +142,7 @@ func (s proofState) picture(m Model, step int, below string, large []string, wid
 	}
 	gap()
 	if rows > 0 {
-		out = append(out, letters(m.style.Strong, width, rows, large)...)
+		out = append(out, letters(look.Strong, width, rows, large)...)
 		gap()
 	}
 	for _, l := range text {
@@ -217,7 +217,7 @@ func (s proofState) laidPlan(m Model, width, height int) {
 	s.zoom = 1
 	f := s.frame(width, height)
 	if cols := min(f.columns, wide-2*edge); d.c == nil || d.width != cols || d.height != f.rows || !d.c.Fits(canvas.Planned(m.bench.prop)) {
-		*d = sheet{c: canvas.New(m.bench.prop, nil, canvas.Shape, cols, f.rows, m.style.Depth), width: cols, height: f.rows}
+		*d = sheet{c: canvas.Best(m.bench.prop, nil, cols, f.rows, m.style.Depth), width: cols, height: f.rows}
 	}
 }
 

@@ -246,7 +246,7 @@ func leftTitles(proof *proofs.Proof) string {
 func (p mapPage) farView(Model) screen.FarView {
 	switch n := p.weighed.Unread(); {
 	case p.weighed.Good():
-		return screen.FarView{Texts: []string{"Signed off"}}
+		return screen.FarView{Texts: []string{"Signed off"}, Good: true}
 	case p.weighed.AllRight():
 		next := p.weighed.Left()[0].Title()
 		return screen.FarView{Texts: []string{"As planned. Next: " + strings.ToLower(next), "Next: " + next, next}}
@@ -310,7 +310,7 @@ func (p mapPage) layout(m Model, width, height int) mapLayout {
 			half := max(1, rows-1) / 2
 			l.rows, l.text = max(1, rows-1)-half, max(1, half-key+1)
 		}
-		l.drawn = canvas.Best(m.bench.prop, nil, wide, l.rows, m.style.Depth)
+		l.drawn = mapDrawn(m, wide, l.rows)
 		l.key = p.legend(m.style, l.drawn, l.keyWide)
 		if last := len(l.key) - 1; last == key && l.text < 3 && (l.key[last] == l.drawn.Way().Full || l.key[last] == l.drawn.Way().Brief) {
 			l.key = l.key[:last] // the text needs its row
@@ -319,6 +319,19 @@ func (p mapPage) layout(m Model, width, height int) mapLayout {
 			return l
 		}
 	}
+}
+
+// mapDrawn is the drawing of a map. In rows, those of all runs are as long where the height allows,
+// so that pixels are counted alike in each.
+func mapDrawn(m Model, width, height int) *canvas.Canvas {
+	const group, least = 11, 24 // columns
+	best := canvas.Best(m.bench.prop, nil, width, height, m.style.Depth)
+	for ; best.Rows() && width >= least; width -= group {
+		if c := canvas.Best(m.bench.prop, nil, width, height, m.style.Depth); c.Rows() && c.Per() == best.Per() && c.OneLength() {
+			return c
+		}
+	}
+	return best
 }
 
 // signs are the lines of the map, one free line above where there is one. In rows those of a
@@ -337,7 +350,7 @@ func (p mapPage) signs(m Model, l mapLayout) []string {
 
 // look is the style of the result.
 func (p mapPage) look(m Model) style.Text {
-	return m.style.ForLarge(!p.weighed.AllRight()).Strong
+	return m.style.ForVerdict(!p.weighed.AllRight(), p.weighed.Good()).Strong
 }
 
 // large is the result of the proof in large words, with an empty row before and after.

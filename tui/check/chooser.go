@@ -36,7 +36,10 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 		add(c.above, plain)
 		gap()
 	}
-	const others = 14 // rows for the words below the list
+	others := 14               // rows for the words below the list
+	if c.size == digits.Rows { // as few as they need, so that its letters and texts stand apart
+		others = 1 + len(style.Wrap(c.below, width-4)) + 1 + digits.Rows
+	}
 	l, z := listedLarge(m.style, c.items, int(c.chosen), min(width, 96), height-len(lines)-others, c.size)
 	if c.size == 0 {
 		l, z = listed(m.style, c.items, int(c.chosen), min(width, 78))

@@ -122,6 +122,7 @@ func TestClosedUpOnlyAfterTheLoadTest(t *testing.T) {
 		large := strings.Join(e.m.FarView().Texts, " ")
 		assert.Contains(t, large, "oad test next")
 		assert.NotContains(t, strings.ToLower(large), "close it up")
+		assert.False(t, e.m.FarView().Good)
 	}
 	assert.Contains(t, e.findings(), "Do the load test with a voltmeter before you close it up; without a meter this stays untried.")
 	e.press("enter")
@@ -130,6 +131,7 @@ func TestClosedUpOnlyAfterTheLoadTest(t *testing.T) {
 	e.press("esc")
 	e.choose("See the findings once more")
 	assert.Equal(t, []string{"Close it up"}, e.m.st.verdict(e.m.of.sub))
+	assert.True(t, e.m.FarView().Good)
 	assert.Contains(t, e.findings(), "The load test has found the joints and feeds sound.")
 	assert.NotContains(t, e.findings(), "Not tried")
 

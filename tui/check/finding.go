@@ -106,7 +106,7 @@ func (p findingPage) help(m Model) []key.Binding {
 }
 
 func (p findingPage) lines(m Model, width, height int) ([]string, []zone) {
-	pl := textBesideDrawing{large: m.st.verdict(m.of.sub), wrong: m.st.wrong(), text: func(w int) *lineWriter { return p.written(m, w) }, scroll: p.scroll}
+	pl := textBesideDrawing{large: m.st.verdict(m.of.sub), wrong: m.st.wrong(), right: m.st.right(), text: func(w int) *lineWriter { return p.written(m, w) }, scroll: p.scroll}
 	if m.of.sub != nil && m.st.absent == "" {
 		sc := m.scene()
 		rank := sc.foundRanks()

@@ -97,6 +97,15 @@ func (s state) wrong() bool {
 	return f[0].Sure.Firm() && !f[0].Good
 }
 
+// right reports whether the verdict says to close the prop up.
+func (s state) right() bool {
+	f := s.findings
+	if s.absent != "" || len(f) == 0 || s.Part.Way != underway.Whole || s.proof != nil && len(s.proof.Left()) > 0 {
+		return false
+	}
+	return f[0].Good && f[0].Sure.Firm() && f[0].Unknown == nil && s.untried() == "" && s.withheld() == ""
+}
+
 // notSettled says how many kinds of fault it may still be, where that is known.
 func notSettled(kinds int) []string {
 	if kinds < 2 {
@@ -145,14 +154,14 @@ func (m Model) FarView() screen.FarView { return m.page.farView(m) }
 func (questionPage) farView(m Model) screen.FarView { return questionQuery(m).farView() }
 
 func (findingPage) farView(m Model) screen.FarView {
-	return screen.FarView{Texts: m.st.verdict(m.of.sub), Bad: m.st.wrong()}
+	return screen.FarView{Texts: m.st.verdict(m.of.sub), Bad: m.st.wrong(), Good: m.st.right()}
 }
 
 func (p resultPage) farView(m Model) screen.FarView {
 	if !p.known {
 		return query{}.farView()
 	}
-	return screen.FarView{Texts: append(p.large(m), "See the page"), Bad: p.wrong()}
+	return screen.FarView{Texts: append(p.large(m), "See the page"), Bad: p.wrong(), Good: p.right()}
 }
 
 // farView is the question with its answers.

@@ -156,6 +156,9 @@ func (p resultPage) wrong() bool {
 	return p.known && !r.Good && (r.Whole || len(r.Here) > 0)
 }
 
+// right reports whether the large words say that all is well.
+func (p resultPage) right() bool { return p.known && p.result.Good && p.result.Whole }
+
 // large are the large texts of the result.
 func (p resultPage) large(m Model) []string {
 	n := p.result.Number
@@ -199,7 +202,7 @@ func tooMuch(s power.Suspect) []string {
 }
 
 func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {
-	pl := textBesideDrawing{large: p.large(m), wrong: p.wrong(), text: func(w int) *lineWriter { return p.written(m, w) }, scroll: p.scroll}
+	pl := textBesideDrawing{large: p.large(m), wrong: p.wrong(), right: p.right(), text: func(w int) *lineWriter { return p.written(m, w) }, scroll: p.scroll}
 	switch {
 	case p.marked(m):
 		sc := m.scene()

@@ -68,9 +68,12 @@ func TestNotSureSignsNothingOffOnThePage(t *testing.T) {
 	require.NotEmpty(t, got)
 	assert.Equal(t, record.Stopped, got[len(got)-1].Verdict)
 
+	assert.False(t, e.m.FarView().Good)
+
 	e.press("esc")
 	e.choose("Load test")
 	e.measured(t, p)
+	assert.True(t, e.m.FarView().Good)
 	require.Equal(t, "The copper is sound", e.concluded().result.Title)
 	e.press("esc")
 	e.choose("See the findings once more")
@@ -92,6 +95,7 @@ func TestEndedEarlySignsNothingOffOnThePage(t *testing.T) {
 	for _, size := range sizes {
 		e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
 		assert.NotRegexp(t, neverOf, strings.Join(e.m.FarView().Texts, " "))
+		assert.False(t, e.m.FarView().Good)
 	}
 }
 
@@ -120,6 +124,7 @@ func TestReadingsThatProveNothingOnThePage(t *testing.T) {
 			assert.False(t, e.concluded().result.Good)
 			e.saysSo(t, row.large, row.text)
 			assert.True(t, e.m.FarView().Bad)
+			assert.False(t, e.m.FarView().Good)
 			assert.False(t, e.m.st.measured)
 			got := entries(t, p, path)
 			require.Len(t, got, 1)

@@ -100,6 +100,7 @@ type FarViewer interface{ FarView() FarView }
 type FarView struct {
 	Texts   []string                 // the same text, each form shorter than the one before; never empty
 	Bad     bool                     // the text is a warning
+	Good    bool                     // the text says that all is well, and nothing is left to do
 	Answers []string                 // answers, each with its key first; may be empty
 	Ink     func(line string) string // how a line of the letters is coloured; nil for the style of the page
 	Brief   []string                 // the same answers in one word or two, to be large in a small window; nil for none

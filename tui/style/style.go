@@ -97,6 +97,14 @@ func (s Styles) ForLarge(bad bool) Styles {
 	return s
 }
 
+// ForVerdict is ForLarge with good for words that say that all is well.
+func (s Styles) ForVerdict(bad, good bool) Styles {
+	if good && !bad && s.Depth != Letters {
+		s.Strong = s.Good
+	}
+	return s.ForLarge(bad)
+}
+
 // NoColour are the styles of a terminal that must have no colour (NO_COLOR): bold,
 // underlined and reverse are none (SGR 1, 4 and 7, ECMA-48 8.3.117), and say what
 // colour says elsewhere. A dumb terminal has not even these: On is plain there.

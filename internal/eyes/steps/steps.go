@@ -79,6 +79,9 @@ type Sight struct {
 // Good reports whether neighbours are far enough apart in the picture.
 func (s Sight) Good() bool { return len(s.Spots) > 0 && s.Spacing >= eyes.LeastSpacing }
 
+// Ready reports whether the camera may stay where it is.
+func (s Sight) Ready() bool { return s.Good() && !s.atEdge() }
+
 // edge is the least distance of a spot from the picture's edge, as a share of its smaller
 // side.
 const edge = 0.015
