@@ -81,7 +81,14 @@ func (k keyMap) ShortHelp() []key.Binding {
 	if k.ScrollDown.Enabled() {
 		first = slices.Insert(first, 2, screen.Hint(k.ScrollDown, "pgdn", "scroll"))
 	}
-	rest := []key.Binding{screen.Hint(k.Brighter, "+ -", "level"), screen.Hint(k.Add, "a", "add")}
+	level := screen.Hint(k.Brighter, "+ -", "level")
+	switch {
+	case !k.Brighter.Enabled(): // it is the highest
+		level = screen.Hint(k.Dimmer, "-", "level")
+	case !k.Dimmer.Enabled():
+		level = screen.Hint(k.Brighter, "+", "level")
+	}
+	rest := []key.Binding{level, screen.Hint(k.Add, "a", "add")}
 	if k.missing {
 		rest = rest[:1]
 	}

@@ -31,6 +31,8 @@ func (m Model) Keys() help.KeyMap {
 	k.Add.SetEnabled(several(where.Table))
 	k.ScrollDown.SetEnabled(m.scroll < m.scrollMost())
 	k.ScrollUp.SetEnabled(m.scroll > 0)
+	k.Brighter.SetEnabled(patterns.NextLevel(m.level, 1) > m.level)
+	k.Dimmer.SetEnabled(patterns.NextLevel(m.level, -1) < m.level)
 	k.Undo.SetEnabled(len(m.undo) > 0)
 	k.Redo.SetEnabled(len(m.redo) > 0)
 	return k
