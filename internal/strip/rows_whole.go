@@ -153,7 +153,7 @@ var wholeRows = []*row{
 		kind: Sparkle, sample: "sparkle",
 		large: always("Data is disturbed"),
 		Facts: Facts{Scope: Whole, Name: "random flashes", Effort: 170, Chance: 4, bring: bringJoint,
-			Remedy: "Power off. Join the grounds of controller and supply. Shorten the data lead or twist it with ground. Put a level shifter in it if the controller drives 3.3 V; a resistor of some hundred ohms at the controller helps against ringing."},
+			Remedy: "Does another sender light this prop too? End it and check again. Power off. Join the grounds of controller and supply. Shorten the data lead or twist it with ground. Put a level shifter in it if the controller drives 3.3 V; a resistor of some hundred ohms at the controller helps against ringing."},
 		sentence: sameSentence("The data is disturbed on its way: pixels flash in random colours."),
 		effect:   effect{sparks: true},
 	},

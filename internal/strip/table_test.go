@@ -145,3 +145,8 @@ func TestBringNamesThePlannedChip(t *testing.T) {
 	require.Nil(t, FactsOf(SlotShift).Bring(c))
 	require.Zero(t, FactsOf("no such kind"))
 }
+
+// Two senders on one prop look like spoilt data: the remedy asks for that first, since it costs nothing.
+func TestSpoiltDataMayBeASecondSender(t *testing.T) {
+	require.True(t, strings.HasPrefix(Fault{Kind: Sparkle}.Remedy(), "Does another sender light this prop too?"))
+}
