@@ -45,7 +45,7 @@ func newKeys() *keyMap {
 		ScrollDown: screen.Key("pgdn", "scroll the results", "pgdown"),
 		ScrollUp:   screen.Key("pgup", "scroll back", "pgup"),
 		Brighter:   screen.Key("+", "reckon with a higher level", "+", "="),
-		Dimmer:     screen.Key("-", "with a lower one", "-"),
+		Dimmer:     screen.Key("-", "with a lower level", "-"),
 		Colour:     screen.Key("c", "reckon with the next colour", "c"),
 		Accept:     screen.Key("enter", "accept", "enter"),
 		Cancel:     screen.Key("esc", "back, as it was", "esc"),
