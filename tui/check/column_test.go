@@ -118,6 +118,23 @@ func TestRowsKeepOnePlace(t *testing.T) {
 	}
 }
 
+// The readings of a load test stand beside the planned ones on every page that asks for one.
+func TestReadingsStandByTheQuestion(t *testing.T) {
+	for _, size := range sizes[1:] {
+		e := begin(t, Options{Style: styles(termenv.TrueColor)}, prop.Porthole(), "")
+		e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
+		e.press("4")
+		for n := range 3 {
+			lines, _ := e.m.page.lines(e.m, size[0], rowsOf(size))
+			text := ansi.Strip(strings.Join(lines, "\n"))
+			assert.Regexp(t, `pixel +level +read +planned`, text, "%v", size)
+			assert.Regexp(t, `to read +4\.\d\d V`, text, "%v", size)
+			assert.Equal(t, n > 0, strings.Contains(text, "4.91 V"), "%v, after %d readings", size, n)
+			e.press("n", "4", ".", "9", "1", "enter")
+		}
+	}
+}
+
 // levelRose reports whether a step of a load test comes after the level has gone up.
 func levelRose(e *evening) bool {
 	p := e.m.page

@@ -27,7 +27,7 @@ func readingsOf(t *underway.Trial) []joints.PlannedReading {
 
 // readingRows are the readings as a table: its head, and a row each.
 func readingRows(all []joints.PlannedReading) (head string, rows []string) {
-	const row = "%5s  %6s  %7s  %7s"
+	const row = "%5s  %5s  %7s  %7s" // as wide as the narrowest column of answers
 	for _, r := range all {
 		read := "to read"
 		if r.Taken {
