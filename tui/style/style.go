@@ -202,7 +202,9 @@ func Wrap(text string, width int) []string {
 	joined := strings.Contains(text, "-")
 	if joined {
 		text = hyphens.ReplaceAllString(text, "$1"+noBreakHyphen+"$2")
-		text = strings.ReplaceAll(text, " --", " "+noBreakHyphen+noBreakHyphen) // of a flag
+		for _, space := range []string{" ", noBreak} {
+			text = strings.ReplaceAll(text, space+"--", space+noBreakHyphen+noBreakHyphen) // of a flag
+		}
 	}
 	lines := withoutStub(text, width)
 	for i := range lines {

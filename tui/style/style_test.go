@@ -100,6 +100,11 @@ func TestHyphens(t *testing.T) {
 	for _, l := range Wrap("a-very-long-name-of-a-file-with-many-words-in-it.toml", 20) {
 		assert.LessOrEqual(t, Width(l), 20, "%q", l)
 	}
+	for width := 20; width < 60; width++ { // a command keeps its flags whole, also one that is not broken at spaces
+		for _, text := range []string{"Then run ringout check FILE --sequence at once.", "Then run ringout\u00a0check\u00a0FILE\u00a0--sequence at once."} {
+			assert.Contains(t, strings.Join(Wrap(text, width), "\n"), "--sequence", "%d", width)
+		}
+	}
 }
 
 // No word stands alone on the last line where the one before can join it, which by itself
