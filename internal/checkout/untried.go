@@ -33,5 +33,5 @@ func untried(p *prop.Prop) string {
 	if n := len(all) - mostUntried; n > 0 {
 		names = fmt.Sprintf("%s and %s", strings.Join(all[:mostUntried], ", "), words.Count(n, "other"))
 	}
-	return fmt.Sprintf(notTried+": too much resistance in a joint or a feed, which hardly dims the light. Do the load test with a voltmeter before you close it up; without a meter this stays untried. It is about %s.", names)
+	return fmt.Sprintf(notTried+": too much resistance in a joint or a feed, which hardly dims the light. Do the load test with a voltmeter before you close it up; without a meter this stays untried. Places to measure: %s.", names)
 }

@@ -31,7 +31,7 @@ func TestWhatNoLookShowsIsSaid(t *testing.T) {
 	for _, faults := range [][]strip.Fault{nil, {{Kind: strip.Resistance, Run: 1, N: 1000}}} {
 		f := found(p, faults...)
 		require.True(t, f.Good)
-		require.Equal(t, "Not tried: too much resistance in a joint or a feed, which hardly dims the light. Do the load test with a voltmeter before you close it up; without a meter this stays untried. It is about inner ring to middle ring, middle ring to outer ring, feed at pixel 1, feed at pixel 85.", f.Untried)
+		require.Equal(t, "Not tried: too much resistance in a joint or a feed, which hardly dims the light. Do the load test with a voltmeter before you close it up; without a meter this stays untried. Places to measure: inner ring to middle ring, middle ring to outer ring, feed at pixel 1, feed at pixel 85.", f.Untried)
 	}
 	require.Empty(t, found(p, strip.Fault{Kind: strip.DeadPixel, Pixel: 20}).Untried)
 	bare := prop.Porthole()

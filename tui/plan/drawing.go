@@ -68,7 +68,7 @@ func (m Model) withLamp(page []string) []string {
 	k := markOf(m.plan.Power, m.plan.Prop.Supply.Volts, 0)
 	sign, says := letters[k], [marks]string{holds: "holds", near: "near", low: "too low", dead: "no supply"}[k]
 	if m.plan.BulbWireMissing() {
-		k, sign, says = near, "?", "volts not known"
+		k, sign, says = near, "○", "volts not known"
 	}
 	sign = m.styleOf(k).Filled().Render(sign)
 	drawn := append([]string{sign + m.style.Quiet.Render(" the bulb: "+says), ""}, c.SignRows([]uint8{0}, []string{sign})...)
