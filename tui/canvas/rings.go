@@ -228,9 +228,9 @@ type ringPlace struct {
 	from      int
 }
 
-// radii are what is added to the radius of a ring, in columns, to find even gaps: too little
-// to be seen.
-var radii = []int{0, 1, -1, 2, -2, 3, -3, 4, -4} // radius steps
+// radii are what is added to the radius of a ring, in columns, to find even gaps: so little
+// that rings which are as far apart as one another look so.
+var radii = []int{0, 1, -1, 2, -2} // radius steps
 
 // lay chooses the places of a ring of some radius, in columns, and says how uneven its gaps
 // are: their ratio, and more where a pixel lies off the ring.

@@ -149,6 +149,28 @@ func leastApart(runs [][]spotAt) float64 {
 	return least
 }
 
+// Three rings that are as far apart as one another look so in rows and in columns, to half a
+// distance.
+func TestRingsAreEvenlyApart(t *testing.T) {
+	p := prop.Porthole()
+	for height := 19; height <= 46; height++ {
+		for _, width := range []int{2*height + 3, 2*height + 8, 2*height + 20} {
+			var from, to [3]spotAt
+			for r, run := range pixelsOf(New(p, nil, Shape, width, height, style.Letters)) {
+				from[r], to[r] = run[0], run[0]
+				for _, at := range run {
+					from[r] = spotAt{min(from[r].x, at.x), min(from[r].y, at.y)}
+					to[r] = spotAt{max(to[r].x, at.x), max(to[r].y, at.y)}
+				}
+			}
+			for _, d := range [][2]spotAt{{from[1].minus(from[2]), from[0].minus(from[1])}, {to[2].minus(to[1]), to[1].minus(to[0])}} {
+				assert.LessOrEqual(t, max(d[0].y, d[1].y), 1.5*min(d[0].y, d[1].y), "rows of %d wide, %d high", width, height)
+				assert.LessOrEqual(t, max(d[0].x, d[1].x), 1.5*min(d[0].x, d[1].x), "columns of %d wide, %d high", width, height)
+			}
+		}
+	}
+}
+
 // From 21 rows and 43 columns on a free cell lies between any two rings of the Porthole, on the
 // diagonals too, and each arrowhead is nearer to its own ring than to another by a column.
 func TestRingsStayApart(t *testing.T) {
