@@ -1,7 +1,9 @@
 package canvas
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"example.org/ringout/internal/prop"
 )
@@ -76,7 +78,46 @@ func ringsFitted(all []hoop, lo, hi prop.Point, g grid, most float64) (best fit,
 			best = better(best, f)
 		}
 	}
+	if ok && skewed(all, best.at) {
+		search.radii, search.apart = fewRadii, false
+		if f, found := search.largest(all, mid, most, widest); found && !skewed(all, f.at) {
+			return f, true
+		}
+	}
 	return best, ok
+}
+
+// skewed reports whether rings around one middle have distances in their drawing that differ by
+// more than mostSkew from those on the prop, in rows or in columns.
+func skewed(all []hoop, at [][]spotAt) bool {
+	const mostSkew = 1.5
+	order := make([]int, len(all))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(all[a].radius, all[b].radius) })
+	low, high := spotAt{math.Inf(1), math.Inf(1)}, spotAt{}
+	for i := 1; i < len(order); i++ {
+		a, b := order[i-1], order[i]
+		apart := all[b].radius - all[a].radius
+		if apart <= 0 || math.Hypot(all[a].mid.X-all[b].mid.X, all[a].mid.Y-all[b].mid.Y) > apart/10 {
+			continue
+		}
+		d := extent(at[b]).minus(extent(at[a]))
+		low = spotAt{min(low.x, d.x/apart), min(low.y, d.y/apart)}
+		high = spotAt{max(high.x, d.x/apart), max(high.y, d.y/apart)}
+	}
+	return high.x > mostSkew*low.x || high.y > mostSkew*low.y
+}
+
+// extent is how far a ring reaches in columns and in lines.
+func extent(ring []spotAt) spotAt {
+	low, high := ring[0], ring[0]
+	for _, at := range ring {
+		low = spotAt{min(low.x, at.x), min(low.y, at.y)}
+		high = spotAt{max(high.x, at.x), max(high.y, at.y)}
+	}
+	return high.minus(low)
 }
 
 // largest lays out rings around the middle of a prop at the largest scale up to most, in columns
@@ -179,6 +220,7 @@ type ringSearch struct {
 	step  int                        // columns between neighbours in one line; 0 for any
 	pair  bool                       // the last pixel and its image are the two at the bottom
 	known map[ringAsked]laidRing
+	radii int // how many of radii are tried
 
 	grid      grid
 	taken     []bool  // places with a pixel
@@ -210,7 +252,7 @@ type laidRing struct {
 
 func newRingSearch(g grid) *ringSearch {
 	shape := g.shape()
-	s := &ringSearch{shape: shape, known: map[ringAsked]laidRing{}, grid: g, taken: make([]bool, g.cols*g.lines), close: make([]bool, g.cols*g.lines)}
+	s := &ringSearch{shape: shape, known: map[ringAsked]laidRing{}, radii: len(radii), grid: g, taken: make([]bool, g.cols*g.lines), close: make([]bool, g.cols*g.lines)}
 	for x := range s.far {
 		for y := range s.far[x] {
 			s.far[x][y] = math.Hypot(float64(x), float64(y)*shape)
@@ -228,16 +270,18 @@ type ringPlace struct {
 	from      int
 }
 
-// radii are what is added to the radius of a ring, in columns, to find even gaps: so little
-// that rings which are as far apart as one another look so.
-var radii = []int{0, 1, -1, 2, -2} // radius steps
+// radii are what is added to the radius of a ring, in columns, to find even gaps: too little
+// to be seen. Of the first fewRadii, rings that are as far apart as one another look so.
+var radii = []int{0, 1, -1, 2, -2, 3, -3, 4, -4} // radius steps
+
+const fewRadii = 5
 
 // lay chooses the places of a ring of some radius, in columns, and says how uneven its gaps
 // are: their ratio, and more where a pixel lies off the ring.
 func (s *ringSearch) lay(to []spotAt, radius float64) (best []spotAt, uneven float64) {
 	uneven = math.Inf(1)
 	steps := int(math.Round(radius / radiusStep))
-	for _, more := range radii {
+	for _, more := range radii[:s.radii] {
 		k := ringAsked{to[0], len(to), steps + more}
 		laid, ok := s.known[k]
 		if !ok || s.apart {
