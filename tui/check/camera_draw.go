@@ -162,7 +162,7 @@ func (s proofState) caption(m Model, width int) string {
 	if s.proof.Step == steps.Mark {
 		cross := "┼"
 		if m.style.Depth != style.Letters {
-			cross = m.style.Accent.Filled().Render(cross)
+			cross = m.style.AccentSign().Filled().Render(cross)
 		}
 		names = append([]string{cross + " cross"}, names...)
 		brief = append([]string{cross + " cross"}, brief...)
@@ -177,9 +177,11 @@ func (s proofState) caption(m Model, width int) string {
 		pixel := s.proof.Next() + 1
 		asked, way := "?", m.draw.camera.c.Way()
 		if m.style.Depth != style.Letters {
-			asked = m.style.Accent.Filled().Render(asked)
+			asked = m.style.AccentSign().Filled().Render(asked)
 		}
-		plan := style.FirstFit(wide-2*edge, fmt.Sprintf("As planned: %s pixel %d, %s", asked, pixel, way.Full), fmt.Sprintf("Planned: %s pixel %d, %s", asked, pixel, way.Full), fmt.Sprintf("Planned: %s pixel %d, %s", asked, pixel, way.Brief), fmt.Sprintf("Planned: %s pixel %d, ○ others", asked, pixel))
+		at, per := fmt.Sprintf("%s pixel %d", asked, pixel), m.draw.camera.c.Scale()
+		name := canvas.Named(at).With(per).With(way)
+		plan := style.FirstFit(wide-2*edge, "As planned: "+name.Full, "Planned: "+name.Full, "Planned: "+name.Brief, name.Brief, "Planned: "+canvas.Named(at).With(per).Brief, "Planned: "+at+", ○ others")
 		line = style.Cell(line, width-wide+edge) + plan
 	}
 	return quietAround(m.style, style.Cell(line, width-edge))
@@ -188,7 +190,7 @@ func (s proofState) caption(m Model, width int) string {
 // quietAround renders a line as quiet; what is filled in it stays as it is.
 func quietAround(st style.Styles, line string) string {
 	for _, sign := range []string{"┼", "?"} {
-		filled := st.Accent.Filled().Render(sign)
+		filled := st.AccentSign().Filled().Render(sign)
 		if before, after, found := strings.Cut(line, filled); found && filled != sign {
 			return quietAround(st, before) + filled + quietAround(st, after)
 		}
@@ -236,7 +238,7 @@ func (s proofState) besidePlan(m Model, lines []string, width int) {
 	for i, k := range s.proof.Marks {
 		put(k.Place, m.style.Strong.Render(fmt.Sprint(i+1)))
 	}
-	put(s.proof.Next(), m.style.Accent.Filled().Render("?"))
+	put(s.proof.Next(), m.style.AccentSign().Filled().Render("?"))
 	for y, l := range d.c.Signs(rank, signs) {
 		if y < min(d.height, len(lines)) {
 			lines[y] = style.Cell(lines[y], width-wide+edge) + l

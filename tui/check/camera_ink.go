@@ -56,7 +56,7 @@ func (s proofState) row(st style.Styles, f frame, y int, signs map[[2]int]sign) 
 			text = shade(up, low)
 		}
 		if over && g.kind != ringed && st.Depth != style.Letters {
-			text = st.Accent.Filled().Render(text)
+			text = st.AccentSign().Filled().Render(text)
 			code = "\x1b[0m"
 		}
 		if code != last {

@@ -144,7 +144,7 @@ func mapSigns(st style.Styles, many bool) []string {
 	case !many && st.Depth != style.Letters:
 		bad = st.Warn.Filled().Render
 	}
-	return []string{st.Good.Render("●"), st.Quiet.Render("·"), st.Accent.Render("?"), bad("○"), bad("◐"), bad("×"), bad("!"), bad("~")}
+	return []string{st.Good.Render("●"), st.Quiet.Render("·"), st.AccentSign().Render("?"), bad("○"), bad("◐"), bad("×"), bad("!"), bad("~")}
 }
 
 // many reports whether so many places are not as planned that each has no need to stand out.
@@ -261,20 +261,20 @@ func (p mapPage) farView(Model) screen.FarView {
 }
 
 // wrongWords are the number of pixels that are not as planned, or the one with its
-// state.
+// state. Its number never stands where it reads as a count.
 func (p mapPage) wrongWords() []string {
 	if n := p.weighed.Wrong(); n != 1 {
 		return []string{fmt.Sprintf("%d pixels wrong", n), fmt.Sprintf("%d wrong", n)}
 	}
-	looks := map[eyes.Verdict]string{eyes.NoLight: "dark", eyes.Always: "always lit", eyes.Unsteady: "unsteady", eyes.Lost: "lost a colour"}
+	looks := map[eyes.Verdict][2]string{eyes.NoLight: {"dark", "is dark"}, eyes.Always: {"always lit", "is always lit"}, eyes.Unsteady: {"unsteady", "is unsteady"}, eyes.Lost: {"lost a colour", "lost a colour"}}
 	for i, one := range p.weighed.Result.Places {
 		v := p.weighed.Scene.Verdict(i, one)
 		look, ok := looks[v]
 		switch {
 		case ok:
-			return []string{fmt.Sprintf("Pixel %d %s", i+1, look), fmt.Sprintf("%d %s", i+1, look), fmt.Sprintf("%d wrong", i+1)}
+			return []string{fmt.Sprintf("Pixel %d %s", i+1, look[0]), fmt.Sprintf("%d %s", i+1, look[1]), fmt.Sprintf("Pixel %d", i+1), "1 wrong"}
 		case v == eyes.Other:
-			return []string{fmt.Sprintf("Pixel %d wrong", i+1), "1 wrong"}
+			return []string{fmt.Sprintf("Pixel %d wrong", i+1), fmt.Sprintf("Pixel %d", i+1), "1 wrong"}
 		}
 	}
 	return []string{"1 wrong"}
@@ -288,6 +288,7 @@ type mapLayout struct {
 	keyWide    int
 	rows, text int // of the map, of the text
 	beside     bool
+	tight      bool // no empty row before the record: the map has it, to be drawn as it lies
 }
 
 // layout is the layout of the map on a page of a size. A key of several lines takes rows
@@ -297,7 +298,18 @@ func (p mapPage) layout(m Model, width, height int) mapLayout {
 	if !p.inText(m) {
 		rows--
 	}
-	rows -= mapGaps(height)
+	l := p.layoutIn(m, width, height, rows-mapGaps(height))
+	if mapGaps(height) > 1 && l.drawn.Rows() {
+		if more := p.layoutIn(m, width, height, rows-mapGaps(height)+1); !more.drawn.Rows() {
+			more.tight = true
+			return more
+		}
+	}
+	return l
+}
+
+// layoutIn is the layout with so many rows for the map with its key, and the text beside it.
+func (p mapPage) layoutIn(m Model, width, height, rows int) mapLayout {
 	l := mapLayout{textWide: width - 2*edge, beside: width >= narrow}
 	for key := 1; ; key++ {
 		wide := width - 2*edge
@@ -417,7 +429,7 @@ func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 	listedLines, zones := listed(m.style, items, none, min(width, 78))
 	zones = down(zones, len(lines))
 	lines = append(lines, listedLines...)
-	if mapGaps(height) > 1 {
+	if mapGaps(height) > 1 && !l.tight {
 		lines = append(lines, "")
 	}
 	say := m.style.Strong.Render(m.note)

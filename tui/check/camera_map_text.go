@@ -75,9 +75,9 @@ func (p mapPage) cause(t *blockText, m Model) {
 	f := p.weighed.Findings[0]
 	sure := "How sure: " + f.Chance()
 	if n := len(f.Causes); n > 1 { // light does not tell which, so that none stands out
-		t.add(m.style.Strong.Render, fmt.Sprintf("One of %d causes that look the same:", n))
+		t.add(m.style.Strong.Render, fmt.Sprintf("%d causes look the same. Try first:", n))
 		t.add(plain, f.Title)
-		sure += ", that it is one of them: see the findings"
+		sure += fmt.Sprintf(", that it is one of the %d: see the findings", n)
 	} else {
 		t.add(m.style.Strong.Render, f.Title)
 	}

@@ -158,8 +158,13 @@ func TestCameraPages(t *testing.T) {
 func (s *studio) requireRunsApart(t *testing.T) {
 	t.Helper()
 	s.send(tea.WindowSizeMsg{Width: 120, Height: 35})
+	rings := s.m.page.(mapPage).layout(s.m, 120, 35)
+	require.False(t, rings.drawn.Rows(), "with the empty row before the record the rings have room")
+	require.True(t, rings.tight)
+	require.Len(t, strings.Split(s.m.View(120, 35), "\n"), 35)
+	s.send(tea.WindowSizeMsg{Width: 120, Height: 34})
 	p := s.m.page.(mapPage)
-	l := p.layout(s.m, 120, 35)
+	l := p.layout(s.m, 120, 34)
 	require.True(t, l.drawn.Rows())
 	var first []string
 	for _, line := range p.signs(s.m, l) {

@@ -36,7 +36,12 @@ func (l legend) names(lit bool) []canvas.Name {
 		return append(out, c.LightNames()...)
 	}
 	out = append(out, c.SignNames()...)
-	if len(l.said) > 0 && l.said[0] != anywhere && strings.Contains(ansi.Strip(strings.Join(l.drawn, "")), otherSign) { // others than these
+	switch dots := strings.Count(ansi.Strip(strings.Join(l.drawn, "")), otherSign); {
+	case dots > 0 && len(l.said) == 0:
+		if dots > 1 {
+			return slices.Insert(out, 1, canvas.Named(otherSign+" all pixels"))
+		}
+	case dots > 0 && l.said[0] != anywhere:
 		out = append(out, canvas.Named(otherSign+" others"))
 	}
 	return out
@@ -121,7 +126,7 @@ func openKey(rank []uint8) []canvas.Name {
 // these are all.
 var (
 	mayBeHere = canvas.Name{Full: maybeSign + " may be here", Brief: maybeSign + " maybe"}
-	anywhere  = canvas.Name{Full: "no place is ruled out", Brief: "anywhere"}
+	anywhere  = canvas.Name{Full: otherSign + " no place is ruled out", Brief: otherSign + " anywhere"}
 )
 
 // otherSign is the sign of a pixel without a rank.

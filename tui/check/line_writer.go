@@ -117,6 +117,9 @@ func (t *lineWriter) cause(f checkout.Finding, recount string) {
 func (t *lineWriter) sound(st state) {
 	f := st.findings[0]
 	t.say(edge, f.Title, t.style.Strong.Render)
+	if st.measurable() { // the large words ask for it: in sight on the smallest page
+		t.keyed(edge, "`enter` begins the load test.")
+	}
 	t.say(edge, sure(f), plain)
 	t.left(st)
 }
@@ -126,9 +129,8 @@ func (t *lineWriter) left(st state) {
 	switch left := st.untried(); {
 	case left != "":
 		t.gap()
-		t.say(edge, left, plain)
-		if st.measurable() {
-			t.keyed(edge, "`enter` begins the load test.")
+		for _, s := range strings.SplitAfter(left, ". ") { // a page may end after each
+			t.say(edge, strings.TrimSpace(s), plain)
 		}
 	case st.measured:
 		t.gap()

@@ -37,11 +37,11 @@ const (
 // signs are the signs of the ranks, which differ without colour too. From two metres lit
 // pixels are told from dark ones by their shape, full or open.
 func (m scene) signs(rank []uint8) []string {
-	asked, others := m.style.Accent.Filled(), otherSign // a filled cell is found from two metres
+	asked, others := m.style.AccentSign().Filled(), otherSign // a filled cell is found from two metres
 	if slices.Contains(rank, unlit) {
 		others = litSign
 	}
-	return []string{others, m.style.Quiet.Render(darkSign), maybeSign, m.badSign(rank), asked.Render("?"), m.style.Accent.Render("+"), m.style.Good.Render(soundSign)}
+	return []string{others, m.style.Quiet.Render(darkSign), maybeSign, m.badSign(rank), asked.Render("?"), m.style.AccentSign().Render("+"), m.style.Good.Render(soundSign)}
 }
 
 // badSign is the sign of the likeliest place: in filled cells where there are few, as a block
@@ -228,9 +228,14 @@ func markFinding(rank []uint8, p *prop.Prop, f checkout.Finding, likeliest bool)
 	}
 }
 
+// placeUnknown reports whether a fault is somewhere in its run, and nothing tells where: crosses
+// would read as a fault of every pixel of it.
+func placeUnknown(ft strip.Fault) bool { return strip.FactsOf(ft.Kind).Counted }
+
 // markFault sets the ranks of the places of a fault, best for the likeliest. Faults of
 // the whole prop have no place.
 func markFault(rank []uint8, p *prop.Prop, ft strip.Fault, best bool) {
+	best = best && !placeUnknown(ft)
 	for _, sp := range ft.Places(p) {
 		for i := max(0, sp.First); i <= min(len(rank)-1, sp.Last); i++ {
 			if best {

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -190,28 +191,46 @@ func (m Model) named(rank []uint8) []canvas.Name {
 	if len(f) == 0 || len(f[0].Causes) == 0 || len(f[0].Causes[0].Faults) != 1 {
 		return foundKey(rank, hereName)
 	}
-	text := placeText(m.of.sub, f[0].Causes[0].Faults[0])
+	fault := f[0].Causes[0].Faults[0]
+	if placeUnknown(fault) {
+		return m.countedKey(rank, fault)
+	}
+	text := placeText(m.of.sub, fault)
 	if text == "" || m.of.sub.Bulb() {
 		return foundKey(rank, hereName)
 	}
 	return foundKey(rank, canvas.Name{Full: badPixel + " " + text, Brief: hereName.Brief})
 }
 
+// countedKey names the run that has more or fewer pixels than planned. Where other places are
+// marked alike, the sign can't say so.
+func (m Model) countedKey(rank []uint8, fault strip.Fault) []canvas.Name {
+	first := m.of.sub.FirstPixel(fault.Run)
+	after := first + m.of.sub.Runs[fault.Run].Pixels
+	out := foundKey(rank, hereName)
+	if len(out) == 0 || out[0] != mayBeHere || slices.Contains(rank[:first], maybe) || slices.Contains(rank[after:], maybe) {
+		return out
+	}
+	name, much := style.Clean(m.of.sub.RunName(fault.Run)), fmt.Sprintf("%d too many", fault.N)
+	if fault.N < 0 {
+		much = fmt.Sprintf("%d missing", -fault.N)
+	}
+	out[0] = canvas.Name{Full: fmt.Sprintf("%s %s: %s, place unknown", maybeSign, name, much), Brief: fmt.Sprintf("%s %s, place unknown", maybeSign, much)}
+	return out
+}
+
 // placeText names the place of a fault: a run, a joint, or a pixel of a run; empty for a
 // larger part.
 func placeText(p *prop.Prop, fault strip.Fault) string {
 	name := func(r int) string { return style.Clean(p.RunName(r)) }
-	switch facts := strip.FactsOf(fault.Kind); facts.Scope {
+	switch scope := strip.FactsOf(fault.Kind).Scope; scope {
 	case strip.OneRun:
-		if facts.Counted && fault.N < 0 {
-			return fmt.Sprintf("%d missing in %s", -fault.N, name(fault.Run))
-		}
 		return name(fault.Run)
 	case strip.AtPixel, strip.FromPixel:
 		run, at := p.Find(fault.Pixel)
 		switch {
 		case run < 0:
-		case at == 0 && run > 0 && strip.FactsOf(fault.Kind).Scope == strip.FromPixel:
+		case at == 0 && run > 0 && scope == strip.FromPixel:
 			return fmt.Sprintf("joint of %s and %s", name(run-1), name(run))
 		default:
 			return fmt.Sprintf("pixel %d of %s", at+1, name(run))

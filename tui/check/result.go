@@ -174,9 +174,9 @@ func (p resultPage) large(m Model) []string {
 	case n == 0 || m.of.sub == nil:
 		return []string{p.result.Title}
 	case p.result.Good:
-		return []string{fmt.Sprintf("%d, as planned", n), fmt.Sprint(n)}
+		return []string{fmt.Sprintf("%d, as planned", n), fmt.Sprintf("%d: good", n), "Good"}
 	case n == m.of.sub.Pixels():
-		return []string{fmt.Sprintf("%d, other colours", n), fmt.Sprint(n)}
+		return []string{fmt.Sprintf("%d, other colours", n), "Other colours"}
 	}
 	return []string{fmt.Sprintf("%d pixels, not %d", n, m.of.sub.Pixels()), fmt.Sprintf("%d, not %d", n, m.of.sub.Pixels())}
 }
@@ -229,7 +229,11 @@ func (p resultPage) written(m Model, width int) *lineWriter {
 		case numbered && l.Number == "":
 			t.gap()
 		}
-		t.hang(l.Number, edge, l.Text, plain)
+		look := plain
+		if i == 0 && l.Number == "" { // what was found, as on the page of a finding
+			look = m.style.Strong.Render
+		}
+		t.hang(l.Number, edge, l.Text, look)
 	}
 	t.readings(p.readings)
 	if put, verdict := p.secret(m); put != "" {

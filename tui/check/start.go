@@ -230,9 +230,14 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 			lines, zones = slices.Delete(lines, 1, 2), down(zones, -1)
 		}
 	}
+	if large == nil {
+		if l, z, w := p.withLarge(m, t, left, height); w != nil {
+			lines, zones, large = l, z, w
+		}
+	}
 	lines = append(lines, large...)
 	if len(lines) > height { // the cautions stay, in fewer words
-		t.below = "20 % at first. Do not look into it; power off before you solder or cut. Mains side: licensed people, by local codes."
+		t.below = briefCautions
 		lines, zones = t.lines(m, left, height)
 	}
 	if len(lines) > height {
@@ -241,6 +246,26 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 		lines, zones = shortList(lines, zones, int(p.list), height)
 	}
 	return m.besideText(m.bench.prop, lines, left), zones
+}
+
+// briefCautions are the cautions of the start page in fewer words.
+const briefCautions = "20 % at first. Do not look into it; power off before you solder or cut. Mains side: licensed people, by local codes."
+
+// withLarge is the page with its large words where only brief cautions, or a list that scrolls,
+// leave them room; nil where these would take the list.
+func (p startPage) withLarge(m Model, t chooser, width, height int) (lines []string, zones []zone, large []string) {
+	const least = 4 // rows of the list
+	room := digits.Rows + 1
+	t.below = briefCautions
+	lines, zones = t.lines(m, width, height)
+	if len(lines)+room > height && len(lines) > 1 && lines[1] == "" { // the empty row after the title too
+		lines, zones = slices.Delete(lines, 1, 2), down(zones, -1)
+	}
+	if len(zones) == 0 || zones[len(zones)-1].y1-zones[0].y0-max(0, len(lines)+room-height) < least {
+		return nil, nil, nil
+	}
+	lines, zones = shortList(lines, zones, int(p.list), height-room)
+	return lines, zones, m.lastLarge(width, height-len(lines))
 }
 
 // lastLarge is lastWords in large letters, in so many rows; nil when they do not fit.
@@ -359,7 +384,7 @@ func (p partsPage) where(m Model, width, height int) []string {
 	fill(rank, parts[max(0, int(p.list))].Span(sc.sub), sound)
 	first, after := c.Used()
 	m.draw.part.used = sc.signs(rank)
-	m.draw.part.used[sound] = m.style.Accent.Render(soundSign) // chosen, as its line is, and not found sound
+	m.draw.part.used[sound] = m.style.AccentSign().Render(soundSign) // chosen, as its line is, and not found sound
 	lines := c.Signs(rank, m.draw.part.used)[first:after]
 	said, _ := legend{said: []canvas.Name{canvas.Named(soundSign + " this one")}, sheet: &m.draw.part, drawn: lines}.lines(sc, width, keyRows)
 	for len(said) < keyRows {

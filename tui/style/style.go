@@ -88,6 +88,15 @@ func On(r *lipgloss.Renderer, g Ground) Styles {
 // values around it on every ground.
 func (s Styles) Typed() Text { return s.Accent.Filled() }
 
+// AccentSign is the accent for a sign in a drawing and its legend: without the underline, which
+// would run through a row of signs: their shapes differ without colours too.
+func (s Styles) AccentSign() Text {
+	if s.Depth == Sixteen || s.Depth == Letters {
+		return s.Strong
+	}
+	return s.Accent
+}
+
 // ForLarge are the styles of large words; with bad they warn. Not without colours: a warning
 // is reversed there, which makes holes of large letters.
 func (s Styles) ForLarge(bad bool) Styles {
