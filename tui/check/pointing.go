@@ -215,7 +215,7 @@ func (m Model) countedKey(rank []uint8, fault strip.Fault) []canvas.Name {
 	if fault.N < 0 {
 		much = fmt.Sprintf("%d missing", -fault.N)
 	}
-	out[0] = canvas.Name{Full: fmt.Sprintf("%s %s: %s, place unknown", maybeSign, name, much), Brief: fmt.Sprintf("%s %s, place unknown", maybeSign, much)}
+	out[0] = canvas.Name{Full: fmt.Sprintf("%s %s: %s, place unknown", maybeSign, name, much), Brief: fmt.Sprintf("%s somewhere: %s", maybeSign, much)}
 	return out
 }
 
