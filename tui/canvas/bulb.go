@@ -5,6 +5,10 @@ import "example.org/ringout/internal/prop"
 // bulb reports whether a drawing has one pixel, planned and counted.
 func (c *Canvas) bulb(p *prop.Prop) bool { return p.Pixels() == 1 && len(c.flat) == 1 }
 
+// lowDisc is the largest number of rows in which half a row of ground above and below is enough,
+// since a disc would be a dot else.
+const lowDisc = 4
+
 // layBulb draws a prop of one pixel as a disc, whose colour is seen from two metres,
 // without the direction of data.
 func (c *Canvas) layBulb(width, height int) {
@@ -13,6 +17,9 @@ func (c *Canvas) layBulb(width, height int) {
 		c.rows[i].width = width
 	}
 	r := min((width-4)/2, height-2) // a row of ground above and below
+	if height <= lowDisc {
+		r = min((width-4)/2, height-1) // half a row
+	}
 	if r < 1 {
 		c.rows[0].spots = []spot{{up: []int32{0}}}
 		return

@@ -37,6 +37,9 @@ func asking(m Model, q query, chosen, width, height int) ([]string, []zone) {
 	}
 	bottom, z := answersBelow(m, q, chosen, width, height)
 	foot := max(len(bottom), mostFoot)
+	if sub := m.scene().sub; sub != nil && sub.Bulb() { // in two columns its answers take fewer rows
+		foot = max(len(bottom), bulbFoot)
+	}
 	large := largeRows(height, height-foot-m.textRows()-2)
 	for large > digits.Rows && width-2*edge < lettersWide*large/digits.Rows {
 		large -= digits.Rows
@@ -50,7 +53,7 @@ func asking(m Model, q query, chosen, width, height int) ([]string, []zone) {
 	for _, l := range m.scene().drawn(width-2*edge, room) {
 		lines = append(lines, strings.Repeat(" ", edge)+style.Cell(l, width-edge))
 	}
-	lines = style.WithoutEnd(lines) // the answers come right below; rows left over are at the foot
+	lines = m.withoutFree(lines) // the answers come right below; rows left over are at the foot
 	if !style.Blank(bottom[0]) {
 		lines = append(lines, "")
 	}
@@ -61,6 +64,19 @@ func asking(m Model, q query, chosen, width, height int) ([]string, []zone) {
 // with an empty row before them and one for a note. Every question keeps that many rows
 // free, so that the drawings keep their size and place.
 const mostFoot = 11
+
+// bulbFoot is mostFoot for a bulb.
+const bulbFoot = 7
+
+// withoutFree is a page down to its drawings without the free rows at the end, but for a bulb the
+// row of ground below it, without which it looks cut off.
+func (m Model) withoutFree(lines []string) []string {
+	out := style.WithoutEnd(lines)
+	if sub := m.scene().sub; sub != nil && sub.Bulb() && len(out) < len(lines) && strings.Contains(lines[len(out)], "\x1b[") {
+		out = lines[:len(out)+1]
+	}
+	return out
+}
 
 // mostText is the number of rows for the text of a question on pages with room. A shorter
 // text leaves the first row of a check-out's question empty, so that the drawings keep their

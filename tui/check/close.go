@@ -129,7 +129,7 @@ func (m Model) closeDrawn(width, rows int) (lines []string) {
 	for _, l := range m.scene().drawn(width-2*edge, max(0, rows)) {
 		lines = append(lines, strings.Repeat(" ", edge)+style.Cell(l, width-edge))
 	}
-	return style.WithoutEnd(lines)
+	return m.withoutFree(lines)
 }
 
 // closeText is the question between the drawings and the answers in so many rows: its

@@ -201,12 +201,16 @@ func Beside(lines, right []string, column int) []string {
 	return out
 }
 
-// Wrap breaks text at spaces into lines of at most width cells. A figure stays with its unit,
-// and the last line is not a stub if possible, see withoutStub.
+// Wrap breaks text at spaces into lines of at most width cells. A figure stays with its unit, the
+// number of a universe or slot with its word, and the last line is not a stub if possible, see withoutStub.
 func Wrap(text string, width int) []string {
 	width = max(1, width)
 	if mayHaveUnit(text) {
 		text = units.ReplaceAllString(text, "$1"+noBreak+"$2")
+	}
+	if strings.Contains(text, "universe ") || strings.Contains(text, "slot ") || strings.Contains(text, " of the prop") {
+		text = places.ReplaceAllString(text, "$1"+noBreak+"$2")
+		text = ofTheProp.ReplaceAllString(text, "$1"+strings.ReplaceAll(" of the prop", " ", noBreak))
 	}
 	joined := strings.Contains(text, "-")
 	if joined {
@@ -236,6 +240,12 @@ var hyphens = regexp.MustCompile(`(\b\pL{2,9})-(\pL{2,6}\b)`)
 
 // units match figures with the units of prop files and plans.
 var units = regexp.MustCompile(`(\d) ((?:[kmµ]?[AVW]|ohms?|mm2?|cm|m|in|ft|AWG|%|deg|s|ms)\b|%)`)
+
+// places match the number of a universe or slot with its word: without it, it reads as a pixel's.
+var places = regexp.MustCompile(`\b([Uu]niverse|[Ss]lot) (\d)`)
+
+// ofTheProp matches a number of pixels with the words that say of what.
+var ofTheProp = regexp.MustCompile(`(\d) of the prop\b`)
 
 // mayHaveUnit is a quick test that is false for most lines. The search for units takes more
 // than half of the time, and a page of light is wrapped thirty times a second.

@@ -66,3 +66,19 @@ func TestLinesBeforeTheLastStayLong(t *testing.T) {
 		require.Equal(t, row.want, Wrap(row.text, row.width))
 	}
 }
+
+// No line ends between the word universe or slot and its number, nor before "of the prop" after
+// one.
+func TestPlacesAreNotTorn(t *testing.T) {
+	for _, text := range []string{
+		"Pixel 4 of inner ring, universe 1 slot 10.",
+		"Pixel 1 of middle ring, universe 1 slot 109. Universe 2 slot 4 is the next one.",
+		"Only middle ring, pixels 37 to 84 of the prop.",
+	} {
+		for width := 20; width <= 80; width++ {
+			lines := Wrap(text, width)
+			require.NotRegexp(t, `(?i)(universe|slot)\n|\d\nof|\d of\n|\d of the\n`, strings.Join(lines, "\n"), "%d", width)
+			require.Equal(t, text, strings.Join(lines, " "))
+		}
+	}
+}
