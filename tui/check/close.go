@@ -112,7 +112,10 @@ func (m Model) closeFoot(q query, width, height int) int {
 	m.note = ""
 	answers, _ := answersBelow(m, q, none, width, height)
 	text, below := len(fullText(m, q, width, height)), len(style.WithoutEnd(answers))
-	if width >= narrow && height < airyFrom {
+	switch sub := m.of.sub; {
+	case sub != nil && sub.Bulb(): // its questions are short and need no more than this one
+		first = 0
+	case width >= narrow && height < airyFrom:
 		first = max(first, leastFoot)
 	}
 	return max(first, text+1+below)
