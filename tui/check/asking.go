@@ -69,10 +69,10 @@ const mostFoot = 11
 const bulbFoot = 7
 
 // withoutFree is a page down to its drawings without the free rows at the end, but for a bulb the
-// row of ground below it, without which it looks cut off.
+// row of ground below it, without which it looks cut off; without colours ground is not seen.
 func (m Model) withoutFree(lines []string) []string {
 	out := style.WithoutEnd(lines)
-	if sub := m.scene().sub; sub != nil && sub.Bulb() && len(out) < len(lines) && strings.Contains(lines[len(out)], "\x1b[") {
+	if sub := m.scene().sub; sub != nil && sub.Bulb() && m.style.Depth != style.Letters && len(out) < len(lines) && strings.Contains(lines[len(out)], "\x1b[") {
 		out = lines[:len(out)+1]
 	}
 	return out

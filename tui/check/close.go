@@ -55,7 +55,11 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 		text = fullText(m, q, width, height)
 	}
 	lines = append(lines, m.closeDrawn(width, room)...)
-	lines = append(lines, m.closeText(q, text, width, height-len(lines)-len(answers), large)...)
+	below := m.closeText(q, text, width, height-len(lines)-len(answers), large)
+	if len(below) > 0 && style.Blank(lines[len(lines)-1]) && style.Blank(below[0]) { // ground is gap enough
+		below = below[1:]
+	}
+	lines = append(lines, below...)
 	if over := len(lines) + len(answers) - height; over > 0 { // the answers matter more than the end of a long question
 		lines = lines[:max(0, len(lines)-over)]
 	}
@@ -131,6 +135,9 @@ const leastFoot = 3 + 1 + 4
 func (m Model) closeDrawn(width, rows int) (lines []string) {
 	for _, l := range m.scene().drawn(width-2*edge, max(0, rows)) {
 		lines = append(lines, strings.Repeat(" ", edge)+style.Cell(l, width-edge))
+	}
+	if rows <= leastDrawn {
+		return style.WithoutEnd(lines)
 	}
 	return m.withoutFree(lines)
 }
