@@ -334,7 +334,7 @@ func (m Model) words(width, rows int) []string {
 			continue
 		}
 		before := len(out)
-		for i, l := range style.Wrap(t.head+t.text, width) {
+		for i, l := range style.WrapKeys(t.head+t.text, width, style.Text{}, m.style.Accent) {
 			switch {
 			case t.head == "":
 				l = m.withMark(t.style, l)

@@ -119,7 +119,7 @@ func verdict(pl *plan.Plan, l level) largeText {
 		return bad("No supply")
 	case r.Supply.Load == power.Bad:
 		limit := words.Amps(r.Supply.Limit)
-		return bad("Too much: "+digits.Whole(fmt.Sprintf("%s of %s", words.Figure(r.Amps), limit)), "Too much: "+digits.Whole(words.Amps(r.Amps)), "Over: "+digits.Whole(words.Amps(r.Amps)))
+		return bad("Too much: "+digits.Whole(fmt.Sprintf("%s of %s", words.Figure(r.Amps), limit)), "Too much: "+digits.Whole(words.Amps(r.Amps)), "Over "+digits.Whole(limit))
 	case !r.Holds && bulb:
 		return bad("Too low: "+digits.Whole(words.Volts(r.Constant.Lowest)), lowVolts(r))
 	case !r.Holds:
