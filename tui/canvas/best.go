@@ -68,23 +68,27 @@ func (c *Canvas) Even() bool {
 			at[s.up[0]] = spotAt{float64(s.col), float64(y)}
 		}
 	}
-	first := 0
 	for _, n := range c.counts {
-		steps := map[float64]bool{}
-		for i := first + 1; i < first+n; i++ {
-			if i > first+1 && at[i-2].y == at[i].y && at[i-1].y != at[i].y && (at[i-2].x < at[i-1].x) == (at[i-1].x < at[i].x) {
-				return false
-			}
-			if at[i].y == at[i-1].y {
-				steps[math.Abs(at[i].x-at[i-1].x)] = true
-			}
-		}
-		if len(steps) > 1 {
+		if !evenRun(at[:n]) {
 			return false
 		}
-		first += n
+		at = at[n:]
 	}
 	return true
+}
+
+// evenRun is Even for the places of one run.
+func evenRun(at []spotAt) bool {
+	steps := map[float64]bool{}
+	for i := 1; i < len(at); i++ {
+		if i > 1 && at[i-2].y == at[i].y && at[i-1].y != at[i].y && (at[i-2].x < at[i-1].x) == (at[i-1].x < at[i].x) {
+			return false
+		}
+		if at[i].y == at[i-1].y {
+			steps[math.Abs(at[i].x-at[i-1].x)] = true
+		}
+	}
+	return len(steps) <= 1
 }
 
 // Placed is Best for drawings of places, in which pixels may hide one another.

@@ -20,11 +20,9 @@ func Named(text string) Name { return Name{text, text} }
 func Legend(width, rows int, names ...Name) (lines []string, all bool) {
 	said := said(names)
 	for _, all := range [][]Name{said, lettersTogether(said)} {
-		for brief := 0; brief <= len(all); brief++ {
-			for r := 1; r <= rows; r++ {
-				if lines, ok := filled(width, r, all, brief); ok {
-					return lines, true
-				}
+		for k := range rows * (len(all) + 1) { // as few short forms as possible, then as few rows
+			if lines, ok := filled(width, 1+k%rows, all, k/rows); ok {
+				return lines, true
 			}
 		}
 	}

@@ -201,11 +201,10 @@ func (s *ringSearch) tooClose(x, y int) bool {
 // keepClear notes the places that are too close to a ring for pixels of the next ones.
 func (s *ringSearch) keepClear(at []spotAt, by float64) {
 	for _, p := range at {
-		for dy := -2; dy <= 2; dy++ {
-			for dx := -2; dx <= 2; dx++ {
-				if cell := s.cell(int(p.x)+dx, int(p.y)+dy); cell >= 0 && s.far[abs(dx)][abs(dy)] < by {
-					s.close[cell] = true
-				}
+		for k := range 25 { // the cells up to two columns and two lines away
+			dx, dy := k%5-2, k/5-2
+			if cell := s.cell(int(p.x)+dx, int(p.y)+dy); cell >= 0 && s.far[abs(dx)][abs(dy)] < by {
+				s.close[cell] = true
 			}
 		}
 	}

@@ -135,7 +135,7 @@ func InLegend(line string, d style.Depth, onLight bool, rest func(...string) str
 		case sign == Marked:
 			plain(before)
 			out.WriteString(MarkedSign(d))
-		case sign != "■" && !onLight && (strings.HasPrefix(after, " data in") || strings.HasPrefix(after, " in")):
+		case sign != "■" && !onLight && saysEntry(after):
 			plain(before)
 			out.WriteString(EntrySign(sign, true, d))
 		default:
@@ -143,6 +143,11 @@ func InLegend(line string, d style.Depth, onLight bool, rest func(...string) str
 		}
 		line = after
 	}
+}
+
+// saysEntry reports whether the words after a sign say that data enters there.
+func saysEntry(after string) bool {
+	return strings.HasPrefix(after, " data in") || strings.HasPrefix(after, " in")
 }
 
 // first is the first sign of a text, and what follows it.

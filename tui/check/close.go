@@ -55,15 +55,19 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 		text = fullText(m, q, width, height)
 	}
 	lines = append(lines, m.closeDrawn(width, room)...)
-	below := m.closeText(q, text, width, height-len(lines)-len(answers), large)
-	if len(below) > 0 && style.Blank(lines[len(lines)-1]) && style.Blank(below[0]) { // ground is gap enough
-		below = below[1:]
-	}
-	lines = append(lines, below...)
+	lines = appendUnder(lines, m.closeText(q, text, width, height-len(lines)-len(answers), large))
 	if over := len(lines) + len(answers) - height; over > 0 { // the answers matter more than the end of a long question
 		lines = lines[:max(0, len(lines)-over)]
 	}
 	return append(lines, answers...), down(z, len(lines))
+}
+
+// appendUnder puts text under lines, with one empty row between them and not two.
+func appendUnder(lines, text []string) []string {
+	if len(text) > 0 && style.Blank(lines[len(lines)-1]) && style.Blank(text[0]) { // ground is gap enough
+		text = text[1:]
+	}
+	return append(lines, text...)
 }
 
 // withoutSide is a question of a check-out on a low page, without the list of open explanations:

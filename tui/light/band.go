@@ -58,14 +58,22 @@ func (m Model) oneHeight(width int) (b band, ok bool) {
 	for rows := high; rows >= digits.Rows; rows -= digits.Rows {
 		for _, room := range []int{width - besideWords, width / 2} { // a narrower face, for longer words
 			big, wide := m.bigBeside(room, rows)
-			for _, a := range asked {
-				if text := a.words(width-wide-2, m.size.Height); big != nil && len(text) <= high {
-					return band{big, text, wide}, true
-				}
+			if text, fits := wordsWithin(asked, width-wide-2, high); big != nil && fits {
+				return band{big, text, wide}, true
 			}
 		}
 	}
 	return b, false
+}
+
+// wordsWithin is the text of the first of pages whose text has at most so many rows.
+func wordsWithin(asked []Model, width, rows int) (text []string, fits bool) {
+	for _, a := range asked {
+		if text = a.words(width, a.size.Height); len(text) <= rows {
+			return text, true
+		}
+	}
+	return nil, false
 }
 
 // bigBeside are the large words, at most so many rows high, in one face for all steps.
