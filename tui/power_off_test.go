@@ -1,17 +1,11 @@
 package tui
 
 import (
-	"go/ast"
-	"go/parser"
-	"go/token"
-	"os"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 )
 
 // workOnWires is what a text says that asks for an iron, a cutter or fingers at the wires.
@@ -25,7 +19,8 @@ var powerIsOff = regexp.MustCompile(`(?i)\bpower (is )?off\b`)
 func TestWorkOnWiresBeginsWithThePowerOff(t *testing.T) {
 	reasons := reasonsIn(t, "testdata/power-off.tsv")
 	for _, folder := range append([]string{"../internal/checkout/dialog", "../internal/checkout/pictures", "../internal/cli"}, spoken...) {
-		for _, s := range textsOf(t, folder) {
+		for _, s := range textsOf(t, folder, false) {
+			s = strings.ReplaceAll(s, "\n", " ")
 			at := workOnWires.FindStringIndex(s)
 			if at == nil {
 				continue
@@ -41,41 +36,4 @@ func TestWorkOnWiresBeginsWithThePowerOff(t *testing.T) {
 	for s, used := range reasons {
 		assert.True(t, used, "no text says this any more: %s", s)
 	}
-}
-
-// reasonsIn are the texts of a list, each with its reason behind a tab.
-func reasonsIn(t *testing.T, file string) map[string]bool {
-	t.Helper()
-	text, err := os.ReadFile(file)
-	require.NoError(t, err)
-	out := map[string]bool{}
-	for l := range strings.Lines(string(text)) {
-		s, reason, ok := strings.Cut(strings.TrimSpace(l), "\t")
-		require.True(t, ok && reason != "", l)
-		out[s] = false
-	}
-	return out
-}
-
-// textsOf are the texts in the code of a folder, strings that are put together as one.
-func textsOf(t *testing.T, folder string) (out []string) {
-	t.Helper()
-	files, err := filepath.Glob(filepath.Join(folder, "*.go"))
-	require.NoError(t, err)
-	require.NotEmpty(t, files, folder)
-	for _, name := range files {
-		if strings.HasSuffix(name, "_test.go") {
-			continue
-		}
-		f, err := parser.ParseFile(token.NewFileSet(), name, nil, 0)
-		require.NoError(t, err)
-		ast.Inspect(f, func(n ast.Node) bool {
-			text, ok := joined(n)
-			if ok {
-				out = append(out, strings.ReplaceAll(text, "\n", " "))
-			}
-			return !ok
-		})
-	}
-	return out
 }

@@ -29,8 +29,24 @@ var sentenceEnd = regexp.MustCompile(`[.?!:;] |[.?!]$|\n`)
 // folder. A colon or a semicolon ends one: one stops there to breathe.
 func longSentences(t *testing.T, folder string) (out []string) {
 	t.Helper()
+	const inParts = true // a value between may hold texts of its own
+	for _, text := range textsOf(t, folder, inParts) {
+		for _, s := range sentenceEnd.Split(text, -1) {
+			if len(strings.Fields(s)) > longFrom && !strings.ContainsAny(s, "<|") { // markup is no sentence
+				out = append(out, strings.TrimSpace(s))
+			}
+		}
+	}
+	return out
+}
+
+// textsOf are the texts in the code of a folder, strings that are put together as one, and with
+// inParts those within them too.
+func textsOf(t *testing.T, folder string, inParts bool) (out []string) {
+	t.Helper()
 	files, err := filepath.Glob(filepath.Join(folder, "*.go"))
 	require.NoError(t, err)
+	require.NotEmpty(t, files, folder)
 	for _, name := range files {
 		if strings.HasSuffix(name, "_test.go") {
 			continue
@@ -39,16 +55,25 @@ func longSentences(t *testing.T, folder string) (out []string) {
 		require.NoError(t, err)
 		ast.Inspect(f, func(n ast.Node) bool {
 			text, ok := joined(n)
-			if !ok {
-				return true
+			if ok {
+				out = append(out, text)
 			}
-			for _, s := range sentenceEnd.Split(text, -1) {
-				if len(strings.Fields(s)) > longFrom && !strings.ContainsAny(s, "<|") { // markup is no sentence
-					out = append(out, strings.TrimSpace(s))
-				}
-			}
-			return true // a value between may hold texts of its own
+			return !ok || inParts
 		})
+	}
+	return out
+}
+
+// reasonsIn are the texts of a list, each with its reason behind a tab.
+func reasonsIn(t *testing.T, file string) map[string]bool {
+	t.Helper()
+	text, err := os.ReadFile(file)
+	require.NoError(t, err)
+	out := map[string]bool{}
+	for l := range strings.Lines(string(text)) {
+		s, reason, ok := strings.Cut(strings.TrimSpace(l), "\t")
+		require.True(t, ok && reason != "", l)
+		out[s] = false
 	}
 	return out
 }
@@ -85,14 +110,7 @@ func joined(n ast.Node) (string, bool) {
 // Every sentence of more than fifteen words on a screen stands in the list with the
 // reason why it stays, and the list has no others.
 func TestLongSentencesHaveAReason(t *testing.T) {
-	text, err := os.ReadFile("testdata/long-sentences.tsv")
-	require.NoError(t, err)
-	reasons := map[string]bool{}
-	for l := range strings.Lines(string(text)) {
-		sentence, reason, ok := strings.Cut(strings.TrimSpace(l), "\t")
-		require.True(t, ok && reason != "", l)
-		reasons[sentence] = false
-	}
+	reasons := reasonsIn(t, "testdata/long-sentences.tsv")
 	for _, folder := range spoken {
 		for _, s := range longSentences(t, folder) {
 			_, ok := reasons[s]
