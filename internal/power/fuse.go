@@ -264,9 +264,8 @@ func (c FuseCheck) Sentences(name string) []string {
 		say(": the %s fuse is larger than its wire should carry in a closed prop (%s)%s.", words.Given(c.FuseAmps, "A"), c.wireText(), c.sizeText())
 	}
 	if c.Leads == Bad {
-		lead := FuseCheck{WireAmps: CautiousAmps(c.LeadWire), FreeAmps: ChassisAmps(c.LeadWire)}
 		say(": the %s fuse does not protect the leads between runs, %s (%s): power off, then use thicker leads, or a smaller fuse where the load allows.",
-			words.Given(c.FuseAmps, "A"), WireName(c.LeadWire), lead.wireText())
+			words.Given(c.FuseAmps, "A"), WireName(c.LeadWire), leadLimits(c.LeadWire).wireText())
 	}
 	if c.Short == Bad || c.Short == Doubtful {
 		say(": %s: the wire is then left with up to %s (%s).%s", c.ShortText(), words.Amps(c.MostAmps), c.wireText(), c.shortCure())
@@ -287,6 +286,11 @@ func (c FuseCheck) shortCure() string {
 		return fmt.Sprintf(" The supply is too small to open a fuse for this load: power off, then use wire that carries %s; or a supply that by its sheet switches off on a short.", words.Amps(c.MostAmps))
 	}
 	return " Power off, then use thicker or shorter wire, or more feeds with smaller fuses."
+}
+
+// leadLimits is the check of a lead between runs, with what its wire carries and without a fuse.
+func leadLimits(w prop.Wire) FuseCheck {
+	return FuseCheck{WireAmps: CautiousAmps(w), FreeAmps: ChassisAmps(w)}
 }
 
 func (c FuseCheck) wireText() string {

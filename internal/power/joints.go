@@ -33,7 +33,7 @@ func (r *Report) joints(p *prop.Prop, n *Network) {
 		j := JointReport{Run: i, Drop: math.Abs(plus + minus),
 			Amps: linkAmps(n, c, link)}
 		if w := leadWire(p); p.Runs[i-1].LeadOut+p.Runs[i].LeadIn > 0 {
-			j.Lead = FuseCheck{WireAmps: CautiousAmps(w), FreeAmps: ChassisAmps(w)}.carries(j.Amps)
+			j.Lead = leadLimits(w).carries(j.Amps)
 		}
 		r.Joints = append(r.Joints, j)
 	}
@@ -50,9 +50,8 @@ func (r *Report) addJointFindings(p *prop.Prop) {
 		r.addFinding("%s pass between %s%s: a usual 3-pin lead plug carries some %s: power off, then solder that joint, or bring in a feed there.", words.Amps(j.Amps), between, others, words.Given(plugAmps, "A"))
 	}
 	if j, between, others := r.worstJoint(p, func(j JointReport) bool { return j.Lead == Doubtful && j.Amps <= plugAmps }); j != nil {
-		lead := FuseCheck{WireAmps: CautiousAmps(w), FreeAmps: ChassisAmps(w)}
 		r.addFinding("%s pass between %s%s. The lead of %s is good for that in free air only (%s). In a closed prop power off, then use a thicker lead or one more feed.",
-			words.Amps(j.Amps), between, others, WireName(w), lead.wireText())
+			words.Amps(j.Amps), between, others, WireName(w), leadLimits(w).wireText())
 	}
 }
 
