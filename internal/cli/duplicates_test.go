@@ -68,4 +68,12 @@ func TestCollisionsEndWithCodeOne(t *testing.T) {
 		assert.Contains(t, out, want, flag)
 		assert.Contains(t, errs, "props collide", flag)
 	}
+	said := `"Porthole" and "Copy" both use universe 1 slots 1 to 432 at 127.0.0.1: move one of them`
+	for _, form := range []string{"--csv", "--json", "--labels", "--markdown"} {
+		code, _, errs := command(t, "", "sheet", "porthole.toml", "copy.toml", form, "--out", "-")
+		assert.Zero(t, code, form)
+		assert.Contains(t, errs, said, form)
+	}
+	_, out, _ := command(t, "", "sheet", "porthole.toml", "copy.toml", "--markdown", "--out", "-")
+	assert.Contains(t, out, said[:30])
 }

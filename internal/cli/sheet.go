@@ -61,6 +61,7 @@ func (f *sheetFlags) run(c *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
+	sayCollisions(c, props)
 	var text bytes.Buffer
 	if err := f.write(&text, paper, args, props); err != nil {
 		return err
@@ -81,6 +82,19 @@ func (f *sheetFlags) run(c *cobra.Command, args []string) error {
 	}
 	fmt.Fprintln(c.OutOrStdout(), "Wrote "+out)
 	return nil
+}
+
+// sayCollisions warns of props that use the same slots, whatever form the sheets have.
+func sayCollisions(c *cobra.Command, props []*prop.Prop) {
+	all := prop.Collisions(props)
+	if len(all) == 0 {
+		return
+	}
+	more := ""
+	if n := len(all) - 1; n > 0 {
+		more = fmt.Sprintf("; %d more like it: ringout plan with these files names them all", n)
+	}
+	fmt.Fprintf(c.ErrOrStderr(), "ringout: %s%s\n", all[0].Say(props), more)
 }
 
 // forms counts the formats other than HTML that were asked for.

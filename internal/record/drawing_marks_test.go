@@ -199,7 +199,7 @@ func TestContents(t *testing.T) {
 	for _, pg := range pages {
 		all = append(all, newHTMLPage(pg))
 	}
-	lists, sum := contents(all, 0)
+	lists, sum := contents(all, 0, 0)
 	require.Len(t, lists, 2)
 	assert.Len(t, lists[0], 40)
 	assert.Equal(t, contentsRow{Name: "Lamp 44", Host: "127.0.0.1", Universes: "10", Amps: "0.81 A", Verdict: "Not checked out yet", Page: 2 + 2*44 + 1, Pixels: 1}, lists[1][4])
@@ -208,6 +208,14 @@ func TestContents(t *testing.T) {
 	assert.Equal(t, 2+1+2*45, strings.Count(html, "<section"), "contents, shopping list, props")
 	assert.Contains(t, html, "page 93 of 93")
 	assert.NotContains(t, sheet(t, A4, pages[0]), "Bench sheets")
+
+	assert.Equal(t, 4, strings.Count(html, "both use universe 10 slots 1 to 4 at 127.0.0.1: move one of them."))
+	assert.Contains(t, html, "986 more: ringout plan with these files names them all.")
+	shorter, _ := contents(all, 0, 5)
+	assert.Equal(t, []int{25, 20}, []int{len(shorter[0]), len(shorter[1])})
+	assert.Equal(t, 3+2*25, shorter[1][0].Page)
+	pages[1].Prop.Address.Universe += 1
+	assert.NotContains(t, sheet(t, A4, pages[:2]...), "same slots", "each has its own")
 }
 
 // Entries are counted from 1, or from the last one back.

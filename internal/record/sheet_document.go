@@ -11,10 +11,11 @@ import (
 
 // A sheetDocument builds the document of WriteHTML.
 type sheetDocument struct {
-	contents [][]contentsRow // a list for each page of contents
-	sum      string          // over all props
-	pages    int
-	out      markup.Document
+	contents   [][]contentsRow // a list for each page of contents
+	collisions []string        // above the first of them
+	sum        string          // over all props
+	pages      int
+	out        markup.Document
 }
 
 const sheetStyle = `* { box-sizing: border-box; }
@@ -75,8 +76,16 @@ func (d *sheetDocument) contentsPage(number int, rows []contentsRow) {
 	d.out.Putf(`<section class="contents">
 <h1>Bench sheets</h1>
 <p class="made">%s · page %d of %d</p>
-<table><thead><tr><th>Prop</th><th class="n">Page</th><th class="n">Pixels</th><th>Host</th><th>Universes</th><th class="n">White at full</th><th>Check-out</th></tr></thead>
-<tbody>`, d.sum, number, d.pages)
+`, d.sum, number, d.pages)
+	if number == 1 && len(d.collisions) > 0 {
+		d.out.Put(`<div class="verdict"><b>Props use the same slots</b>`)
+		for _, s := range d.collisions {
+			d.out.Putf("<br>%s\n", s)
+		}
+		d.out.Put("</div>\n")
+	}
+	d.out.Put(`<table><thead><tr><th>Prop</th><th class="n">Page</th><th class="n">Pixels</th><th>Host</th><th>Universes</th><th class="n">White at full</th><th>Check-out</th></tr></thead>
+<tbody>`)
 	for _, r := range rows {
 		d.out.Putf(`<tr><td>%s</td><td class="n">%d</td><td class="n">%d</td><td>%s</td><td>%s</td><td class="n">%s</td><td class="free">%s</td></tr>`+"\n",
 			r.Name, r.Page, r.Pixels, r.Host, r.Universes, r.Amps, r.Verdict)

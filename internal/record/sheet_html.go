@@ -33,7 +33,8 @@ func WriteHTML(w io.Writer, paper Paper, pages ...Page) error {
 	var buy [][]listRow // a list for each page of it
 	if len(pages) > 1 {
 		buy = listPages(pages)
-		d.contents, d.sum = contents(all, len(buy))
+		d.collisions = collisions(pages)
+		d.contents, d.sum = contents(all, len(buy), len(d.collisions))
 	}
 	d.pages = len(d.contents) + len(buy)
 	for i := range all {
@@ -207,23 +208,43 @@ type contentsRow struct {
 }
 
 // contents lists the props, page by page, and their totals. A shopping list of the
-// given number of pages comes between the contents and the props.
-func contents(pages []htmlPage, between int) (out [][]contentsRow, sum string) {
+// given number of pages comes between the contents and the props, and so many sentences
+// on collisions stand above the first list.
+func contents(pages []htmlPage, between, sentences int) (out [][]contentsRow, sum string) {
 	const each = 40
-	lists := (len(pages) + each - 1) / each
+	first := each - 3*sentences // a sentence with two long names takes three lines
+	lists := 1 + (max(len(pages)-first, 0)+each-1)/each
 	pixels, amps := 0, 0.0
 	at := lists + between + 1
 	for i, pg := range pages {
 		row := contentsRow{Name: pg.Prop.Name, Host: pg.Prop.Address.HostName(), Universes: span(pg.universes()), Verdict: pg.Head,
 			Amps: words.Amps(pg.Power.Amps), Page: at, Pixels: pg.Prop.Pixels()}
 		at += pg.length()
-		if i%each == 0 {
+		if i == 0 || i >= first && (i-first)%each == 0 {
 			out = append(out, nil)
 		}
 		out[len(out)-1] = append(out[len(out)-1], row)
 		pixels, amps = pixels+pg.Prop.Pixels(), amps+pg.Power.Amps
 	}
 	return out, fmt.Sprintf("%d props, %d pixels, %s with all of them white at full level", len(pages), pixels, words.Amps(amps))
+}
+
+// collisions are sentences on props that use the same slots, as one sheet for all must not
+// hand over such addresses without a word.
+func collisions(pages []Page) (out []string) {
+	const most = 4
+	props := make([]*prop.Prop, len(pages))
+	for i, pg := range pages {
+		props[i] = pg.Prop
+	}
+	all := prop.Collisions(props)
+	for _, c := range all[:min(most, len(all))] {
+		out = append(out, c.Say(props)+".")
+	}
+	if n := len(all) - most; n > 0 {
+		out = append(out, fmt.Sprintf("%d more: ringout plan with these files names them all.", n))
+	}
+	return out
 }
 
 // universes are the first and the last universe of the prop.

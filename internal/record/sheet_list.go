@@ -87,10 +87,17 @@ func propNames(names []string) string {
 }
 
 // Markdown is the pages as Markdown, one after another; several props are preceded by
-// one shopping list for all of them.
+// what collides and one shopping list for all of them.
 func Markdown(pages ...Page) string {
 	var b strings.Builder
 	if len(pages) > 1 {
+		if same := collisions(pages); len(same) > 0 {
+			b.WriteString("# Props use the same slots\n\n")
+			for _, s := range same {
+				fmt.Fprintf(&b, "- %s\n", escapeMarkdown(s))
+			}
+			b.WriteString("\n")
+		}
 		fmt.Fprintf(&b, "# Shopping list for all %d props\n\n", len(pages))
 		for _, x := range listOf(pages...) {
 			fmt.Fprintf(&b, "- [ ] %s; for %s\n", escapeMarkdown(itemText(x)), escapeMarkdown(propNames(x.Props)))

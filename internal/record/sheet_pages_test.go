@@ -193,7 +193,7 @@ func TestContentsCountPages(t *testing.T) {
 		for i := range pages {
 			pages[i] = newHTMLPage(pg)
 		}
-		out, sum := contents(pages, 2)
+		out, sum := contents(pages, 2, 0)
 		require.Len(t, out, lists, "%d props", n)
 		k := 0
 		for i, list := range out {
