@@ -201,15 +201,15 @@ func Beside(lines, right []string, column int) []string {
 	return out
 }
 
-// Wrap breaks text at spaces into lines of at most width cells. A figure stays with its unit, the
-// number of a universe or slot with its word, and the last line is not a stub if possible, see withoutStub.
+// Wrap breaks text at spaces into lines of at most width cells. A figure stays with its unit or what it
+// counts, a number with its word, and the last line is not a stub if possible, see withoutStub.
 func Wrap(text string, width int) []string {
 	width = max(1, width)
 	if mayHaveUnit(text) {
 		text = units.ReplaceAllString(text, "$1"+noBreak+"$2")
 	}
-	if strings.Contains(text, "universe ") || strings.Contains(text, "slot ") || strings.Contains(text, " of the prop") {
-		text = places.ReplaceAllString(text, "$1"+noBreak+"$2")
+	if mayHavePlace(text) {
+		text = places.ReplaceAllString(text, "$1$3"+noBreak+"$2$4")
 		text = ofTheProp.ReplaceAllString(text, "$1"+strings.ReplaceAll(" of the prop", " ", noBreak))
 	}
 	joined := strings.Contains(text, "-")
@@ -238,11 +238,22 @@ const noBreakHyphen = "\u2011"
 // hyphens are in words such as check-out; in longer ones a line may break.
 var hyphens = regexp.MustCompile(`(\b\pL{2,9})-(\pL{2,6}\b)`)
 
-// units match figures with the units of prop files and plans.
-var units = regexp.MustCompile(`(\d) ((?:[kmµ]?[AVW]|ohms?|mm2?|cm|m|in|ft|AWG|%|deg|s|ms)\b|%)`)
+// units match figures with the units of prop files and plans, and with what they count.
+var units = regexp.MustCompile(`(\d) ((?:[kmµ]?[AVW]|ohms?|mm2?|cm|m|in|ft|AWG|%|deg|s|ms|wires|supplies|feeds)\b|%)`)
 
-// places match the number of a universe or slot with its word: without it, it reads as a pixel's.
-var places = regexp.MustCompile(`\b([Uu]niverse|[Ss]lot) (\d)`)
+// places match a number with its word: without it, it reads as another's. Some pairs of words are
+// a term, or say the opposite when they are torn.
+var places = regexp.MustCompile(`\b([Uu]niverse|[Ss]lot|[Pp]ixel|[Ll]evel) (\d)|\b([Pp]ower|no) (off|plus)\b`)
+
+// mayHavePlace is a quick test for places and ofTheProp.
+func mayHavePlace(text string) bool {
+	for _, word := range []string{"niverse ", "lot ", "ixel ", "evel ", "ower off", "no plus", " of the prop"} {
+		if strings.Contains(text, word) {
+			return true
+		}
+	}
+	return false
+}
 
 // ofTheProp matches a number of pixels with the words that say of what.
 var ofTheProp = regexp.MustCompile(`(\d) of the prop\b`)
@@ -251,7 +262,7 @@ var ofTheProp = regexp.MustCompile(`(\d) of the prop\b`)
 // than half of the time, and a page of light is wrapped thirty times a second.
 func mayHaveUnit(text string) bool {
 	for i := 1; i+1 < len(text); i++ {
-		if text[i] == ' ' && '0' <= text[i-1] && text[i-1] <= '9' && strings.IndexByte("kmAVWcifds%\xc2", text[i+1]) >= 0 ||
+		if text[i] == ' ' && '0' <= text[i-1] && text[i-1] <= '9' && strings.IndexByte("kmAVWcifdsw%\xc2", text[i+1]) >= 0 ||
 			strings.HasPrefix(text[i:], " ohm") {
 			return true
 		}

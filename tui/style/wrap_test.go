@@ -82,3 +82,15 @@ func TestPlacesAreNotTorn(t *testing.T) {
 		}
 	}
 }
+
+// Whatever the width, a number stays on the line of its word, a count with what it counts, and no term
+// is torn that says the opposite then; these widths have room for each.
+func TestNumbersStayWithTheirWords(t *testing.T) {
+	text := "Power off: J1 has 3 wires of 60 cm and no plus; pixel 36 gets 4.5 V at level 44 % from 2 feeds and 2 supplies in universe 1 slot 109."
+	for width := 20; width < 130; width++ {
+		all := strings.Join(Wrap(text, width), "\n")
+		for _, pair := range []string{"Power off", "3 wires", "60 cm", "no plus", "pixel 36", "4.5 V", "level 44 %", "2 feeds", "2 supplies", "universe 1", "slot 109"} {
+			require.Contains(t, all, pair, "%d", width)
+		}
+	}
+}
