@@ -31,6 +31,7 @@ const (
 	Nothing Sight = "nothing"
 	Other   Sight = "several of them, or something else"
 
+	Differs   Sight = "something else" // where every slot is 0
 	FullyDark Sight = "fully dark"
 	Glows     Sight = "it still glows"
 	Smooth    Sight = "smoothly, from dark and back"
@@ -249,7 +250,7 @@ func (s *Session) masterProbe(slot int) Probe {
 
 func (s *Session) blackProbe() Probe {
 	return Probe{Step: Black, Show: s.slots(), Level: level, Question: "Every slot is sent 0. What do you see?",
-		Answers: []Sight{FullyDark, Glows, Other}}
+		Answers: []Sight{FullyDark, Glows, Differs}}
 }
 
 // fadeSeconds is the duration of one fade from dark to level and back.
@@ -277,7 +278,7 @@ func (s *Session) fadeProbe() Probe {
 func (s *Session) endedProbe() Probe {
 	return Probe{Step: Ended, Show: s.slots(), Level: level, End: true,
 		Question: "Black was sent and the stream has ended. Wait ten seconds. What does it do?",
-		Answers:  []Sight{StaysDark, OwnLook, Other, Skipped}}
+		Answers:  []Sight{StaysDark, OwnLook, Differs, Skipped}}
 }
 
 func (s *Session) unpluggedProbe() Probe {

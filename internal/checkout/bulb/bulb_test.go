@@ -1,6 +1,7 @@
 package bulb
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -178,6 +179,44 @@ func TestFindings(t *testing.T) {
 			}
 			assert.Contains(t, text, row.want)
 		})
+	}
+}
+
+// A bulb whose slots are as planned is not good while another look that is needed is wrong, not
+// certain or not taken; what it does without a stream may be left out.
+func TestSlotsAloneSignNoBulbOff(t *testing.T) {
+	for _, row := range []struct {
+		step         Step
+		saw          Sight
+		good, unseen bool
+		want         string
+	}{
+		{Black, Differs, false, false, "With every slot at 0 it is not dark"},
+		{Black, NotSure, false, true, "Not certain: whether it is dark"},
+		{Fade, Nothing, false, false, "It shows nothing in a fade"},
+		{Fade, NotSure, false, true, "Not certain: how it fades"},
+		{Ended, Differs, false, false, "It does not stay dark when the stream ends"},
+		{Ended, Skipped, true, false, "Not tried"},
+		{Unplugged, Skipped, true, false, "Not tried"},
+	} {
+		s, err := New(lamp("RGBW"))
+		require.NoError(t, err)
+		run(t, s, func(p Probe) Sight {
+			if p.Step != Ended && p.Step != Unplugged {
+				assert.False(t, s.Result("RGBW").Good, "before %s", p.Step)
+			}
+			switch p.Step {
+			case row.step:
+				return row.saw
+			case SlotAlone:
+				return []Sight{Red, Green, Blue, Warm}[p.Slot]
+			}
+			return good(p)
+		})
+		r := s.Result("RGBW")
+		assert.Equal(t, row.good, r.Good, "%s %s", row.step, row.saw)
+		assert.Equal(t, row.unseen, r.Unseen, "%s %s", row.step, row.saw)
+		assert.Contains(t, strings.Join(r.Lines, "\n"), row.want)
 	}
 }
 

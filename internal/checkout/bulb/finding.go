@@ -2,6 +2,7 @@ package bulb
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/ringout/internal/prop"
@@ -13,7 +14,7 @@ type Result struct {
 	Known  bool       // the order was found
 	Lines  []string   // what was found, one sentence each
 	Good   bool       // as planned, in every step that was tried
-	Unseen bool       // no fault, but not every slot was looked at
+	Unseen bool       // no fault, but not every look that is needed has a certain answer
 }
 
 var letters = map[Sight]string{Red: "R", Green: "G", Blue: "B", Warm: "W", Cool: "C"}
@@ -28,6 +29,9 @@ func (s *Session) Result(planned prop.Order) Result {
 	}
 	s.slotLines(&r, planned, bad)
 	for _, a := range s.said {
+		if text, wrong := oddSights[sighting{a.step, a.saw}]; wrong {
+			bad("%s", text)
+		}
 		switch a.saw {
 		case Glows:
 			bad("It glows when every slot is 0: another source may drive it, or it has a lowest level of its own.")
@@ -53,8 +57,43 @@ func (s *Session) Result(planned prop.Order) Result {
 			r.Lines = append(r.Lines, "It stays dark after the stream has ended.")
 		}
 	}
+	s.uncertain(&r)
 	r.Unseen = !r.Good && !wrong
 	return r
+}
+
+// A sighting is an answer to a step.
+type sighting struct {
+	step Step
+	saw  Sight
+}
+
+// oddSights are findings of sights that mean another thing in other steps.
+var oddSights = map[sighting]string{
+	{Black, Differs}: "With every slot at 0 it is not dark: another source may drive it, or its supply or its own program is at fault.",
+	{Fade, Nothing}:  "It shows nothing in a fade up to 10 %: low levels do not show, or its light comes and goes; go back and look again.",
+	{Ended, Differs}: "It does not stay dark when the stream ends: switch off what it shows then, or keep the stream running.",
+}
+
+// uncertain withholds Good from a bulb that was not seen dark and dim, and says what is left.
+func (s *Session) uncertain(r *Result) {
+	for _, look := range [...]struct {
+		step Step
+		what string
+	}{{Black, "whether it is dark when every slot is 0"}, {Fade, "how it fades at low level"}} {
+		if s.certain(look.step) {
+			continue
+		}
+		r.Good = false
+		if r.Known {
+			r.Lines = append(r.Lines, "Not certain: "+look.what+".")
+		}
+	}
+}
+
+// certain reports whether a step was asked and its answer is not "not sure".
+func (s *Session) certain(step Step) bool {
+	return slices.ContainsFunc(s.said, func(a answer) bool { return a.step == step && a.saw != NotSure })
 }
 
 func when(s Step) string {

@@ -79,7 +79,7 @@ func (t BulbTest) Result() (Result, error) {
 	case b.Good:
 		r.Title, r.Short = "The bulb is as planned", "As planned"
 	case b.Unseen:
-		r.Title, r.Short = "Not every slot was looked at", "Slots left out"
+		r.Title, r.Short = "Not every look has a certain answer", "Looks left out"
 	}
 	if b.Known && b.Order != t.planned {
 		r.Built = AsBuilt{Found: prop.Found{Order: b.Order}}
