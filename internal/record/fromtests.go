@@ -96,7 +96,7 @@ func FromBulb(r bulb.Result) Entry {
 		e.Verdict = Stopped
 	case !r.Good:
 		e.Verdict = Fail
-		e.Findings = []Finding{{Kind: "bulb", Text: strings.Join(r.Lines, " ")}}
+		e.Findings = []Finding{{Kind: "bulb", Text: strings.Join(r.Wrong, " ")}}
 	}
 	return e
 }

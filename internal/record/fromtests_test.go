@@ -69,8 +69,9 @@ func TestFromBulb(t *testing.T) {
 	e := FromBulb(bulb.Result{Unseen: true})
 	assert.Equal(t, Stopped, e.Verdict)
 	assert.Empty(t, e.Findings, "nothing is wrong as far as it went")
-	e = FromBulb(bulb.Result{Order: "WRGB", Lines: []string{"The slots are WRGB."}})
+	e = FromBulb(bulb.Result{Order: "WRGB", Lines: []string{"The slots are WRGB.", "Black is fully dark."}, Wrong: []string{"The slots are WRGB."}})
 	assert.Equal(t, Fail, e.Verdict)
+	assert.Equal(t, "The slots are WRGB.", e.Findings[0].Text, "what is left to mend is what is wrong")
 	assert.Equal(t, "WRGB", e.Order)
 }
 

@@ -199,7 +199,7 @@ func progress(m Model) string {
 	case m.work.busy:
 		return "Working out the next question"
 	case left == 1 && slices.ContainsFunc(m.past, func(s state) bool { return s.open.Left == 1 }):
-		text += "; one more look, to be sure" // the last look was announced before
+		text += "; another look, to be sure" // the last look was announced before
 	case left == 1:
 		text += "; likely the last"
 	case left > 1:

@@ -217,6 +217,10 @@ func TestSlotsAloneSignNoBulbOff(t *testing.T) {
 		assert.Equal(t, row.good, r.Good, "%s %s", row.step, row.saw)
 		assert.Equal(t, row.unseen, r.Unseen, "%s %s", row.step, row.saw)
 		assert.Contains(t, strings.Join(r.Lines, "\n"), row.want)
+		if !r.Good && !r.Unseen {
+			require.Len(t, r.Wrong, 1)
+			assert.Contains(t, r.Wrong[0], row.want)
+		}
 	}
 }
 

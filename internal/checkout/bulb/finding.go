@@ -13,6 +13,7 @@ type Result struct {
 	Order  prop.Order // as found; empty when the slots do not tell
 	Known  bool       // the order was found
 	Lines  []string   // what was found, one sentence each
+	Wrong  []string   // those of Lines that say what is not as it should be
 	Good   bool       // as planned, in every step that was tried
 	Unseen bool       // no fault, but not every look that is needed has a certain answer
 }
@@ -22,10 +23,10 @@ var letters = map[Sight]string{Red: "R", Green: "G", Blue: "B", Warm: "W", Cool:
 // Result is the result of the answers so far.
 func (s *Session) Result(planned prop.Order) Result {
 	r := Result{Good: true}
-	wrong := false
 	bad := func(format string, args ...any) {
-		r.Good, wrong = false, true
-		r.Lines = append(r.Lines, fmt.Sprintf(format, args...))
+		r.Good = false
+		r.Wrong = append(r.Wrong, fmt.Sprintf(format, args...))
+		r.Lines = append(r.Lines, r.Wrong[len(r.Wrong)-1])
 	}
 	s.slotLines(&r, planned, bad)
 	for _, a := range s.said {
@@ -58,7 +59,7 @@ func (s *Session) Result(planned prop.Order) Result {
 		}
 	}
 	s.uncertain(&r)
-	r.Unseen = !r.Good && !wrong
+	r.Unseen = !r.Good && len(r.Wrong) == 0
 	return r
 }
 
