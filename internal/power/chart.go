@@ -46,20 +46,6 @@ func (r *Report) Chart(width, height int) []string {
 	return r.draw(width, height, chartMarks{[]rune(" ▁▂▃▄▅▆▇█"), '•', '─', '▲'})
 }
 
-// ChartColumns returns the number of columns before the plot of a chart of that
-// width, and the worst grade in each column of the plot, to colour it.
-func (r *Report) ChartColumns(width int) (left int, grades []Grade) {
-	n := r.columns(width)
-	grades = make([]Grade, n)
-	for c := range grades {
-		first, end := r.column(c, n)
-		for i := first; i < end; i++ {
-			grades[c] = max(grades[c], r.Grade(i))
-		}
-	}
-	return chartLeft, grades
-}
-
 // chartMarks are the characters of a chart.
 type chartMarks struct {
 	fill             []rune // from an empty cell to a full one

@@ -227,15 +227,12 @@ func TestNetworksAreRefusedByPlace(t *testing.T) {
 	assert.InDelta(t, 1e6, conductance(0), 1e-3)
 }
 
-// The grades of a pixel, and the chart of them: of each column the worst.
-func TestGradesAndColumns(t *testing.T) {
+// The grades of a pixel.
+func TestGrades(t *testing.T) {
 	r := &Report{Pixels: 6, MinVolts: 4.5, supply: 5, starts: []int{0, 3}, Constant: &Solution{Plus: []float64{5, 4.5, 4.49, 4.05, 4.04, 0}, Minus: make([]float64, 6), Dead: 1, Lowest: 0, At: 5}}
 	for i, want := range []Grade{GradeHolds, GradeHolds, GradeLow, GradeLow, GradeWeak, GradeDead} {
 		assert.Equal(t, want, r.Grade(i), "pixel %d", i+1)
 	}
-	left, grades := r.ChartColumns(100)
-	assert.Equal(t, 7, left)
-	assert.Equal(t, []Grade{GradeHolds, GradeHolds, GradeLow, GradeLow, GradeWeak, GradeDead}, grades)
 	r.Constant.Dead = 0
 	assert.Equal(t, GradeWeak, r.Grade(5), "0 V with a rail that reaches it")
 }

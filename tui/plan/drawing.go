@@ -1,56 +1,132 @@
 package plan
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
+	"github.com/charmbracelet/x/ansi"
+
 	"example.org/ringout/internal/plan"
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
 
-// drawing is the prop with a letter for the voltage of each pixel and the direction of
-// data, and a legend below, in exactly height rows.
+// A picture is what a drawing of the prop shows: a sign at each pixel, and what the signs mean.
+type picture struct {
+	of    *prop.Prop
+	ranks []uint8
+	signs []string // by rank, as they are drawn
+	means []canvas.Name
+	rows  bool // in rows where a cell of the drawing as it lies has several pixels
+}
+
+// drawing is the prop with the signs of the page shown and the direction of data, under a legend, in
+// exactly height rows.
 func (m Model) drawing(width, height int) []string {
 	out := make([]string, height)
 	if m.plan == nil {
 		return out
 	}
 	d := m.drawn
-	if d.gridOf != m.plan || d.gridW != width || d.gridH != height {
-		d.gridOf, d.gridW, d.gridH = m.plan, width, height
-		d.grid = m.grid(m.plan, width, height)
+	if p := m.pageNow(); d.gridOf != m.plan || d.gridPage != p || d.gridW != width || d.gridH != height {
+		d.gridOf, d.gridPage, d.gridW, d.gridH = m.plan, p, width, height
+		d.grid = m.grid(p.picture(m, m.plan), width, height)
 	}
 	copy(out, d.grid)
 	return out
 }
 
-func (m Model) grid(pl *plan.Plan, width, height int) []string {
+func (m Model) grid(p picture, width, height int) []string {
 	if height < 2 || width < 4 {
 		return nil
 	}
 	below := func(rows int) *canvas.Canvas {
-		return canvas.Placed(pl.Prop, nil, width-2, height-rows, m.style.Depth).Apart(pl.Prop, width-2, height-rows)
+		c := canvas.Placed(p.of, nil, width-2, height-rows, m.style.Depth).Apart(p.of, width-2, height-rows)
+		if p.rows && c.Crowded() > 0 {
+			return canvas.New(p.of, nil, canvas.Rows, width-2, height-rows, m.style.Depth)
+		}
+		return c
+	}
+	names := func(c *canvas.Canvas) []canvas.Name {
+		return append(append([]canvas.Name{c.Scale()}, p.means...), c.SignNames()...)
 	}
 	said := canvas.LegendRows(min(2, height-1), below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) {
-		return width - 2, names(pl, c)
+		return width - 2, names(c)
 	})
 	c := below(said)
 	var legend, out []string
-	lines, _ := canvas.Legend(width-2, said, names(pl, c)...)
+	lines, _ := canvas.Legend(width-2, said, names(c)...)
 	for _, l := range lines {
-		legend = append(legend, style.Cell(" "+m.asDrawn(l, true), width))
+		legend = append(legend, style.Cell(" "+m.asDrawn(l, p.signs), width))
 	}
-	for _, l := range c.SignRows(ranks(pl), m.signs()) {
+	for _, l := range c.SignRows(p.ranks, p.signs) {
 		out = append(out, " "+l)
 	}
 	return canvas.Under(legend, out, height)
 }
 
-// leastLamp is the height of a bulb's drawing with its legend, below which it is no disc.
-const leastLamp = 9
+// asDrawn is a line of a legend with its signs as they are drawn.
+func (m Model) asDrawn(line string, signs []string) string {
+	parts := strings.Split(line, "  ")
+	for i, part := range parts {
+		sign, means, _ := strings.Cut(part, " ")
+		if k := slices.IndexFunc(signs, func(s string) bool { return ansi.Strip(s) == sign }); k >= 0 {
+			sign = signs[k]
+		} else {
+			sign = m.style.Quiet.Render(sign)
+		}
+		parts[i] = sign + " " + m.style.Quiet.Render(means)
+	}
+	return strings.Join(parts, "  ")
+}
 
-// withLamp puts a bulb on the rows that its page leaves free, in the colour of its verdict.
+// voltage shows the mark of each pixel's voltage, and the feeds.
+func (m Model) voltage(pl *plan.Plan) picture {
+	return picture{of: pl.Prop, ranks: ranks(pl), signs: m.signs(), means: append(counted(pl), canvas.Named("F feed"))}
+}
+
+// counted explains the marks that are drawn, with the number of pixels of each.
+func counted(pl *plan.Plan) (out []canvas.Name) {
+	var n [marks]int
+	for i := range pl.Power.Pixels {
+		n[markOf(pl.Power, pl.Prop.Supply.Volts, i)]++
+	}
+	for k, says := range [marks]string{holds: "hold", near: "near", low: "too low", dead: "no supply"} {
+		if n[k] > 0 {
+			full := fmt.Sprintf("%s %d %s", letters[k], n[k], says)
+			out = append(out, canvas.Name{Full: full, Brief: strings.Replace(full, "too low", "low", 1)})
+		}
+	}
+	return out
+}
+
+// beginnings shows where runs begin, by their numbers; with more than nine it shows the feeds, since two
+// digits do not fit a cell.
+func (m Model) beginnings(pl *plan.Plan) picture {
+	out := picture{of: pl.Prop, ranks: make([]uint8, pl.Prop.Pixels()), signs: []string{"●"}}
+	if !numbered(pl.Prop) {
+		return m.voltage(pl)
+	}
+	for r := range pl.Prop.Runs {
+		if first := pl.Prop.FirstPixel(r); first < len(out.ranks) {
+			out.ranks[first] = uint8(r + 1)
+		}
+		out.signs = append(out.signs, m.style.Strong.Render(fmt.Sprint(r+1)))
+	}
+	out.means = []canvas.Name{canvas.Named(fmt.Sprintf("1 to %d where runs begin", len(pl.Prop.Runs)))}
+	return out
+}
+
+// numbered reports whether the runs of a prop have numbers in its drawing.
+func numbered(p *prop.Prop) bool { return len(p.Runs) > 1 && len(p.Runs) <= 9 }
+
+// leastLamp is the height of a bulb's drawing with its legend, below which it is no disc.
+const leastLamp = 7
+
+// withLamp puts a bulb in the middle of the rows that its page leaves free, as large as they are, in the
+// colour of its verdict, with one sign of it in the middle.
 func (m Model) withLamp(page []string) []string {
 	for len(page) < m.size.Height {
 		page = append(page, "")
@@ -59,19 +135,31 @@ func (m Model) withLamp(page []string) []string {
 	for used > 0 && style.Blank(page[used-1]) {
 		used--
 	}
-	rows := min(len(page)-used-1, 15)
+	rows := len(page) - used - 1
 	if m.plan == nil || !m.plan.Prop.Bulb() || rows < leastLamp {
 		return page
 	}
-	width := min(m.rightWidth()-2, 3*rows)
-	c := canvas.Placed(m.plan.Prop, nil, width, rows-2, m.style.Depth)
 	k := markOf(m.plan.Power, m.plan.Prop.Supply.Volts, 0)
-	sign, says := letters[k], [marks]string{holds: "holds", near: "near", low: "too low", dead: "no supply"}[k]
+	sign, says := letters[k], [marks]string{holds: "holds", near: "near its lowest", low: "too low", dead: "no supply"}[k]
+	look, disc := m.styleOf(k), "█"
 	if m.plan.BulbWireMissing() {
-		k, sign, says = near, "○", "volts not known"
+		look, sign, says, disc = m.style.Doubt, "?", "volts not known", "·"
 	}
-	sign = m.styleOf(k).Filled().Render(sign)
-	drawn := append([]string{sign + m.style.Quiet.Render(" the bulb: "+says), ""}, c.SignRows([]uint8{0}, []string{sign})...)
+	if m.style.Depth == style.Letters {
+		disc = "·"
+	}
+	drawn := []string{look.Filled().Render(sign) + m.style.Quiet.Render(" the bulb: "+says), ""}
+	lamp := canvas.Placed(m.plan.Prop, nil, m.rightWidth()-2, rows-len(drawn), m.style.Depth).SignRows([]uint8{0}, []string{disc})
+	lamp = slices.DeleteFunc(lamp, style.Blank)
+	for i, l := range lamp {
+		from := strings.Index(l, disc)
+		cells := []rune(strings.TrimRight(l[from:], " "))
+		text := look.Render(string(cells))
+		if mid := len(cells) / 2; i == len(lamp)/2 {
+			text = look.Render(string(cells[:mid])) + look.Filled().Render(sign) + look.Render(string(cells[mid+1:]))
+		}
+		drawn = append(drawn, l[:from]+text)
+	}
 	return append(page[:used+1], style.Indent(drawn, 1)...)
 }
 
@@ -97,45 +185,4 @@ func (m Model) signs() []string {
 		out = append(out, m.styleOf(k).Filled().Render(letters[k]))
 	}
 	return append(out, m.style.Strong.Render("F"))
-}
-
-// asDrawn is a line of the legend with its signs as they are drawn: in filled cells in the
-// drawing, without in the chart.
-func (m Model) asDrawn(line string, filled bool) string {
-	parts := strings.Split(line, "  ")
-	for i, part := range parts {
-		sign, means, _ := strings.Cut(part, " ")
-		k := slices.Index(letters[:], sign)
-		switch {
-		case k >= 0 && filled:
-			sign = m.signs()[k]
-		case k >= 0:
-			sign = m.styleOf(mark(k)).Render(sign)
-		case sign == "F" || sign != "" && overBars([]rune(sign)[0]):
-			sign = m.style.Strong.Render(sign)
-		default:
-			sign = m.style.Quiet.Render(sign)
-		}
-		parts[i] = sign + " " + m.style.Quiet.Render(means)
-	}
-	return strings.Join(parts, "  ")
-}
-
-// meanings explain the letters that are drawn.
-func meanings(drawn func(mark) bool) (out []string) {
-	for k, meaning := range [marks]string{holds: "# holds", near: "+ near", low: "! too low", dead: "x no supply"} {
-		if drawn(mark(k)) {
-			out = append(out, meaning)
-		}
-	}
-	return out
-}
-
-// names are what the letters and the signs of the way mean.
-func names(pl *plan.Plan, c *canvas.Canvas) []canvas.Name {
-	drawn, out := ranks(pl), []canvas.Name{c.Scale()}
-	for _, meaning := range append(meanings(func(k mark) bool { return slices.Contains(drawn, uint8(k)) }), "F feed") {
-		out = append(out, canvas.Named(meaning))
-	}
-	return append(out, c.SignNames()...)
 }

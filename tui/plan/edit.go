@@ -139,7 +139,7 @@ func (m Model) remove() (Model, tea.Cmd) {
 	}
 	gone := title(m.doc.Prop(), w.Table, w.Index)
 	m, cmd := m.change(next)
-	m.note = gone + " is taken out; u brings it back."
+	m.note = gone + " is taken out; `u` brings it back."
 	w.Index = min(w.Index, next.Given(w.Table)-1)
 	return m.goTo(w), cmd
 }

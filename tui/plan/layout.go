@@ -33,9 +33,7 @@ func (m Model) pageNow() page {
 	return powerPage{}
 }
 
-func (m Model) has(p page) bool {
-	return p.in(m.layout(), m.doc != nil && m.doc.Prop().Bulb())
-}
+func (m Model) has(p page) bool { return p.in(m) }
 
 // turn goes to another page.
 func (m Model) turn(by int) Model {
@@ -61,7 +59,9 @@ const (
 	mostFoot = 6 // an answer that needs more room
 	tabRows  = 1
 
-	airyFrom = 18 // from this height on an empty row is between things
+	airyFrom    = 18 // from this height on an empty row is between things
+	lowAir      = 24 // below it there is none under the names of the pages where the prop is drawn there
+	highDrawing = 27 // from it on the drawing has a page of its own
 )
 
 // air is the number of empty rows above and below the names of the pages: 1 if there is
@@ -71,6 +71,14 @@ func (m Model) air() int {
 		return 0
 	}
 	return 1
+}
+
+// airBelow is that below the names of the pages.
+func (m Model) airBelow() int {
+	if m.size.Height < lowAir && m.pageNow() == (powerPage{}) && !m.doc.Prop().Bulb() {
+		return 0
+	}
+	return m.air()
 }
 
 func (m Model) leftWidth() int {
@@ -94,7 +102,7 @@ func (m Model) rightWidth() int {
 // top is the row the list starts at: a narrow page has tabs and large words above.
 func (m Model) top() int {
 	if m.layout() == narrow {
-		return listTop + tabRows + len(m.formLarge())
+		return listTop + tabRows + len(m.formHead())
 	}
 	return listTop
 }
@@ -107,13 +115,16 @@ func (m Model) listRows() int {
 	return max(1, m.size.Height-m.top()-foot)
 }
 
-// textWidth is that of a page of results: beside it the drawing may stand.
+// textWidth is that of a page of results: beside it the drawing may stand, which has about as much.
 func (m Model) textWidth() int {
 	if m.layout() == wide && m.doc != nil && !m.doc.Prop().Bulb() {
-		return min(58+max(0, m.size.Width-160)/5, 70)
+		return min(mostText, (m.rightWidth()-1)/2)
 	}
 	return m.rightWidth()
 }
+
+// mostText is the width of a text beside the drawing, above which it is no easier to read.
+const mostText = 70
 
 // largeRows is the height of what is said in large letters. The page of a bulb has
 // no drawing and few lines: it gives them what it does not need.
@@ -122,13 +133,13 @@ func (m Model) largeRows() int {
 	if m.plan == nil || !m.plan.Prop.Bulb() || m.layout() == narrow {
 		return rows
 	}
-	used := len(m.headline(m.textWidth())) + tabRows + 3*m.air() + len(m.pageNow().lines(m, m.plan, m.textWidth(), 0))
-	return max(rows, min(m.size.Height/2, m.size.Height-used))
+	used := len(m.headline(m.textWidth()-2)) + tabRows + 3*m.air() + len(m.pageNow().lines(m, m.plan, m.textWidth(), 0))
+	return max(rows, min(m.size.Height/4, m.size.Height-used)) // the bulb is drawn below
 }
 
 // pageRows is the height left for a page of results.
 func (m Model) pageRows() int {
-	return max(1, m.size.Height-len(m.above(m.textWidth()))-tabRows-2*m.air())
+	return max(1, m.size.Height-len(m.above(m.rightWidth()))-tabRows-m.air()-m.airBelow()-m.cautionRows())
 }
 
 // scrollMost is the largest scroll of the page, in rows.

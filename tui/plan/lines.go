@@ -38,7 +38,7 @@ func linesOf(d *prop.Document, all bool) []line {
 		}
 		if n == 0 {
 			out = append(out, line{head: titles[table] + "s", where: prop.Where{Table: table, Index: -1}},
-				line{where: prop.Where{Table: table, Index: -1}, value: "none yet; press a to add one"})
+				line{where: prop.Where{Table: table, Index: -1}, value: "none yet; press `a` to add one"})
 		}
 	}
 	return out

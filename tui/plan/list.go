@@ -5,7 +5,6 @@ import (
 
 	"github.com/charmbracelet/x/ansi"
 
-	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/style"
 )
@@ -26,7 +25,7 @@ func (m Model) labelWidth() (w int) {
 // left is the file's name, the list of figures and the foot.
 func (m Model) left() []string {
 	w := m.leftWidth()
-	out := append(m.formLarge(), m.fileLine(w))
+	out := append(m.formHead(), m.fileLine(w))
 	out = append(out, m.listing(w)...)
 	return append(out, m.foot(w)...)
 }
@@ -40,6 +39,14 @@ func (m Model) formLarge() []string {
 		return nil
 	}
 	return m.large(m.leftWidth())
+}
+
+// formHead is formLarge with an empty row below it.
+func (m Model) formHead() []string {
+	if large := m.formLarge(); large != nil {
+		return append(large, "")
+	}
+	return nil
 }
 
 // fileLine names the file and reports whether it has these figures.
@@ -72,11 +79,7 @@ func (m Model) listing(w int) []string {
 	if m.editing && m.bad != "" {
 		reason = style.Wrap("! "+words.Sentence(m.bad), w-6)
 	}
-	seen := rows
-	if len(m.lines)+len(reason) > rows {
-		seen--
-	}
-	off := max(m.off, min(m.at+1+len(reason)-seen, len(m.lines)+len(reason)-rows))
+	off := m.listOff(len(reason))
 	var out []string
 	for i := off; i < len(m.lines) && len(out) < rows; i++ {
 		out = append(out, style.Cell(m.line(i, w), w-1))
@@ -98,11 +101,36 @@ func (m Model) listing(w int) []string {
 	return out[:rows]
 }
 
+// listOff is the first line shown when so many rows are taken by a reason. No heading stands alone then,
+// neither in the first row nor above the note that more follows, where the list can begin later.
+func (m Model) listOff(reason int) int {
+	rows, all := m.listRows(), len(m.lines)+reason
+	seen := rows
+	if all > rows {
+		seen--
+	}
+	off := max(m.off, min(m.at+1+reason-seen, all-rows))
+	for most := min(m.at, all-rows); off < most && (m.topAlone(off) || m.footAlone(off+rows-reason, all)); {
+		off++
+	}
+	return off
+}
+
+// topAlone reports whether the list from line off on would begin with a heading without its figures.
+func (m Model) topAlone(off int) bool {
+	return off > 0 && m.lines[off].head == "" && off+1 < len(m.lines) && m.lines[off+1].head != ""
+}
+
+// footAlone reports whether the row above the note that more follows, before line next, has a heading.
+func (m Model) footAlone(next, all int) bool {
+	return next < all && next >= 2 && next-2 < len(m.lines) && m.lines[next-2].head != ""
+}
+
 // headOver is the line of the heading shown in the first row when the list begins with
 // line off within a section, -1 for none: without it no one knows to which run the figures
 // belong.
 func (m Model) headOver(off int) int {
-	if off <= 0 || off >= m.at || m.lines[off].head != "" {
+	if off <= 0 || off >= m.at || m.lines[off].head != "" || m.topAlone(off) {
 		return -1
 	}
 	for h := off - 1; h >= 0; h-- {
@@ -133,7 +161,7 @@ func (m Model) line(i, w int) string {
 	l := m.lines[i]
 	st := m.style
 	if l.head != "" {
-		return " " + st.Strong.Render(l.head) + " " + st.Quiet.Render(m.strip(l.where, w-4-ansi.StringWidth(l.head)))
+		return " " + st.Strong.Render(l.head) + " " + st.Quiet.Render(strings.Repeat("─", max(0, w-4-ansi.StringWidth(l.head))))
 	}
 	mark, label := "   ", l.fig.label()
 	if i == m.at {
@@ -147,7 +175,7 @@ func (m Model) line(i, w int) string {
 	case i == m.at && m.editing:
 		return mark + label + " " + m.style.Typed().Render(m.entry.View(room))
 	case l.empty():
-		return mark + l.value
+		return mark + style.WrapKeys(l.value, w, style.Text{}, m.style.Accent)[0]
 	case l.given:
 		return mark + label + " " + l.value
 	case l.taken == "":
@@ -156,30 +184,14 @@ func (m Model) line(i, w int) string {
 	return mark + label + " " + st.Quiet.Render("("+style.Clean(l.taken)+")")
 }
 
-// strip is a run as a row of its pixels, ten and ten together, beside the heading of its
-// section; a rule beside the others. A run that is longer than the room fills it.
-func (m Model) strip(w prop.Where, room int) string {
-	if w.Table != "run" || w.Index < 0 || m.doc.Prop().Bulb() {
-		return strings.Repeat("─", max(0, room))
-	}
-	var b strings.Builder
-	for i := range m.doc.Prop().Runs[w.Index].Pixels {
-		if i > 0 && i%10 == 0 {
-			b.WriteByte(' ')
-		}
-		b.WriteString("•")
-		if i+i/10+2 > room {
-			break
-		}
-	}
-	return b.String()
-}
-
 // valueRoom is the width of a value of the list, in cells.
 func (m Model) valueRoom(w int) int { return w - 1 - 3 - m.labelWidth() - 1 }
 
 // caution stands on every page beside the results: work on the prop follows from them.
-const caution = "Power off before work on wires. Fuse every feed. Mains side: licensed people."
+const (
+	caution        = "Power off before work on wires. Fuse every feed. Mains side: licensed people."
+	cautionInShort = "Power off before work. Fuse every feed."
+)
 
 // foot is a question, a note, or the hint of the chosen figure, and below it the caution; each
 // has an empty row above.
@@ -192,8 +204,8 @@ func (m Model) foot(w int) []string {
 		out = append(out, " "+m.style.Strong.Render("Save as ")+m.style.Typed().Render(m.entry.View(w-10)))
 	}
 	say, look, most := m.footText()
-	for _, l := range style.Wrap(say, w-3) {
-		out = append(out, " "+look.Render(l))
+	for _, l := range style.WrapKeys(say, w-3, look, m.style.Accent) {
+		out = append(out, " "+l)
 	}
 	if len(out) > most {
 		out = out[:most]
@@ -201,7 +213,7 @@ func (m Model) foot(w int) []string {
 	}
 	out = append([]string{""}, out...)
 	if m.layout() == narrow {
-		return out
+		return append(out, m.briefCaution()...)
 	}
 	out = append(out, "")
 	for i, l := range style.Wrap(caution, w-3) {
@@ -224,7 +236,7 @@ func (m Model) footText() (say string, look style.Text, most int) {
 	case m.kept != nil && !m.editing:
 		return m.waiting(), m.style.Warn, mostFoot
 	case m.lines[m.at].empty():
-		return "There is none yet: press a to add one.", m.style.Quiet, footRows
+		return "There is none yet: press `a` to add one.", m.style.Quiet, footRows
 	}
 	if l := m.lines[m.at]; style.Width(l.value) > m.valueRoom(m.leftWidth()) { // cut in its line
 		return style.Clean(l.value) + ". " + l.fig.hint, m.style.Quiet, mostFoot

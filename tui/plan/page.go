@@ -14,10 +14,11 @@ import (
 // have no fields.
 type page interface {
 	name() string
-	in(l layout, bulb bool) bool            // whether the layout has it
+	in(m Model) bool                        // whether the layout has it
 	large(pl *plan.Plan, l level) largeText // what is read from two metres
 	short() bool                            // whether the plan in short is above it, on one line
 	lines(m Model, pl *plan.Plan, width, rows int) []string
+	picture(m Model, pl *plan.Plan) picture // the drawing beside it in the wide layout
 }
 
 // pages are in the order that v turns them.
@@ -35,18 +36,26 @@ type largeText struct {
 // everywhere is for pages that every layout has.
 type everywhere struct{}
 
-func (everywhere) in(layout, bool) bool { return true }
-func (everywhere) short() bool          { return true }
+func (everywhere) in(Model) bool { return true }
+func (everywhere) short() bool   { return true }
 
-type figuresPage struct{}
+// voltsBeside is for pages beside which the drawing shows the volts.
+type voltsBeside struct{}
+
+func (voltsBeside) picture(m Model, pl *plan.Plan) picture { return m.voltage(pl) }
+
+type figuresPage struct{ voltsBeside }
 
 func (figuresPage) name() string                                   { return "Figures" }
-func (figuresPage) in(l layout, _ bool) bool                       { return l == narrow }
+func (figuresPage) in(m Model) bool                                { return m.layout() == narrow }
 func (figuresPage) large(pl *plan.Plan, l level) largeText         { return verdict(pl, l) }
 func (figuresPage) short() bool                                    { return true }
 func (figuresPage) lines(m Model, _ *plan.Plan, _, _ int) []string { return m.left() }
 
-type powerPage struct{ everywhere }
+type powerPage struct {
+	everywhere
+	voltsBeside
+}
 
 func (powerPage) name() string                           { return "Power" }
 func (powerPage) large(pl *plan.Plan, l level) largeText { return verdict(pl, l) }
@@ -54,7 +63,8 @@ func (powerPage) short() bool                            { return false }
 
 type countsPage struct{ everywhere }
 
-func (countsPage) name() string { return "Counts" }
+func (countsPage) name() string                           { return "Counts" }
+func (countsPage) picture(m Model, pl *plan.Plan) picture { return m.beginnings(pl) }
 
 // large is the number of pixels, or the verdict if the plan does not hold.
 func (countsPage) large(pl *plan.Plan, l level) largeText {
@@ -71,7 +81,8 @@ func (countsPage) large(pl *plan.Plan, l level) largeText {
 
 type addressPage struct{ everywhere }
 
-func (addressPage) name() string { return "Addresses" }
+func (addressPage) name() string                           { return "Addresses" }
+func (addressPage) picture(m Model, pl *plan.Plan) picture { return m.beginnings(pl) }
 
 // large is the address of the prop, or the verdict if the plan does not hold.
 func (addressPage) large(pl *plan.Plan, l level) largeText {
@@ -87,10 +98,15 @@ func (addressPage) large(pl *plan.Plan, l level) largeText {
 	return largeText{texts: []string{fmt.Sprintf("Universe %d, %s", first.FirstUniverse, slots), slots}}
 }
 
-type drawingPage struct{}
+type drawingPage struct{ voltsBeside }
 
-func (drawingPage) name() string                           { return "Drawing" }
-func (drawingPage) in(l layout, bulb bool) bool            { return l != wide && !bulb }
+func (drawingPage) name() string { return "Drawing" }
+
+// in is where the drawing is larger than on the page of power, and does not stand beside all pages.
+func (drawingPage) in(m Model) bool {
+	return m.layout() != wide && m.size.Height >= highDrawing && !(m.doc != nil && m.doc.Prop().Bulb())
+}
+
 func (drawingPage) large(pl *plan.Plan, l level) largeText { return verdict(pl, l) }
 func (drawingPage) short() bool                            { return true }
 
@@ -98,7 +114,10 @@ func (drawingPage) lines(m Model, _ *plan.Plan, width, rows int) []string {
 	return m.drawing(width, rows)
 }
 
-type safetyPage struct{ everywhere }
+type safetyPage struct {
+	everywhere
+	voltsBeside
+}
 
 func (safetyPage) name() string                           { return "Safety" }
 func (safetyPage) large(pl *plan.Plan, l level) largeText { return verdict(pl, l) }
@@ -119,7 +138,7 @@ func verdict(pl *plan.Plan, l level) largeText {
 		return bad("No supply")
 	case r.Supply.Load == power.Bad:
 		limit := words.Amps(r.Supply.Limit)
-		return bad("Too much: "+digits.Whole(fmt.Sprintf("%s of %s", words.Figure(r.Amps), limit)), "Too much: "+digits.Whole(words.Amps(r.Amps)), "Over "+digits.Whole(limit))
+		return bad("Too much: "+digits.Whole(fmt.Sprintf("%s of %s", words.Figure(r.Amps), limit)), "Too much: "+digits.Whole(words.Amps(r.Amps)))
 	case !r.Holds && bulb:
 		return bad("Too low: "+digits.Whole(words.Volts(r.Constant.Lowest)), lowVolts(r))
 	case !r.Holds:

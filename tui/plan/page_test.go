@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -15,9 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/screen"
-	"example.org/ringout/tui/style"
 )
 
 // sizes of a page: what the bench leaves of 120x40, 80x24 and 50x20.
@@ -36,11 +35,11 @@ func TestPages(t *testing.T) {
 		{"120x40 no colour, refused", "porthole", 120, 35, termenv.Ascii, []string{"right", "right", "down", "enter", "9", "enter"}},
 		{"120x40 256 colours, counts", "pennant", 120, 35, termenv.ANSI256, []string{"v", "-"}},
 		{"80x24 no colour, addresses", "pennant", 80, 19, termenv.Ascii, []string{"v", "v", "end"}},
-		{"80x24 no colour, drawing", "porthole", 80, 19, termenv.Ascii, []string{"v", "v", "v"}},
+		{"80x24 no colour, safety", "porthole", 80, 19, termenv.Ascii, []string{"v", "v", "v"}},
 		{"80x24 16 colours, warnings", "buoylamp", 80, 19, termenv.ANSI, []string{"V"}},
 		{"50x20 no colour, figures", "porthole", 50, 16, termenv.Ascii, []string{"end", "enter"}},
 		{"50x20 no colour, power", "porthole", 50, 16, termenv.Ascii, []string{"v", "pgdown"}},
-		{"50x20 no colour, drawing", "pennant", 50, 16, termenv.Ascii, []string{"v", "v", "v", "v"}},
+		{"50x20 no colour, pennant", "pennant", 50, 16, termenv.Ascii, []string{"v"}},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			b := open(t, prop.DemoFile(row.prop), row.prop+".toml", row.width, row.height, row.depth)
@@ -152,7 +151,7 @@ func TestDrawingCountsPixels(t *testing.T) {
 		want[k]++
 	}
 	got := map[string]int{}
-	grid := b.m.grid(b.m.plan, 300, 150)
+	grid := b.m.grid(b.m.voltage(b.m.plan), 300, 150)
 	for _, l := range grid[1:] {
 		for _, c := range l {
 			if !strings.ContainsRune(" ▶▼◀▲→↘↓↙←↖↑↗", c) { // the way of the data
@@ -235,34 +234,23 @@ func TestBigPropAnswersKeysWhileWorking(t *testing.T) {
 	t.Logf("a key took %v", time.Since(begin))
 }
 
-// The bars of the chart are told apart without colour: below each stands the letter that
-// the drawing has for its worst pixel, and the page says what the letters mean.
-func TestBarsHaveLetters(t *testing.T) {
-	b := open(t, prop.DemoFile("porthole"), "", 120, 37, termenv.Ascii)
-	pl := b.m.plan
-	lines := b.m.chart(pl, 66, 9)
-	row := []rune(lines[len(lines)-4])
-	left, grades := pl.Power.ChartColumns(66)
-	for c := range grades {
-		worst := holds
-		first := c * pl.Power.Pixels / len(grades)
-		for i := first; i < max(first+1, (c+1)*pl.Power.Pixels/len(grades)); i++ {
-			worst = max(worst, markOf(pl.Power, pl.Prop.Supply.Volts, i))
+// The page of power draws the prop with a letter at each pixel, counts each letter, and names the
+// volts where data enters and leaves each run.
+func TestPowerHasTheVoltsAtThePixels(t *testing.T) {
+	for _, size := range []struct{ width, height int }{{160, 44}, {120, 37}, {80, 24}} {
+		b := open(t, prop.DemoFile("porthole"), "", size.width, size.height, termenv.Ascii)
+		pl, text := b.m.plan, ""
+		for _, l := range b.m.pageLines(b.m.textWidth()) {
+			text += " " + strings.TrimSpace(l)
 		}
-		want := letters[worst]
-		for _, f := range pl.Power.Feeds {
-			if f.Pixel >= first && f.Pixel < max(first+1, (c+1)*pl.Power.Pixels/len(grades)) {
-				want = "F"
-			}
+		for _, pixel := range []int{1, 36, 37, 84, 85, 144} {
+			volts := math.Floor(100*pl.Power.Constant.Volts(pixel-1)) / 100 // never more than there is
+			assert.Regexp(t, fmt.Sprintf(`%.2f at (pixel )?%d\b`, volts, pixel), text, "%v", size)
 		}
-		assert.Equal(t, want, string(row[1+left+c]), "column %d", c)
-	}
-	legend, _ := canvas.Legend(60, 1, names(pl, canvas.Placed(pl.Prop, nil, 60, 20, style.Letters))...)
-	for _, means := range []string{"# 20 hold", "+ 9 near", "! 115 too low", "F feed"} {
-		assert.Contains(t, strings.Join(lines[len(lines)-2:], "  "), means)
-	}
-	for _, means := range []string{"# holds", "+ near", "! too low", "F feed"} {
-		assert.Contains(t, legend[0], means, "the drawing says it in the same words")
+		assert.Contains(t, text, "the chip needs 4.50.")
+		for _, means := range []string{"# 20 hold", "+ 9 near", "! 115 ", "F feed"} {
+			assert.Contains(t, b.view(), means, "%v", size)
+		}
 	}
 }
 
@@ -327,14 +315,17 @@ func TestTheListSaysThatItGoesOn(t *testing.T) {
 		for range b.m.lines {
 			list := b.m.listing(b.m.leftWidth())
 			last := strings.TrimSpace(list[len(list)-1])
-			more := b.m.off+len(list) < len(b.m.lines)
+			off := b.m.listOff(0)
+			more := off+len(list) < len(b.m.lines)
 			assert.Equal(t, more && len(list) > 2, last == "… more below: ↓", "%d rows, line %d", height, b.m.at)
 			if more && len(list) > 2 {
 				assert.NotContains(t, list[len(list)-2], "──")
+				assert.NotEmpty(t, strings.TrimSpace(list[len(list)-2]), "%d rows, line %d", height, b.m.at)
 			}
 			assert.Contains(t, strings.Join(list, "\n"), "▸", "the line chosen is seen")
-			if b.m.off > 0 && b.m.off < b.m.at {
-				assert.Regexp(t, `──|••`, list[0], "the section that the first figures are of")
+			assert.False(t, strings.Contains(list[0], "──") && strings.Contains(list[1], "──"), "a heading without figures: %q", list[0])
+			if off > 0 && off < b.m.at && b.m.lines[off+1].head == "" {
+				assert.Contains(t, list[0], "──", "the section that the first figures are of")
 			}
 			b.press("down")
 		}

@@ -5,32 +5,22 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/charmbracelet/x/ansi"
-
 	"example.org/ringout/internal/plan"
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/style"
 )
 
-// Rows of the chart of voltages.
-const (
-	leastChart = 7
-	mostChart  = 12
-)
-
-// lines are the chart of voltages, the feeds, and the findings.
+// lines are the strip with the volts along it, what to do, and the feeds.
 func (powerPage) lines(m Model, pl *plan.Plan, width, rows int) []string {
 	var out []string
 	if !pl.Prop.Bulb() { // a bulb has one voltage
-		most := rows / 2
-		if rows < 2*leastChart {
-			most = rows - 1 // the last row says that more follows
+		said := m.voltsAt(pl, width)
+		if m.layout() != wide { // else the drawing stands beside the page
+			out = append(m.strips(pl, width, rows), "")
 		}
-		out = append(m.chart(pl, width-2, max(leastChart, min(most, mostChart))), "")
+		out = append(append(out, said...), "")
 	}
-	out = append(out, m.feedLines(pl, width)...)
-	out = append(out, "")
 	for _, s := range pl.Power.Findings {
 		lines := item("!", s, width)
 		lines[0] = " " + m.style.Warn.Render("!") + lines[0][2:]
@@ -39,139 +29,80 @@ func (powerPage) lines(m Model, pl *plan.Plan, width, rows int) []string {
 	if e := pl.Power.Extra; pl.Power.MinVolts > 0 && e.Possible && len(e.Pixels) == 0 && !pl.Prop.Bulb() {
 		out = append(out, item("-", "No more feeds are needed for full level.", width)...)
 	}
-	if width >= 64 { // on a narrow page each feed has it
+	what := "With every pixel dark it"
+	if pl.Prop.Bulb() {
+		what = "Dark, the bulb still"
+	}
+	out = append(out, item("-", fmt.Sprintf("%s draws %s.", what, words.Amps(pl.Power.DarkAmps)), width)...)
+	out = append(append(out, ""), m.feedLines(pl, width)...)
+	if width >= tableWidth { // on a narrow page each feed has it
 		for i, f := range pl.Power.Feeds {
 			if f.Check.FuseAmps > 0 { // feeds without a fuse are among the findings
 				out = append(out, item("-", feedName(pl, i)+": "+f.Check.ShortText()+".", width)...)
 			}
 		}
 	}
-	what := "With every pixel dark it"
-	if pl.Prop.Bulb() {
-		what = "Dark, the bulb still"
-	}
-	return append(out, item("-", fmt.Sprintf("%s draws %s.", what, words.Amps(pl.Power.DarkAmps)), width)...)
-}
-
-// chart is the voltage along the pixels, each column in the colour of its worst pixel and
-// with that pixel's letter below, so that it can be read without colours.
-func (m Model) chart(pl *plan.Plan, width, height int) []string {
-	r := pl.Power
-	tight := height == leastChart // one row explains the signs, the axis has the chip's lowest voltage
-	if !tight {
-		height-- // two rows do
-	}
-	lines := r.Chart(width, height)
-	left, grades := r.ChartColumns(width)
-	worst := make([]mark, len(grades))
-	for c := range worst {
-		for i := c * r.Pixels / len(worst); i < max(c*r.Pixels/len(worst)+1, (c+1)*r.Pixels/len(worst)); i++ {
-			worst[c] = max(worst[c], markOf(r, pl.Prop.Supply.Volts, i))
-		}
-	}
-	feeds := len(lines) - 3 // the row below the bars, which shows where feeds enter
-	for i, l := range lines {
-		switch {
-		case i < feeds:
-			l = m.chartRow([]rune(l), left, worst)
-		case i == feeds:
-			l = m.chartRow(lettered([]rune(l), left, worst), left, worst)
-		default:
-			l = m.style.Quiet.Render(l)
-		}
-		lines[i] = " " + l
-	}
-	if feeds < 1 { // no room for bars
-		return lines
-	}
-	from, _, _ := strings.Cut(lines[feeds-1], "V")
-	from = "axis from " + strings.TrimSpace(ansi.Strip(from)) + " V"
-	if tight {
-		parts := append(m.counted(pl), "F feed")
-		long := strings.Join(parts, "  ")
-		lines[len(lines)-1] = " " + m.asDrawn(style.FirstFit(width, long, strings.ReplaceAll(long, "too low", "low"), strings.Join(parts[:len(parts)-1], "  ")), false)
-		return lines
-	}
-	lines[len(lines)-1] = " " + m.asDrawn(chartCaption(width, strings.Contains(strings.Join(lines[:feeds], ""), "•")), false)
-	parts := m.counted(pl)
-	return append(lines, " "+m.asDrawn(style.FirstFit(width, strings.Join(append(parts, from), "  "), strings.Join(parts, "  ")), false))
-}
-
-// counted explains the letters with the number of pixels of each: a column shows the worst of
-// its pixels, so that a few of another kind may have none.
-func (m Model) counted(pl *plan.Plan) (out []string) {
-	var n [marks]int
-	for i := range pl.Power.Pixels {
-		n[markOf(pl.Power, pl.Prop.Supply.Volts, i)]++
-	}
-	for k, says := range [marks]string{holds: "hold", near: "near", low: "too low", dead: "no supply"} {
-		if n[k] > 0 {
-			out = append(out, fmt.Sprintf("%s %d %s", letters[k], n[k], says))
-		}
-	}
 	return out
 }
 
-// chartCaption explains the other signs of the chart.
-func chartCaption(width int, likely bool) string {
-	dots := ""
-	if likely {
-		dots = "• likely  "
+// tableWidth is the width from which the feeds are a table.
+const tableWidth = 64
+
+// Rows of the drawing on the page of power, with its legend: a low page is the drawing but for the row
+// that says what follows.
+const (
+	lowBody   = 14
+	leastBody = 7
+)
+
+// strips is the prop in few rows, with a letter for the voltage of each pixel.
+func (m Model) strips(pl *plan.Plan, width, rows int) []string {
+	high := rows / 2
+	if rows < lowBody {
+		high = rows - 1
 	}
-	return style.FirstFit(width,
-		"bars: at worst  "+dots+"─ chip's lowest  F feed",
-		"bars: worst  "+dots+"─ lowest  F feed",
-		"F feed")
+	shown := m.voltage(pl)
+	shown.rows = true
+	return style.WithoutEnd(m.grid(shown, width, max(leastBody, high)))
 }
 
-// lettered puts the letter of each column into the cells of a row that are free.
-func lettered(row []rune, left int, worst []mark) []rune {
-	for len(row) < left+len(worst) {
-		row = append(row, ' ')
-	}
-	for c, k := range worst {
-		switch row[left+c] {
-		case ' ':
-			row[left+c] = rune(letters[k][0])
-		case '▲': // a feed has one sign, here and in the drawing
-			row[left+c] = 'F'
-		}
-	}
-	return row
-}
+// mostVolts is the most pixels whose volts are named.
+const mostVolts = 8
 
-// overBars reports whether a cell of the chart belongs to a line over the bars, which has
-// another colour than they so that it is seen; the letter of a feed is no mark of its pixel.
-func overBars(cell rune) bool { return cell == '─' || cell == '•' || cell == 'F' }
-
-func (m Model) chartRow(row []rune, left int, worst []mark) string {
-	if len(row) <= left {
-		return m.style.Quiet.Render(string(row))
+// voltsAt are the volts where data enters and leaves each run, or with many runs those at the feeds, and
+// the lowest, each in the colour of its mark.
+func (m Model) voltsAt(pl *plan.Plan, width int) []string {
+	r := pl.Power
+	var at []int
+	for i, run := range pl.Prop.Runs {
+		if first := pl.Prop.FirstPixel(i); run.Pixels > 0 {
+			at = append(at, first, first+run.Pixels-1)
+		}
 	}
-	var b strings.Builder
-	b.WriteString(m.style.Quiet.Render(string(row[:left])))
-	cells := row[left:]
-	for i := 0; i < len(cells); {
-		j, look := i, m.styleOf(worst[i])
-		if overBars(cells[i]) {
-			look = m.style.Strong
+	if len(at) >= mostVolts {
+		at = at[:0]
+		for _, f := range r.Feeds[:min(len(r.Feeds), mostVolts-1)] {
+			at = append(at, f.Pixel)
 		}
-		for j < len(cells) && j < len(worst) && worst[j] == worst[i] && overBars(cells[j]) == overBars(cells[i]) {
-			j++
-		}
-		text := string(cells[i:j])
-		if worst[i] == near && m.style.Depth == style.Sixteen { // caution may have no colour there
-			text = strings.ReplaceAll(text, "█", "▒")
-		}
-		b.WriteString(look.Render(text))
-		i = j
 	}
-	return b.String()
+	at = slices.DeleteFunc(append(at, r.Constant.At), func(i int) bool { return i < 0 || i >= r.Pixels })
+	slices.Sort(at)
+	text := ""
+	for i, pixel := range slices.Compact(at) {
+		say := m.styleOf(markOf(r, pl.Prop.Supply.Volts, pixel)).Render(strings.TrimSuffix(words.Volts(r.Constant.Volts(pixel)), " V"))
+		switch i {
+		case 0:
+			text = fmt.Sprintf("Volts: %s at pixel %d", say, pixel+1)
+		default:
+			text += fmt.Sprintf(", %s\u00a0at\u00a0%d", say, pixel+1)
+		}
+	}
+	return style.Indent(style.Wrap(text+fmt.Sprintf("; the chip needs %.2f.", r.MinVolts), width-2), 1)
 }
 
 // feedLines is a line a feed, two where there is little room.
 func (m Model) feedLines(pl *plan.Plan, width int) []string {
-	if width < 64 {
+	if width < tableWidth {
 		return m.feedLinesNarrow(pl, width)
 	}
 	rows := [][]string{{"feed", "pixel", "amps", "lost", "wire", "fuse", "verdict"}}

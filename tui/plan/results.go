@@ -16,7 +16,9 @@ import (
 // headline is the summary of the results: one line, or in full for the page of power.
 func (m Model) headline(width int) []string {
 	st := m.style
-	first := fmt.Sprintf(" Plan: level %s, %s", st.Strong.Render(words.Percent(m.level)), st.Strong.Render(m.colourNow().Name)) + st.Quiet.Render("  + - c")
+	first := fmt.Sprintf(" Plan: level %s, %s", st.Strong.Render(words.Percent(m.level)), st.Strong.Render(m.colourNow().Name))
+	keys := "  " + st.Accent.Render("+ -") + " level  " + st.Accent.Render("c") + " colour"
+	first += style.FirstFit(width-style.Width(first), keys, "  "+st.Accent.Render("+ - c"))
 	if m.planOf != m.serial || m.working {
 		first += st.Accent.Render("  working")
 	}
@@ -31,6 +33,8 @@ func (m Model) headline(width int) []string {
 		return []string{first, " Working it out."}
 	case m.pageNow().short() || m.layout() == narrow:
 		return []string{first, m.shortest(m.plan, width)}
+	case m.size.Height < lowAir && !m.plan.Prop.Bulb():
+		return []string{first, m.shortest(m.plan, width), m.held(m.plan, width)}
 	}
 	out := []string{first, m.amps(m.plan, width), m.lowest(m.plan, width)}
 	if m.plan.Prop.Bulb() && m.plan.Power.Holds {
@@ -112,7 +116,7 @@ func (m Model) held(pl *plan.Plan, width int) string {
 			most, why, other = r.SupplyLevel, "for the supply", volts+" at every pixel alone allows "+level(r.HoldLevel)
 		}
 		use := " Use level " + level(most) + " at most"
-		return style.FirstFit(width, use+", "+why+"; "+other, use+", "+why, use)
+		return style.FirstFit(width, use+", "+why+"; "+other, use+", "+why, use+", "+strings.TrimSuffix(why, " at every pixel"), use)
 	}
 	return style.FirstFit(width, fmt.Sprintf(" Every pixel gets %s up to level %s", volts, level(r.HoldLevel)),
 		fmt.Sprintf(" %s up to level %s", volts, level(r.HoldLevel)))
@@ -149,6 +153,9 @@ func (m Model) shortest(pl *plan.Plan, width int) string {
 			return line
 		}
 	}
+	if tight = fmt.Sprintf("%s of %s", words.Figure(r.Amps), words.Amps(r.Supply.Limit)); r.Supply.Load != power.Bad {
+		tight = words.Amps(r.Amps)
+	}
 	much, low := "", " lowest"
 	if r.Supply.Load == power.Bad {
 		much = " too much"
@@ -156,7 +163,13 @@ func (m Model) shortest(pl *plan.Plan, width int) string {
 	if !r.Holds {
 		low = " too low"
 	}
-	return " " + bad(much != "", "", tight+much, "") + ", " + bad(!r.Holds, "", volts+low, "") + fuse
+	for _, amps := range []string{tight, words.Amps(r.Amps)} {
+		line = " " + bad(much != "", "", amps+much, "") + ", " + bad(!r.Holds, "", volts+low, "") + fuse
+		if ansi.StringWidth(line) <= width {
+			break
+		}
+	}
+	return line
 }
 
 // pageLines are all lines of the page shown, cached until the input changes.
@@ -180,12 +193,6 @@ func (countsPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 		runs = "run"
 	}
 	out := []string{fmt.Sprintf(" %s of %s in %d %s", m.style.Strong.Render(fmt.Sprintf("%d pixels", p.Pixels())), style.Clean(p.Chip.Name), len(p.Runs), runs), ""}
-	if m.layout() == narrow { // else it stands beside the page
-		for _, l := range style.Wrap(caution, width-2) {
-			out = append(out, " "+l)
-		}
-		out = append(out, "")
-	}
 	for l := range strings.Lines(pl.Counts(width - 1)) {
 		l = style.Clean(strings.TrimRight(l, "\n"))
 		if l != "" && l[0] != ' ' {
@@ -225,8 +232,12 @@ func (addressPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 	if p.Bulb() {
 		rows[0][4] = ""
 	}
-	for _, r := range pl.Rows {
-		rows = append(rows, []string{style.Clean(r.Run), fmt.Sprintf("%d-%d", r.FirstPixel, r.LastPixel),
+	for i, r := range pl.Rows {
+		name := style.Clean(r.Run)
+		if m.layout() == wide && numbered(p) && len(pl.Rows) == len(p.Runs) { // as in the drawing beside it
+			name = fmt.Sprintf("%d %s", i+1, name)
+		}
+		rows = append(rows, []string{name, fmt.Sprintf("%d-%d", r.FirstPixel, r.LastPixel),
 			fmt.Sprintf("U%d S%d", r.FirstUniverse, r.FirstSlot), fmt.Sprintf("U%d S%d", r.LastUniverse, r.LastSlot), r.Travel})
 	}
 	out = append(out, m.table(rows, width)...)

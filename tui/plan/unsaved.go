@@ -61,7 +61,7 @@ func keptName(u *prop.UnsavedFile) string {
 
 // waiting is the text of the foot while such changes exist.
 func (m Model) waiting() string {
-	return fmt.Sprintf("Changes of %s wait: t takes them up, D drops them.", m.kept.At.Format("2 Jan 15:04"))
+	return fmt.Sprintf("Changes of %s wait: `t` takes them up, `D` drops them.", m.kept.At.Format("2 Jan 15:04"))
 }
 
 // keptKey handles the two keys for such changes; ok is false for others.
@@ -99,9 +99,9 @@ func (m Model) takeUp() (Model, tea.Cmd) {
 	}
 	had := m.doc != nil
 	m, cmd := m.have(u.Doc)
-	m.note = "Taken up: s saves them"
+	m.note = "Taken up: `s` saves them"
 	if had {
-		m.note += ", u brings the file's own figures back"
+		m.note += ", `u` brings the file's own figures back"
 	}
 	m.note += "."
 	return m, cmd

@@ -241,9 +241,10 @@ func (m Model) mouse(e tea.MouseMsg) Model {
 
 // figureAt is the figure that the list shows in a row of the screen.
 func (m Model) figureAt(y int) (int, bool) {
-	i := m.off + y - m.top()
+	off := m.listOff(0)
+	i := off + y - m.top()
 	shown := y >= m.top() && y < m.top()+m.listRows() && i < len(m.lines)
-	return i, shown && m.lines[i].head == "" && !(i == m.off && m.headOver(i) >= 0)
+	return i, shown && m.lines[i].head == "" && !(i == off && m.headOver(i) >= 0)
 }
 
 func clean(err error) string { return style.Clean(err.Error()) }

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"slices"
 	"strings"
 
 	"example.org/ringout/internal/plan"
@@ -17,6 +18,7 @@ type viewCache struct {
 	text          string
 
 	gridOf         *plan.Plan
+	gridPage       page
 	gridW, gridH   int
 	grid           []string
 	linesOf        *plan.Plan
@@ -73,6 +75,20 @@ func (m Model) draw(width, height int) string {
 	return strings.Join(left, "\n")
 }
 
+// cautionRows are those of the caution of a narrow page; a wider one has it in its left column.
+func (m Model) cautionRows() int { return len(m.briefCaution()) }
+
+// briefCaution is the caution of a narrow page, in one line if it fits.
+func (m Model) briefCaution() (out []string) {
+	if m.layout() != narrow {
+		return nil
+	}
+	for _, l := range style.Wrap(cautionInShort, m.size.Width-2) {
+		out = append(out, " "+strings.Replace(l, "Power off", m.style.Strong.Render("Power off"), 1))
+	}
+	return out
+}
+
 // narrowPage is one page by itself, without the tabs.
 func (m Model) narrowPage() []string {
 	if m.pageNow() == (figuresPage{}) {
@@ -87,10 +103,11 @@ func (m Model) narrowPage() []string {
 		out = append(out, "")
 	}
 	out = append(out, withoutRows(body, min(2, spare))...)
+	out = append(out, m.briefCaution()...)
 	if m.note == "" {
 		return out
 	}
-	said := style.Wrap(m.note, m.rightWidth()-3) // the answer to the last key takes the last rows
+	said := style.WrapKeys(m.note, m.rightWidth()-3, style.Text{}, m.style.Accent) // the answer to the last key takes the last rows
 	rows := max(len(said), min(len(out), m.size.Height-1))
 	out = append(out[:rows-len(said)], said...)
 	for i := rows - len(said); i < rows; i++ {
@@ -105,7 +122,7 @@ func (m Model) above(width int) []string {
 	if large := m.large(width); large != nil {
 		out = append(large, "")
 	}
-	return append(out, m.headline(width-1)...)
+	return append(out, m.headline(width-2)...)
 }
 
 // large is the page's large text in large letters, or in one bold line if there is no
@@ -117,36 +134,41 @@ func (m Model) large(width int) []string {
 	says := m.pageNow().large(m.plan, level(m.level))
 	look := m.style.ForLarge(says.bad).Strong
 	var out []string
-	for _, l := range digits.Large(width-2, m.largeRows(), says.texts...) {
+	for _, l := range tallest(width-2, m.largeRows(), says.texts) {
 		out = append(out, " "+look.Render(l))
 	}
 	return out
 }
 
+// tallest are the first of texts in large letters, or a shorter one that is higher there.
+func tallest(width, rows int, texts []string) (most []string) {
+	for i := range texts {
+		if l := digits.Large(width, rows, texts[i:]...); len(l) > len(most) {
+			most = l
+		}
+	}
+	return most
+}
+
 // right is the results: the summary, one page, and the drawing if there is room.
 func (m Model) right() []string {
 	w := m.textWidth()
-	body, above, below := m.pageBody(), m.air(), m.air()
+	body, above, below := m.pageBody(), m.air(), m.airBelow()
 	spare := 0
 	if above == 0 { // the page has no free rows
 		spare = min(2, spareRows(body))
 		above, below = min(1, spare), spare/2
 	}
-	out := append(m.above(w), make([]string, above)...)
-	out = append(out, m.tabs(w))
+	out := append(m.above(m.rightWidth()), make([]string, above)...)
+	out = append(out, m.tabs(m.rightWidth()))
 	out = append(out, make([]string, below)...)
+	head := len(out)
 	out = append(out, withoutRows(body, spare)...)
 	beside := m.rightWidth() - w - 1
 	if beside <= 0 {
 		return m.withLamp(out)
 	}
-	for i, l := range m.drawing(beside, m.size.Height) {
-		if i == len(out) {
-			out = append(out, "")
-		}
-		out[i] = style.Cell(out[i], w) + " " + l
-	}
-	return out
+	return append(out[:head:head], style.Beside(out[head:], m.drawing(beside, m.size.Height-head), w+1)...)
 }
 
 // spareRows is the number of empty rows at the end of a page, less one, before the line
@@ -192,6 +214,30 @@ func (m Model) tabs(width int) string {
 	return style.Cell(style.FirstFit(width, all, strings.Replace(close, now, " "+now, 1), close), width)
 }
 
+// closedUp are the first rows-1 of lines. Where the last of them would be empty, or the first of several
+// that belong together, an empty row above goes, so that another line has room.
+func closedUp(lines []string, rows int) []string {
+	begins := make([]bool, len(lines)) // several lines that belong together
+	for i := 1; i+1 < len(lines); i++ {
+		begins[i] = style.Blank(lines[i-1]) && !style.Blank(lines[i+1])
+	}
+	for {
+		above, left := style.Above(lines, rows)
+		last := len(above) - 1
+		if last < 0 || left == 0 || !style.Blank(above[last]) && !begins[last] {
+			return above
+		}
+		for last > 0 && !style.Blank(above[last]) {
+			last--
+		}
+		if !style.Blank(above[last]) {
+			return above
+		}
+		lines = slices.Delete(slices.Clone(lines), last, last+1)
+		begins = slices.Delete(begins, last, last+1)
+	}
+}
+
 // pageBody is the page shown, scrolled, in exactly its rows.
 func (m Model) pageBody() []string {
 	w, rows := m.textWidth(), m.pageRows()
@@ -203,8 +249,7 @@ func (m Model) pageBody() []string {
 		if m.Typing() { // keys type text
 			more = " … more below"
 		}
-		above, _ := style.Above(lines[from:], rows)
-		out = append(above, m.style.Quiet.Render(more))
+		out = append(closedUp(lines[from:], rows), m.style.Quiet.Render(more))
 	}
 	for len(out) < rows {
 		out = append(out, "")

@@ -145,7 +145,7 @@ func (m Model) loaded(msg loadedMsg) (Model, tea.Cmd) {
 	lost := m.changed()
 	m, cmd := m.take(msg.doc, msg.path)
 	if lost {
-		m.note = m.fileName() + " was written meanwhile and is shown as it is; u brings your own changes back."
+		m.note = m.fileName() + " was written meanwhile and is shown as it is; `u` brings your own changes back."
 	}
 	return m, cmd
 }
@@ -177,7 +177,7 @@ func (m Model) adopt(p *prop.Prop) (Model, tea.Cmd) {
 	had := m.doc != nil
 	m, cmd := m.take(d, "")
 	if had {
-		m.note = "Set-up made another strip; u brings the figures of before back."
+		m.note = "Set-up made another strip; `u` brings the figures of before back."
 	}
 	return m, cmd
 }
