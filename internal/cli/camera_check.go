@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"bufio"
 	"errors"
 	"fmt"
 	"io"
@@ -62,7 +61,7 @@ func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
 // signOff continues with the tests that remain before a prop without a finding
 // is signed off.
 func (f *checkFlags) signOff(c *cobra.Command, path string, proof *pictures.Proof) error {
-	c.SetIn(bufio.NewReaderSize(c.InOrStdin(), 1<<13)) // input that one test leaves is for the next
+	oneInput(c)
 	for left := proof.Left(); len(left) > 0; left = proof.Left() {
 		fmt.Fprintln(c.OutOrStdout())
 		err := f.single(c, path, left[0], proof)

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bufio"
 	"errors"
 	"fmt"
 	"os"
@@ -35,8 +36,9 @@ func newCheck(own *identity) *cobra.Command {
 		Long: "Light a prop, ask what you see, and find what is wrong with it to the pixel and the\n" +
 			"joint. One file opens the bench at its Check screen. With --plain it asks in plain\n" +
 			"lines, with --json in JSON lines on standard input and output. Several files, or a\n" +
-			"folder of them, are worked through in turn, in plain lines: props checked lately are\n" +
-			"passed over, an unfinished one is taken up again, and at the end stands one page.",
+			"folder of them, are worked through in turn, in plain lines: props checked lately and\n" +
+			"not changed since are passed over, an unfinished one is taken up again, and at the\n" +
+			"end stands one page.",
 		Example: `  ringout check porthole.toml
   ringout check porthole.toml --plain
   ringout check porthole.toml --json < answers.jsonl
@@ -161,10 +163,11 @@ func propFiles(args []string) ([]string, error) {
 // season checks many props in turn and ends with one page about all.
 func (f *checkFlags) season(c *cobra.Command, paths []string) error {
 	var stopped error
+	oneInput(c)
 	for i, path := range paths {
 		s := standing(path)
 		fmt.Fprintf(c.ErrOrStderr(), "ringout: %d of %d, %s: %s\n", i+1, len(paths), s.Name, s.Word())
-		if s.Err != nil || !f.again && s.Checked && s.Last.Verdict != record.Stopped && time.Since(s.Last.At) < f.fresh {
+		if s.Err != nil || !f.again && s.Checked && !s.Changed && s.Last.Verdict != record.Stopped && time.Since(s.Last.At) < f.fresh {
 			continue
 		}
 		err := f.one(c, path)
@@ -188,6 +191,9 @@ func (f *checkFlags) season(c *cobra.Command, paths []string) error {
 	fmt.Fprintln(c.OutOrStdout(), "Wrote "+f.overview)
 	return stopped
 }
+
+// oneInput leaves answers that one test does not read to the next: each reads ahead.
+func oneInput(c *cobra.Command) { c.SetIn(bufio.NewReaderSize(c.InOrStdin(), 1<<13)) }
 
 // standing reads a prop's state from its record.
 func standing(path string) record.Standing {

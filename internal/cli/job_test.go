@@ -182,6 +182,28 @@ func TestSeason(t *testing.T) {
 	assert.Contains(t, errs, "c.toml line 1")
 }
 
+// A prop that was checked lately is passed over, and checked again once its file has changed.
+func TestSeasonChecksWhatHasChanged(t *testing.T) {
+	_, p := startNode(t, prop.BuoyLamp())
+	dir := t.TempDir()
+	text := strings.Replace(prop.DemoFile("buoylamp"), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport     = %d", p.Address.Port), 1)
+	for _, name := range []string{"a", "b"} {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, name+".toml"), []byte(text), 0o644))
+	}
+	answers := "1\n1\n1\n1\n1\n" // each colour looks as sent
+	code, out, errs := command(t, answers+answers, "check", dir)
+	require.Zero(t, code, errs)
+	assert.Contains(t, out, "2 passed.")
+	code, out, errs = command(t, "", "check", dir)
+	require.Zero(t, code, errs)
+	assert.NotContains(t, out, "Question 1. ")
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "b.toml"), []byte(strings.Replace(text, "note", "# a line\nnote", 1)+"\n"), 0o644))
+	code, out, errs = command(t, answers, "check", dir)
+	require.Zero(t, code, errs)
+	assert.Equal(t, 1, strings.Count(out, "Question 1. "), out)
+	assert.Contains(t, out, "2 passed.")
+}
+
 // A signal also ends a check-out that waits for an answer: the prop is dark, the stream
 // terminated and the answers kept.
 func TestSignalWhileAQuestionWaits(t *testing.T) {

@@ -196,13 +196,18 @@ func (h History) Due(propFile string, now time.Time) []string {
 	if slices.ContainsFunc(last.Findings, func(f Finding) bool { return f.Fixed }) {
 		due = append(due, "something was mended on "+last.At.Format(Day)+": check again after it is sealed and warm")
 	}
-	if propFile != "" && last.PropFile != "" && propFile != last.PropFile {
+	if last.changed(propFile) {
 		due = append(due, "the prop file has changed since the last check-out")
 	}
 	if now.Sub(last.At) > season {
 		due = append(due, "last checked on "+last.At.Format(Day)+", a season ago")
 	}
 	return due
+}
+
+// changed reports whether the prop file, whose text is given, differs from that of the entry.
+func (e Entry) changed(propFile string) bool {
+	return propFile != "" && e.PropFile != "" && propFile != e.PropFile
 }
 
 // dueTests lists the single tests that did not pass.

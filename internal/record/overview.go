@@ -15,6 +15,7 @@ type Standing struct {
 	Tests   []Entry // the last of each single test
 	Checked bool
 	Due     []string
+	Changed bool  // the prop file has changed since the last check-out
 	Err     error // why the prop or its record can't be read
 }
 
@@ -23,6 +24,7 @@ type Standing struct {
 func StandingOf(file, name, propFile string, h History, now time.Time) Standing {
 	s := Standing{File: file, Name: name, Due: h.Due(propFile, now)}
 	s.Last, s.Checked = h.Last()
+	s.Changed = s.Last.changed(propFile)
 	s.Tests = h.Tests()
 	return s
 }

@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"example.org/ringout/internal/power"
@@ -152,6 +153,7 @@ func (pg Page) verdict() (head string, lines []string) {
 		default:
 			head = "Check-out stopped half-way on " + on
 		}
+		head += pg.before(pg.Last)
 		lines = append(lines, findings(pg.Last)...)
 		lines = append(lines, pg.asFound(pg.Last)...)
 		if pg.Last.Notes != "" {
@@ -159,11 +161,31 @@ func (pg Page) verdict() (head string, lines []string) {
 		}
 	}
 	for _, e := range pg.Tests {
-		lines = append(lines, e.kind()+" of "+e.At.Format(Day)+": "+plain(string(e.Verdict)))
+		lines = append(lines, e.kind()+" of "+e.At.Format(Day)+": "+plain(string(e.Verdict))+pg.before(e))
 		lines = append(lines, findings(e)...)
 		lines = append(lines, pg.asFound(e)...)
 	}
 	return head, lines
+}
+
+// before says that an entry is of the prop as it was planned before its runs, colour order
+// or address were changed: it does not vouch for what this sheet hands over. Names may change.
+func (pg Page) before(e Entry) string {
+	if e.PropFile == "" {
+		return ""
+	}
+	var rows []prop.Row
+	then, _, err := prop.Parse([]byte(e.PropFile), "")
+	if err == nil {
+		rows, err = prop.RowsFor(then)
+	}
+	if err == nil && slices.EqualFunc(rows, pg.Rows, func(a, b prop.Row) bool {
+		a.Prop, a.Run = b.Prop, b.Run
+		return a == b
+	}) {
+		return ""
+	}
+	return ", before runs, colour order or address were changed: check it again"
 }
 
 // findings are the faults of an entry, and whether they were repaired.

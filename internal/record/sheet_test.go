@@ -156,6 +156,37 @@ func TestVerdictAndFindings(t *testing.T) {
 	assert.Contains(t, other.Markdown(), "- Colour order: GRB planned; the check-out found RGB")
 }
 
+// A sheet does not let an earlier check-out vouch for other runs, another order or another
+// address than were checked; names, notes and the supply may change.
+func TestACheckOutBeforeAChangeIsSaidSo(t *testing.T) {
+	text := prop.DemoFile("porthole")
+	for change, with := range map[[2]string]string{
+		{"", ""}:                                             "",
+		{"universe = 1", "universe = 2"}:                     "changed",
+		{`order = "GRB"`, `order = "RGB"`}:                   "changed",
+		{"pixels = 48", "pixels = 47"}:                       "changed",
+		{`name   = "middle ring"`, `name   = "second ring"`}: "",
+		{"[supply]\n", "# another evening\n[supply]\n"}:      "",
+		{`name = "Porthole"`, `name = "Port hole"`}:          "",
+	} {
+		then := text
+		if change[0] != "" {
+			then = regexp.MustCompile(strings.ReplaceAll(regexp.QuoteMeta(change[0]), " = ", " *= ")).ReplaceAllString(text, change[1])
+			require.NotEqual(t, text, then, "%v", change)
+		}
+		load := Entry{Kind: "check-out", Test: LoadTest, At: evening, Verdict: Pass, PropFile: then}
+		pg := page(t, prop.Porthole(), Entry{Kind: "check-out", At: evening, Verdict: Pass, PropFile: then}, load)
+		head, lines := pg.verdict()
+		if with == "" {
+			assert.Equal(t, "Passed its check-out on 25 November 2026", head, "%v", change)
+			assert.Contains(t, lines, "load test of 25 November 2026: pass", "%v", change)
+			continue
+		}
+		assert.Equal(t, "Passed its check-out on 25 November 2026, before runs, colour order or address were changed: check it again", head, "%v", change)
+		assert.Contains(t, lines, "load test of 25 November 2026: pass, before runs, colour order or address were changed: check it again", "%v", change)
+	}
+}
+
 // tool returns the path of an outside program. If it is missing the test is skipped, or
 // fails if RINGOUT_TOOLS requires it.
 func tool(t *testing.T, name string) string {

@@ -29,6 +29,10 @@ func TestSingleTestsStandBesideTheCheckOut(t *testing.T) {
 	assert.Equal(t, Fail, last.Verdict)
 	assert.Equal(t, []string{"left to mend since 25 November 2026: dark from 37 on"}, h.Due("", evening))
 	assert.Equal(t, "failed", StandingOf("f", "n", "", h, evening).Word())
+	h.Entries[0].PropFile = "a"
+	assert.False(t, StandingOf("f", "n", "a", h, evening).Changed)
+	assert.True(t, StandingOf("f", "n", "b", h, evening).Changed)
+	h.Entries[0].PropFile = ""
 
 	h.Entries = append(h.Entries, on(3, LoadTest, "", Fail, "0.4 ohm too much"), on(4, "", "", Pass))
 	assert.Equal(t, []string{"load test of 28 November 2026: 0.4 ohm too much"}, h.Due("", evening))
