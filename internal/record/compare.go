@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/words"
 )
 
@@ -203,6 +204,27 @@ func (h History) Due(propFile string, now time.Time) []string {
 		due = append(due, "last checked on "+last.At.Format(Day)+", a season ago")
 	}
 	return due
+}
+
+// Fits reports whether the entry is of a prop with the same runs, colour order and address.
+// Names may differ. An entry that does not hold its prop file fits.
+func (e Entry) Fits(p *prop.Prop) bool {
+	if e.PropFile == "" {
+		return true
+	}
+	then, _, err := prop.Parse([]byte(e.PropFile), "")
+	if err != nil {
+		return false
+	}
+	old, err := prop.RowsFor(then)
+	if err != nil {
+		return false
+	}
+	now, err := prop.RowsFor(p)
+	return err == nil && slices.EqualFunc(old, now, func(a, b prop.Row) bool {
+		a.Prop, a.Run = b.Prop, b.Run
+		return a == b
+	})
 }
 
 // changed reports whether the prop file, whose text is given, differs from that of the entry.

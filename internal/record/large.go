@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/words"
 )
 
@@ -17,6 +18,15 @@ func (h History) Large() []string {
 		return []string{"Not checked yet", "Not checked"}
 	}
 	return e.Large()
+}
+
+// LargeFor is Large for the prop as it is now: one that was changed since it passed has to be
+// checked again.
+func (h History) LargeFor(p *prop.Prop) []string {
+	if e, ok := h.Last(); ok && e.Verdict == Pass && !e.Fits(p) {
+		return []string{"Changed since it passed", "Check it again", "Check again"}
+	}
+	return h.Large()
 }
 
 // Large says how a check-out ended, in versions from longest to shortest: the remaining

@@ -5,6 +5,8 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/assert"
+
+	"example.org/ringout/internal/prop"
 )
 
 // The large text is about the whole prop: a load test that passes after a failed check-out
@@ -34,4 +36,17 @@ func TestLargeSaysWhatIsLeft(t *testing.T) {
 	e.Findings[1].Fixed, e.Findings[2].Fixed = true, true
 	assert.Equal(t, []string{"fail, 23\u00a0November\u00a02026", "fail"}, e.Large())
 	assert.Empty(t, Entry{Kind: "note", Notes: "tubes cut"}.Large())
+}
+
+// A prop that was changed since it passed is not called passed; one that failed still has its fault.
+func TestLargeWordsOfAChangedProp(t *testing.T) {
+	p := prop.Porthole()
+	text := prop.DemoFile("porthole")
+	h := History{Entries: []Entry{{Kind: "check-out", At: evening, Verdict: Pass, PropFile: text}}}
+	assert.Equal(t, h.Large(), h.LargeFor(p))
+	p.Address.Universe++
+	assert.Equal(t, "Changed since it passed", h.LargeFor(p)[0])
+	h.Entries[0].Verdict = Fail
+	assert.Equal(t, h.Large(), h.LargeFor(p))
+	assert.Equal(t, History{}.Large(), History{}.LargeFor(p))
 }

@@ -2,7 +2,6 @@ package record
 
 import (
 	"fmt"
-	"slices"
 	"time"
 
 	"example.org/ringout/internal/power"
@@ -168,21 +167,10 @@ func (pg Page) verdict() (head string, lines []string) {
 	return head, lines
 }
 
-// before says that an entry is of the prop as it was planned before its runs, colour order
-// or address were changed: it does not vouch for what this sheet hands over. Names may change.
+// before says that an entry is of the prop before a change: it does not vouch for what this
+// sheet hands over.
 func (pg Page) before(e Entry) string {
-	if e.PropFile == "" {
-		return ""
-	}
-	var rows []prop.Row
-	then, _, err := prop.Parse([]byte(e.PropFile), "")
-	if err == nil {
-		rows, err = prop.RowsFor(then)
-	}
-	if err == nil && slices.EqualFunc(rows, pg.Rows, func(a, b prop.Row) bool {
-		a.Prop, a.Run = b.Prop, b.Run
-		return a == b
-	}) {
+	if e.Fits(pg.Prop) {
 		return ""
 	}
 	return ", before runs, colour order or address were changed: check it again"

@@ -20,13 +20,13 @@ func lookForLast(m Model) tea.Cmd {
 	if path == "" {
 		return nil
 	}
-	name := m.bench.prop.Name
+	p := m.bench.prop
 	return func() tea.Msg {
-		h, err := record.Beside(path).Read(name)
+		h, err := record.Beside(path).Read(p.Name)
 		if err != nil {
 			return lastMsg{path: path}
 		}
-		return lastMsg{path, h.Large()}
+		return lastMsg{path, h.LargeFor(p)}
 	}
 }
 
