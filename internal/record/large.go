@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/internal/words"
 )
 
 // Large says how the last check-out of the whole prop ended, in versions from longest
@@ -37,7 +36,7 @@ func (e Entry) Large() []string {
 	case e.Kind != "check-out":
 		return nil
 	case e.Verdict == Fail && len(open) == 1:
-		return append([]string{strings.ReplaceAll(words.Capital(plain(open[0].Text)), "ixel ", "ixel\u00a0")}, append(open[0].where(), "Fail, "+day)...)
+		return append([]string{"Fail: " + strings.ReplaceAll(plain(open[0].Text), "ixel ", "ixel\u00a0")}, append(open[0].where(), "Fail, "+day)...)
 	case e.Verdict == Fail && len(open) > 1:
 		return []string{fmt.Sprintf("Fail: %d left to mend", len(open)), fmt.Sprintf("%d left to mend", len(open))}
 	case e.Verdict == Pass, e.Verdict == Fail:

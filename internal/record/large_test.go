@@ -30,7 +30,7 @@ func TestLargeSaysWhatIsLeft(t *testing.T) {
 	at := time.Date(2026, 11, 23, 20, 0, 0, 0, time.UTC)
 	blue := Finding{Kind: "lost-colour", Text: "pixel 97 has lost its blue", Pixel: 97}
 	e := Entry{Kind: "check-out", At: at, Verdict: Fail, Findings: []Finding{{Kind: "good", Text: "all else is sound"}, blue}}
-	assert.Equal(t, []string{"Pixel\u00a097 has lost its blue", "Fail: pixel\u00a097", "Fail, 23\u00a0November\u00a02026"}, e.Large())
+	assert.Equal(t, []string{"Fail: pixel\u00a097 has lost its blue", "Fail: pixel\u00a097", "Fail, 23\u00a0November\u00a02026"}, e.Large())
 	e.Findings = append(e.Findings, Finding{Kind: "open-joint", Text: "dark from 37"})
 	assert.Equal(t, []string{"Fail: 2 left to mend", "2 left to mend"}, e.Large())
 	e.Findings[1].Fixed, e.Findings[2].Fixed = true, true

@@ -63,11 +63,11 @@ func (m Model) fileLine(w int) string {
 		name += "  " + m.style.Doubt.Render("* not saved")
 	}
 	if m.off > 0 && len(m.lines) > m.listRows() {
-		above := []string{"  … more above: ↑", "  more: ↑", "  ↑", ""}
-		if m.editing { // the key is another's then
-			above = []string{"  … more above", "  more", ""}
+		key := "↑"
+		if m.editing { // it is another's then
+			key = ""
 		}
-		name += m.style.Quiet.Render(style.FirstFit(w-2-style.Width(name), above...))
+		name += style.FirstFit(w-2-style.Width(name), m.style.More("  … more above", key), m.style.More("  more", key), "")
 	}
 	return style.Cell(" "+name, w)
 }
@@ -145,11 +145,11 @@ func (m Model) headOver(off int) int {
 // row. A heading that would stand alone above the note is left out.
 func (m Model) cut(rows []string, next int) []string {
 	last := len(rows) - 1
-	more := "   … more below: ↓"
-	if m.editing { // the scroll key types text then
-		more = "   … more below"
+	key := "↓"
+	if m.editing { // it types text then
+		key = ""
 	}
-	rows[last] = m.style.Quiet.Render(more)
+	rows[last] = m.style.More("   … more below", key)
 	if before := next - 2; before >= 0 && m.lines[before].head != "" {
 		rows[last-1] = ""
 	}

@@ -245,11 +245,11 @@ func (m Model) pageBody() []string {
 	from := min(m.scroll, max(0, len(lines)-rows))
 	out := append([]string(nil), lines[from:min(len(lines), from+rows)]...)
 	if from+rows < len(lines) {
-		more := " … more below: pgdn"
+		key := "pgdn"
 		if m.Typing() { // keys type text
-			more = " … more below"
+			key = ""
 		}
-		out = append(closedUp(lines[from:], rows), m.style.Quiet.Render(more))
+		out = append(closedUp(lines[from:], rows), m.style.More(" … more below", key))
 	}
 	for len(out) < rows {
 		out = append(out, "")

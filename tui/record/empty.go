@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.org/ringout/internal/words"
+	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
@@ -18,13 +19,18 @@ func (m Model) empty() bool {
 // check, and the prop.
 func (m Model) filled(text []string, width, rows int) []string {
 	left := m.textWidth(width)
-	out := append(slices.Clone(text), portrait.Words(m.style, left, min(rows-len(text), rows/2), m.page.large(m).Texts...)...)
+	plan := m.planned(left)
+	most := min(rows-len(text), rows/2)
+	if with := rows - len(text) - len(plan) - 1; left < width && with > digits.Rows { // the table has room too
+		most = min(most, with)
+	}
+	out := append(slices.Clone(text), portrait.Words(m.style, left, most, m.page.large(m).Texts...)...)
 	if left == width { // narrow: the prop below
 		if d := m.drawn.Lines(m.style, m.prop, width, rows-len(out)-1); d != nil {
 			return append(append(out, ""), d...)
 		}
 	}
-	if plan := m.planned(left); len(out)+len(plan) < rows {
+	if len(out)+len(plan) < rows {
 		out = append(append(out, ""), plan...)
 	}
 	if left == width {

@@ -84,10 +84,10 @@ func (listPage) lines(m Model, width int) []string {
 	switch {
 	case m.path == "" && m.simulated:
 		return m.textPage(width, "This prop is simulated, so nothing is added to a bench record.",
-			"n writes a note to a file, s the bench sheet. On Check, w writes what was found.")
+			"`n` writes a note to a file, `s` the bench sheet. On Check, `w` writes what was found.")
 	case m.path == "":
-		return m.textPage(width, "The bench record lies beside the prop's file, and this prop has no file yet. On the Prop page (P), s saves it. Every check-out is then recorded beside it.",
-			"A note (n) or the bench sheet (s) can go to another file meanwhile.")
+		return m.textPage(width, "The bench record lies beside the prop's file, and this prop has no file yet. On the Prop page (`P`), `s` saves it. Every check-out is then recorded beside it.",
+			"A note (`n`) or the bench sheet (`s`) can go to another file meanwhile.")
 	case m.reading || m.failed != "":
 		return nil
 	}
@@ -111,7 +111,7 @@ func (duePage) lines(m Model, width int) []string {
 	if len(m.due) == 0 {
 		return out[:len(out)-1]
 	}
-	return append(out, style.Wrap("Power off, mend what is left, check again (C): what passes is no longer due.", width)...)
+	return append(out, style.WrapKeys("Power off, mend what is left, check again (`C`): what passes is no longer due.", width, style.Text{}, m.style.Accent)...)
 }
 
 func (listPage) large(m Model) screen.FarView {

@@ -55,7 +55,7 @@ func (m Model) textPage(width int, paragraphs ...string) []string {
 		if i > 0 {
 			out = append(out, "")
 		}
-		out = append(out, style.Wrap(p, min(76, width))...)
+		out = append(out, style.WrapKeys(p, min(76, width), style.Text{}, m.style.Accent)...)
 	}
 	return out
 }
@@ -118,7 +118,7 @@ func (m Model) wholeEntry(width int) []string {
 		out = []string{style.Cell(m.verdictLook(e).Render(words.Capital(e.Headline())), width)}
 	}
 	short := false // the last section was one line
-	for i, s := range e.Sections() {
+	for i, s := range m.sections(e) {
 		one := len(s.Lines) == 1 && e.Kind == "check-out" && style.Width(s.Head+": "+s.Lines[0]) <= width
 		if i+len(out) > 0 && !(one && short) {
 			out = append(out, "")
@@ -134,6 +134,45 @@ func (m Model) wholeEntry(width int) []string {
 		out = append(out, "", m.style.Quiet.Render("Written by ringout "+style.Clean(e.Ringout)))
 	}
 	return out
+}
+
+// sections are those of an entry; a joint or a reading that is worse than in the check-out
+// before says so.
+func (m Model) sections(e record.Entry) []record.Section {
+	out := e.Sections()
+	i := m.before()
+	if i < 0 {
+		return out
+	}
+	before := m.history.Entries[i]
+	var worse []string
+	for _, joint := range record.WorseJoints(before, e) {
+		worse = append(worse, joint+": ")
+	}
+	for _, pixel := range record.WorseVolts(before, e) {
+		worse = append(worse, fmt.Sprintf("at pixel %d, ", pixel))
+	}
+	for s := range out {
+		if head := out[s].Head; head != "Joints" && head != "Volts" {
+			continue
+		}
+		for l, line := range out[s].Lines {
+			if slices.ContainsFunc(worse, func(begin string) bool { return strings.HasPrefix(strings.TrimSpace(line), begin) }) {
+				out[s].Lines[l] += ", " + m.style.Warn.Render("worse")
+			}
+		}
+	}
+	return out
+}
+
+// before is the check-out before the chosen one; -1 for none.
+func (m Model) before() int {
+	for i := m.at - 1; i >= 0; i-- {
+		if m.history.Entries[i].Kind == "check-out" {
+			return i
+		}
+	}
+	return -1
 }
 
 // verdictLook is the style of a check-out's verdict.

@@ -13,7 +13,7 @@ import (
 // A drawing of fewer cells shows no place.
 const (
 	leastWidth  = 24
-	leastHeight = 9
+	leastHeight = 6
 )
 
 // A picture is the prop with the pixels that a check-out found wrong. It is a cache of
@@ -38,12 +38,23 @@ func (m Model) picture(width, height int) []string {
 	}
 	p := m.placed
 	if p.of != m.prop || p.at != at || p.job != m.job || p.width != width || p.height != height {
-		c := m.placedIn(width, height)
-		names := append(append([]canvas.Name{c.Scale(), canvas.Named("● " + marked)}, c.SignNames()...), canvas.Named("• others"))
-		said, _ := canvas.Legend(width, 1, names...)
-		before, after, _ := strings.Cut(said[0], "●")
-		caption := m.style.Quiet.Render(before) + m.style.Warn.Render("●") + m.style.Quiet.Render(after)
-		*p = picture{m.prop, at, m.job, width, height, canvas.Under([]string{caption}, c.SignRows(rank, []string{"•", m.style.Warn.Render("●")}), height)}
+		names := func(c *canvas.Canvas) []canvas.Name {
+			return append(append([]canvas.Name{c.Scale(), m.marked(marked)}, c.SignNames()...), canvas.Named("• others"))
+		}
+		below := func(legend int) *canvas.Canvas { return m.placedIn(width, height-legend) }
+		said := canvas.LegendRows(2, below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) { return width, names(c) })
+		if one, all := canvas.Legend(width, 1, names(below(1))...); all && strings.Contains(one[0], m.marked(marked).Full) {
+			said = 1 // no row for what is left over
+		}
+		c := below(said)
+		legend, _ := canvas.Legend(width, said, names(c)...)
+		for i, l := range legend {
+			before, after, of := strings.Cut(l, "●")
+			if legend[i] = m.style.Quiet.Render(before); of {
+				legend[i] += m.style.Warn.Render("●") + m.style.Quiet.Render(after)
+			}
+		}
+		*p = picture{m.prop, at, m.job, width, height, canvas.Under(legend, c.SignRows(rank, []string{"•", m.style.Warn.Render("●")}), height)}
 	}
 	return p.lines
 }
@@ -53,17 +64,16 @@ func (m Model) inRows(width, height int) bool {
 	if m.prop == nil || m.prop.Bulb() || canvas.Straight(m.prop) {
 		return false
 	}
-	return height < leastHeight || m.placedIn(width, height).Rows()
+	return height < leastHeight || m.placedIn(width, height-1).Rows()
 }
 
-// placedIn is the drawing below a legend, with an empty row between where that costs no shape.
+// placedIn is the drawing in so many rows, or in one less, for an empty one above, where that costs no shape.
 func (m Model) placedIn(width, height int) *canvas.Canvas {
-	const legend = 1
 	in := func(rows int) *canvas.Canvas {
 		return canvas.Placed(m.prop, nil, width, rows, m.style.Depth).Apart(m.prop, width, rows)
 	}
-	airy := in(height - legend - 1)
-	if all := in(height - legend); all.Rows() != airy.Rows() || all.Crowded() < airy.Crowded() {
+	airy := in(height - 1)
+	if all := in(height); all.Rows() != airy.Rows() || all.Crowded() < airy.Crowded() {
 		return all
 	}
 	return airy
@@ -98,24 +108,67 @@ func (m Model) places(e record.Entry) (rank []uint8, marked string) {
 		marked = "left to mend"
 	}
 	if m.worse(rank) {
-		marked = "worse"
+		marked = worseMark
 	}
 	return rank, marked
 }
 
-// worse marks what the later of two compared check-outs found worse: the pixels on both sides
-// of each joint, and those with fewer volts; false if there is nothing.
-func (m Model) worse(rank []uint8) (any bool) {
+// worseMark names the marks of what is worse than in an earlier check-out.
+const worseMark = "worse"
+
+// fewMarks is the most places that a legend names.
+const fewMarks = 4
+
+// marked is a name of the marks in a legend, with the pixels and joints where they say what is worse and
+// are few.
+func (m Model) marked(name string) canvas.Name {
+	out := canvas.Name{Full: "● " + name, Brief: "● " + strings.TrimPrefix(name, "pixel ")}
+	if name != worseMark {
+		return out
+	}
+	e, _ := m.pictured()
+	rank, _ := m.places(e)
+	joints := m.worseJoints()
+	var at []string
+	for i, is := range rank {
+		switch {
+		case is == 0 || i > 0 && slices.Contains(joints, i):
+		case slices.Contains(joints, i+1):
+			at = append(at, fmt.Sprintf("joint %d/%d", i+1, i+2))
+		default:
+			at = append(at, fmt.Sprint(i+1))
+		}
+	}
+	if len(at) > fewMarks {
+		return out
+	}
+	return canvas.Name{Full: "● worse: " + strings.Join(at, ", "), Brief: out.Full}
+}
+
+// worseJoints are the first pixels, from 0, after each joint that is worse than before.
+func (m Model) worseJoints() (first []int) {
 	two := m.page.compared()
 	if two == nil {
-		return false
+		return nil
 	}
 	worse := record.WorseJoints(m.history.Entries[two[0]], m.history.Entries[two[1]])
 	for r := 1; r < len(m.prop.Runs); r++ {
 		if slices.Contains(worse, m.prop.Runs[r-1].Name+" to "+m.prop.Runs[r].Name) {
-			first := m.prop.FirstPixel(r)
-			rank[first-1], rank[first], any = 1, 1, true
+			first = append(first, m.prop.FirstPixel(r))
 		}
+	}
+	return first
+}
+
+// worse marks what the later of two check-outs found worse: the pixels on both sides of each joint, and
+// those with fewer volts; false if there is nothing.
+func (m Model) worse(rank []uint8) (any bool) {
+	for _, first := range m.worseJoints() {
+		rank[first-1], rank[first], any = 1, 1, true
+	}
+	two := m.page.compared()
+	if two == nil {
+		return any
 	}
 	for _, pixel := range record.WorseVolts(m.history.Entries[two[0]], m.history.Entries[two[1]]) {
 		if pixel >= 1 && pixel <= len(rank) {

@@ -59,11 +59,11 @@ func (m Model) dueInShort(width int) []string {
 			room-- // for the line with the number of the others
 		}
 		if len(lines) > room {
-			text := fmt.Sprintf("… %d more due: m", len(all)-i)
+			text := fmt.Sprintf("… %d more due", len(all)-i)
 			if i == 0 {
-				text = fmt.Sprintf("%d due: press m", len(all))
+				text = fmt.Sprintf("%d due", len(all))
 			}
-			return append(out, m.style.Quiet.Render(text))
+			return append(out, m.style.More(text, "m"))
 		}
 		out = append(out, lines...)
 	}

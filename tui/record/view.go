@@ -53,7 +53,7 @@ func (m Model) text(width, rows int) []string {
 	left := m.textWidth(width)
 	all := m.body(left)
 	from := min(m.top(), len(all))
-	out := more(m.style, all[from:], rows, " below: pgdn")
+	out := more(m.style, all[from:], rows, " below", "pgdn")
 	if left == width {
 		return out
 	}
@@ -62,7 +62,10 @@ func (m Model) text(width, rows int) []string {
 
 // more is as many lines as fit; the last names the number of the others and the key that
 // shows them.
-func more(st style.Styles, lines []string, rows int, key string) []string {
+func more(st style.Styles, lines []string, rows int, where, key string) []string {
+	if len(lines) > rows {
+		lines = closer(lines, rows)
+	}
 	if len(lines) <= rows {
 		return slices.Clone(lines)
 	}
@@ -78,7 +81,25 @@ func more(st style.Styles, lines []string, rows int, key string) []string {
 		closer = slices.Delete(slices.Clone(closer), i, i+1)
 		out, left = style.Above(closer, rows)
 	}
-	return append(out, st.Quiet.Render(fmt.Sprintf("… %d more%s", left, key)))
+	return append(out, st.More(fmt.Sprintf("… %d more%s", left, where), key))
+}
+
+// fewEmpty is the most empty lines that go for the sake of the last of a text.
+const fewEmpty = 2
+
+// closer is lines without the last empty ones, as many as need be for all to fit into rows; lines where a
+// few are not enough.
+func closer(lines []string, rows int) []string {
+	out := slices.Clone(lines)
+	for i := len(out) - 1; i >= 0 && len(out) > rows && len(lines)-len(out) < fewEmpty; i-- {
+		if style.Blank(out[i]) {
+			out = slices.Delete(out, i, i+1)
+		}
+	}
+	if len(out) > rows {
+		return lines
+	}
+	return out
 }
 
 // endsBadly reports whether the visible lines end with an empty one, or with a heading whose
@@ -96,11 +117,20 @@ func endsBadly(out, lines []string) bool {
 // it. Its lines begin in the margin, where the sign of the chosen one stands.
 func (m Model) list(width, rows int) []string {
 	left := m.listWidth(width)
-	beside := m.listAndEntry(width, rows, left)
 	if m.beside(width, rows, left) { // the drawing takes the right half, from the top on
-		return style.Beside(beside, m.picture(width-left-portrait.Gap, rows), left+edge+portrait.Gap)
+		left = m.widest(width, rows, left)
+		return style.Beside(m.listAndEntry(width, rows, left), m.picture(width-left-portrait.Gap, rows), left+edge+portrait.Gap)
 	}
-	return beside
+	return m.listAndEntry(width, rows, left)
+}
+
+// widest is the width of a list, at least left, that leaves the prop its shape at the right: notes are cut less.
+func (m Model) widest(width, rows, left int) int {
+	room := min(width-left-portrait.Gap, 2*rows+4) // a cell is twice as high as wide; signs of the way stand at the sides
+	if m.fits(fmt.Sprintf("%p %d %d", m.prop, room, rows), func() bool { return !m.inRows(room, rows) }) {
+		return width - room - portrait.Gap
+	}
+	return left
 }
 
 // beside reports whether the prop has its shape at the right of list and entry, and not below
@@ -115,34 +145,57 @@ func (m Model) beside(width, rows, left int) bool {
 // listAndEntry is the list and the chosen entry.
 func (m Model) listAndEntry(width, rows, left int) []string {
 	out := m.listRows(left+edge, rows)
-	key := ": enter"
+	key := "enter"
 	if m.typing != nil {
 		key = "" // enter ends the typed line
 	}
-	if aside := m.beside(width, rows, left); !m.wide() || aside {
-		if aside {
-			width = left
-		}
-		const enough, ample = 3, 8 // with fewer lines it is left out, or has no empty rows and no verdict, which the list has
-		free := rows - len(out) - 1
-		entry := m.wholeEntry(width)
-		if len(entry) > free && free < ample {
-			entry = m.entryInShort(entry)
-		}
-		if free >= enough {
-			out = append(append(out, ""), style.Indent(more(m.style, entry, free, key), edge)...)
-		}
-		return out
+	if !m.wide() || left >= m.listWidth(width) && m.beside(width, rows, m.listWidth(width)) {
+		return m.entryBelow(out, width, rows, left, key)
 	}
 	if free := rows - len(out) - 1; free > 0 {
 		if whole := m.listRows(width+edge, rows); m.cutIn(left) && len(out)*mostShare <= rows { // the list over both
-			below := more(m.style, m.wholeEntry(width-left-portrait.Gap), free, key)
+			below := more(m.style, m.wholeEntry(width-left-portrait.Gap), free, "", key)
 			return append(append(whole, ""), style.Beside(style.Indent(m.picture(left, free), edge), below, left+edge+portrait.Gap)...)
 		}
 		out = append(append(out, ""), style.Indent(m.picture(left, free), edge)...)
 	}
-	return style.Beside(out, more(m.style, m.wholeEntry(width-left-portrait.Gap), rows, key), left+edge+portrait.Gap)
+	return style.Beside(out, more(m.style, m.wholeEntry(width-left-portrait.Gap), rows, "", key), left+edge+portrait.Gap)
 }
+
+// entryBelow is the list and the chosen entry below it, which has the prop in rows at its right where there
+// is room for both.
+func (m Model) entryBelow(list []string, width, rows, left int, key string) []string {
+	const enough, ample = 3, 8 // with fewer lines it is left out, or has no empty rows and no verdict, which the list has
+	free := rows - len(list) - 1
+	if free < enough {
+		return list
+	}
+	shown := left
+	var prop []string
+	if !m.wide() && width >= leastBeside {
+		shown = width - portrait.Gap - rowsWidth
+		prop = m.picture(rowsWidth, free)
+	}
+	if prop == nil {
+		shown = left
+	}
+	entry := m.wholeEntry(shown)
+	if len(entry) > free && free < ample {
+		entry = m.entryInShort(entry)
+	}
+	below := style.Indent(more(m.style, entry, free, "", key), edge)
+	if prop != nil {
+		below = style.Beside(below, prop, shown+edge+portrait.Gap)
+	}
+	return append(append(list, ""), below...)
+}
+
+// rowsWidth is the width of a prop in rows beside a text: two groups of ten pixels, or of five marks, with
+// their number. leastBeside is that of both.
+const (
+	rowsWidth   = 27
+	leastBeside = 76
+)
 
 // mostShare is the part of a page, as one of so many, that a list over its whole width takes at most.
 const mostShare = 5
@@ -174,7 +227,7 @@ func (m Model) listRows(width, rows int) (out []string) {
 		out = append(out, m.listLine(i, m.history.Entries[i], width))
 	}
 	if left := n - from - rows; left > 0 {
-		out[rows-1] = strings.Repeat(" ", edge) + m.style.Quiet.Render(fmt.Sprintf("… %d more below: ↓", left+1))
+		out[rows-1] = strings.Repeat(" ", edge) + m.style.More(fmt.Sprintf("… %d more below", left+1), "↓")
 	}
 	return out
 }
@@ -198,11 +251,12 @@ func (m Model) listWidth(width int) int {
 
 // textWidth is the width of the text of a page with the prop at its right.
 func (m Model) textWidth(width int) int {
-	const least = 76 // in less, two columns say nothing
 	switch {
-	case !m.empty() && !m.listing() && m.page.compared() == nil && width >= least && width < 112:
+	case m.page.compared() != nil && width >= leastBeside && width < 112 && len(m.page.lines(m, width)) <= m.rows():
+		return width // its columns are all in sight
+	case !m.empty() && !m.listing() && width >= leastBeside && width < 112:
 		return m.narrower(width)
-	case m.empty() && width >= 76:
+	case m.empty() && width >= leastBeside:
 		return max(44, min(width/2, 96))
 	case m.empty(), width < 112, m.listing():
 		return width
@@ -213,12 +267,12 @@ func (m Model) textWidth(width int) int {
 }
 
 // mostBroken is how many lines more a text may have for the sake of the prop at its right.
-const mostBroken = 8
+const mostBroken = 12
 
 // narrower is the width of a text that has hardly more lines with the prop at its right than
 // without, else the whole width.
 func (m Model) narrower(width int) int {
-	left := width - portrait.Gap - 26 // two groups of ten pixels with their number
+	left := width - portrait.Gap - rowsWidth
 	if m.fits(m.pageKey(width), func() bool {
 		return m.prop != nil && len(m.page.lines(m, left)) <= len(m.page.lines(m, width))+mostBroken
 	}) {
@@ -251,7 +305,7 @@ func (m Model) scrollMost() int {
 	if m.prop == nil {
 		return 0
 	}
-	return max(0, len(m.body(m.textWidth(m.size.Width-2*edge)))-m.rows())
+	return max(0, len(closer(m.body(m.textWidth(m.size.Width-2*edge)), m.rows()))-m.rows())
 }
 
 // head is the lines above the body, from a cache: it is needed several times for a view,

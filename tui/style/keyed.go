@@ -11,6 +11,14 @@ var keyMark = regexp.MustCompile("`([^`]+)`( ?)")
 // keysJoined is the word between two keys.
 var keysJoined = regexp.MustCompile("` (and|or) `")
 
+// More is a line that says in a quiet voice what is hidden, and the key that shows it; empty for none.
+func (s Styles) More(says, key string) string {
+	if key == "" {
+		return s.Quiet.Render(says)
+	}
+	return s.Quiet.Render(says+": ") + s.Accent.Render(key)
+}
+
 // WrapKeys is Wrap of a sentence in look whose keys are between backquotes: these are drawn
 // as keys, and none is the last word of a line, where one letter reads as a misprint.
 func WrapKeys(text string, width int, look, key Text) []string {
