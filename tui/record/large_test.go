@@ -60,7 +60,7 @@ func TestThePlaceIsDrawn(t *testing.T) {
 	}{"enter": {"pixel 97", 2}, "home": {"pixel 97", 2}, "c": {"worse: joint 84/85, 97, 144", 5}, "m": {"pixel 97", 2}} { // worse: both sides of a joint and the volts at pixel 144, too
 		d, _ := newDesk(t, sample, 140, 40, termenv.Ascii)
 		d.press(k)
-		assert.Regexp(t, "(?s)● "+want.named+" .*▶ data in, [→↘↓↙←↖↑↗]+ its way.*• others", d.page(), k)
+		assert.Regexp(t, "(?s)● "+want.named+" .*▶ (data )?in, [→↘↓↙←↖↑↗]+ (its way|on).*• others", d.page(), k)
 		assert.Equal(t, want.signs, strings.Count(d.page(), "●"), k)
 	}
 	d, _ := newDesk(t, sample, 140, 40, termenv.Ascii)
