@@ -25,7 +25,7 @@ func (c *Canvas) layBulb(width, height int) {
 		c.rows[0].spots = []spot{{up: []int32{0}}}
 		return
 	}
-	c.fine = true
+	c.fine, c.disc = true, true
 	for half := range 2 * height {
 		for col := range width {
 			dx, dy := float64(col)-midX, float64(half)-midY

@@ -45,6 +45,7 @@ type Canvas struct {
 	inks   inks              // at that level
 	drawn  bool
 	fine   bool // a pixel has half a cell, Shape only
+	disc   bool // a bulb of some cells
 
 	empty   []bool  // pixels that give no light: a hole left empty
 	heads   int     // number of arrowheads

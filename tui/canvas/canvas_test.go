@@ -85,8 +85,10 @@ func sgr(t require.TestingT, p []string, fg, bg string) (string, string) {
 // halves are the inks of the upper and the lower half of a cell.
 func halves(c cell) (up, low string) {
 	switch c.r {
-	case '▀', '■': // a mark has the whole cell
+	case '▀':
 		return c.fg, c.bg
+	case '■', '▪', '•', '░', '▒': // a mark has the whole cell
+		return c.fg, c.fg
 	case '▄':
 		return c.bg, c.fg
 	case '█':
@@ -185,14 +187,24 @@ func TestDrawingShowsTheLight(t *testing.T) {
 		if level == 0 {
 			level = 1
 		}
+		want := func(at []int32) string {
+			light := pick(f, at)
+			if light.Dark() && c.dotted() {
+				return bare(dotInk[depth])
+			}
+			return bare(inkOf(light, level, depth))
+		}
 		for y, r := range c.rows {
 			for _, s := range r.spots {
 				up, low := halves(got[y][s.col])
 				if len(s.up) > 0 {
-					assert.Equal(t, bare(inkOf(pick(f, s.up), level, depth)), up)
+					assert.Equal(t, want(s.up), up)
 				}
 				if len(s.low) > 0 {
-					assert.Equal(t, bare(inkOf(pick(f, s.low), level, depth)), low)
+					assert.Equal(t, want(s.low), low)
+				}
+				if c.dotted() && !c.fine {
+					assert.Equal(t, pick(f, s.up).Dark(), got[y][s.col].r == '•', "a dark pixel has a sign of its own")
 				}
 			}
 		}

@@ -58,6 +58,9 @@ func (k ink) append(b []byte, ground ink) []byte {
 // darker than any light.
 var darkInk = [4]ink{style.Sixteen: plain(90), style.Cube256: indexed(241), style.True: rgb(98, 98, 98)}
 
+// dotInk is the colour of DarkSign, which is smaller than light and so may be brighter than darkInk.
+var dotInk = [4]ink{style.Sixteen: plain(90), style.Cube256: indexed(244), style.True: rgb(124, 124, 124)}
+
 // mat is the background of the drawing: near black on every terminal, since white light
 // cannot be shown on a white page.
 var mat = [4]ink{style.Sixteen: plain(30), style.Cube256: indexed(233), style.True: rgb(17, 17, 17)}
@@ -86,8 +89,7 @@ func inkOf(c patterns.Colour, level float64, d style.Depth) ink {
 // shades, so that a bright pixel among others is seen; blue always has the bright one, since the
 // darker is hardly visible on black.
 func sixteen(v [3]float64, at band) ink {
-	const blue = 4
-	if h := hue(v); h != blue && at < full {
+	if h := hue(v); h != blueHue && at < full {
 		return plain(30 + h)
 	}
 	return plain(90 + hue(v))
@@ -97,14 +99,6 @@ func sixteen(v [3]float64, at band) ink {
 // ground; in the terminal's own colour where there are none.
 func Inked(text string, c patterns.Colour, level float64, d style.Depth) string {
 	return onMat(text, inkOf(c, level, d), d)
-}
-
-// Alone is Inked on the terminal's own ground.
-func Alone(text string, c patterns.Colour, level float64, d style.Depth) string {
-	if d == style.Letters {
-		return text
-	}
-	return string(inkOf(c, level, d).append([]byte("\x1b["), 0)) + "m" + text + "\x1b[0m"
 }
 
 // Lettered is a text of one colour of light for large letters: on a dark background in the ink of a
@@ -288,6 +282,9 @@ var steps = [6]int{0, 95, 135, 175, 215, 255}
 // dim reports whether a colour of the cube, by its steps, is no brighter than a dark
 // pixel.
 func dim(v [3]int) bool { return luminance(steps[v[0]], steps[v[1]], steps[v[2]]) < 0.13 }
+
+// blueHue is blue, as hue counts.
+const blueHue = 4
 
 // hue is the nearest of the seven plain colours, 1 red + 2 green + 4 blue.
 func hue(v [3]float64) int {

@@ -201,8 +201,11 @@ func (c *Canvas) wayAndHoles() []Name {
 // for pixels outside a part.
 func (c *Canvas) MostNames(part bool) []Name {
 	out := c.wayAndHoles()
-	if c.depth == style.Letters {
-		out = append(out, initials, Named(DarkSign+" dark"), smallDim)
+	switch {
+	case c.depth == style.Letters:
+		out = append(out, initials, DarkName, smallDim)
+	case c.dotted():
+		out = append(out, DarkName)
 	}
 	if part && !c.fine {
 		out = append(out, Named(OutsideSign+" outside"))
@@ -254,10 +257,16 @@ func Under(legend, drawn []string, rows int) []string {
 // SignNames explain a drawing of signs: data input and direction, and shared signs.
 func (c *Canvas) SignNames() []Name { return []Name{c.Way(), c.Shared(false)} }
 
+// dotted reports whether a dark pixel has a sign of its own in this drawing.
+func (c *Canvas) dotted() bool { return c.depth == style.Letters || !c.fine || c.disc }
+
+// DarkName explains that sign.
+var DarkName = Named(DarkSign + " dark")
+
 // letterNames explain the letters and signs now drawn on a terminal without colours, with
-// colours that of pixels outside a part.
+// colours those of dark pixels and of pixels outside a part.
 func (c *Canvas) letterNames() (out []Name) {
-	if c.depth != style.Letters && c.outside == nil {
+	if !c.dotted() {
 		return nil
 	}
 	var seen lightSigns
@@ -268,9 +277,9 @@ func (c *Canvas) letterNames() (out []Name) {
 	}
 	if c.depth == style.Letters {
 		out = seen.letters()
-		if seen.dark {
-			out = append(out, Named(DarkSign+" dark"))
-		}
+	}
+	if seen.dark {
+		out = append(out, DarkName)
 	}
 	if seen.outside {
 		out = append(out, Named(OutsideSign+" outside"))

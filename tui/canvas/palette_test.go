@@ -1,10 +1,12 @@
 package canvas
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/testkit/vision"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/style"
@@ -123,6 +125,7 @@ func TestDarkPixelsAreSeen(t *testing.T) {
 				return [3]uint8{r, g, b}
 			}
 			assert.GreaterOrEqual(t, vision.Contrast(seen(dark), seen(ground)), 3.0, "%s, depth %d", k, depth)
+			assert.GreaterOrEqual(t, vision.Contrast(seen(dotInk[depth]), seen(ground)), 3.0, "the dot, %s, depth %d", k, depth)
 		}
 	}
 }
@@ -156,6 +159,36 @@ func TestTheWayIsSeenByEveryEye(t *testing.T) {
 			assert.GreaterOrEqual(t, vision.Contrast(seen(k, c), ground), 3.0, k)
 		}
 		assert.Greater(t, vision.Apart(seen(k, wayInk[style.True]), seen(k, brassInk[style.True])), 10.0, k)
+	}
+}
+
+// Light of each band below half has another sign than full light and than a dark pixel, among sixteen
+// colours all that is not full: shades of one colour look alike from two metres.
+func TestSignsTellLightFromDark(t *testing.T) {
+	for _, d := range []style.Depth{style.Sixteen, style.Cube256, style.True} {
+		for _, c := range patterns.PaletteFor([]patterns.Channel{patterns.Red, patterns.Green, patterns.Blue, patterns.White}) {
+			for _, level := range []float64{0.2, 1} {
+				sign := func(share float64) string { return pixelSign(c.Colour.Dim(level*share), level, d) }
+				assert.Equal(t, "■", sign(1), c.Name)
+				assert.Equal(t, "▪", sign(0.2), c.Name)
+				assert.Equal(t, d == style.Sixteen || c.Name == "blue", sign(0.4) == "▪", "%s at depth %d", c.Name, d)
+			}
+		}
+		assert.Equal(t, "•", pixelSign(patterns.Colour{}, 1, d))
+	}
+}
+
+// A bulb that gives faint light, or none, is drawn with ground in between, in every palette: its area
+// would look bright in any shade that is seen on the ground.
+func TestAFaintBulbLooksFaint(t *testing.T) {
+	for _, d := range []style.Depth{style.Sixteen, style.Cube256, style.True} {
+		for v, full := range map[uint8]bool{0: false, 6: false, 255: true} {
+			c := New(prop.BuoyLamp(), nil, Shape, 30, 12, d)
+			c.SetFrame(patterns.Frame{{R: v, G: v, B: v}}, 1)
+			all := strings.Join(c.Lines(), "")
+			assert.Equal(t, full, strings.ContainsAny(all, "█▀▄"), "%d at depth %d", v, d)
+			assert.Equal(t, !full, strings.ContainsAny(all, "░•"), "%d at depth %d", v, d)
+		}
 	}
 }
 

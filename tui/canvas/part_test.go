@@ -41,7 +41,7 @@ func TestPartIsSetApart(t *testing.T) {
 		c.SetPart(36, 48)
 		c.SetFrame(nil, 1)
 		all := strings.Join(c.Lines(), "")
-		assert.Equal(t, 48, strings.Count(all, "■"), d)
+		assert.Equal(t, 48, strings.Count(all, DarkSign), d)
 		assert.Equal(t, 96, strings.Count(all, OutsideSign), d)
 		assert.Contains(t, c.LightNames(), Named(OutsideSign+" outside"), d)
 	}

@@ -21,7 +21,7 @@ const (
 )
 
 // bandNames are the words of the bands.
-var bandNames = [...]string{"dark", "faint", "dim", "half", "full"}
+var bandNames = [...]string{"dark", "faint", "dim", "medium", "white"}
 
 // bandEnds are the shares of the level, 0 to 1, that end the bands from faint on. With less than the
 // first no one can name a colour; less than the last is drawn in small letters or in the darker of

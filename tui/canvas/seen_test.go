@@ -90,7 +90,7 @@ func TestDrawnLightIsApartAsItIsNamed(t *testing.T) {
 				assert.GreaterOrEqual(t, as(k)[0], as(brightest)[0], "%d at %v", v, level)
 				before, brightest = name, k
 			}
-			assert.Equal(t, []string{"faint", "dim white", "half white", "white"}, names)
+			assert.Equal(t, []string{"faint", "dim white", "medium white", "white"}, names)
 		}
 	}
 }

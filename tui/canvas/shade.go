@@ -7,19 +7,17 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Swatch is a pixel's mark in a legend, with a word; the space that does not break keeps both on
-// one line. On a light background it has ground to either side, or white would not be seen.
-func Swatch(words string, onLight bool) string {
-	if onLight {
-		return "\u00a0■\u00a0\u00a0" + words
-	}
-	return "■\u00a0" + words
-}
+// Swatch is a pixel's sign in a legend, with a word; the space that does not break keeps both on
+// one line.
+func Swatch(sign, words string) string { return sign + "\u00a0" + words }
+
+// SignOf is the sign of a light of full level.
+func SignOf(c patterns.Colour, d style.Depth) string { return pixelSign(c, 1, d) }
 
 // ShadeNames explain the greys of this drawing in colours: dark pixels, and with words how bright
 // the light is, by the bands that are drawn; where a terminal has one shade for several, they
 // are named as one. Without colours letters have names of their own.
-func (c *Canvas) ShadeNames(words, onLight bool) []Name {
+func (c *Canvas) ShadeNames(words bool) []Name {
 	if c.depth == style.Letters {
 		return nil
 	}
@@ -29,11 +27,11 @@ func (c *Canvas) ShadeNames(words, onLight bool) []Name {
 			c.shades(&c.rows[i].spots[j], drawn)
 		}
 	}
-	return c.shadeNames(drawn, words, onLight)
+	return c.shadeNames(drawn, words)
 }
 
 // MostShadeNames are the most names that ShadeNames can return, whatever is lit.
-func (c *Canvas) MostShadeNames(words, onLight bool) []Name {
+func (c *Canvas) MostShadeNames(words bool) []Name {
 	if c.depth == style.Letters {
 		return nil
 	}
@@ -41,7 +39,7 @@ func (c *Canvas) MostShadeNames(words, onLight bool) []Name {
 	for i := range drawn {
 		drawn[i] = true
 	}
-	return c.shadeNames(drawn, words, onLight)
+	return c.shadeNames(drawn, words)
 }
 
 // shades adds the bands of one place.
@@ -54,15 +52,58 @@ func (c *Canvas) shades(s *spot, drawn []bool) {
 		case len(at) == 0 || now.Dark() && c.allHoles(at):
 		case now.Dark():
 			drawn[none] = true
-		default:
+		case !c.coloured(now):
 			drawn[min(full, bandOf(shareOf(now, c.level)))] = true
 		}
 	}
 }
 
-func (c *Canvas) shadeNames(drawn []bool, words, onLight bool) (out []Name) {
-	if drawn[none] {
-		out = append(out, Named(Swatch(bandNames[none], onLight)))
+// swatchSign is the sign of a band in this drawing.
+func (c *Canvas) swatchSign(at band) string {
+	if c.fine {
+		return litSign
+	}
+	return signOf(at, c.depth)
+}
+
+// coloured reports whether a light is called by a colour: neither white nor too faint for one.
+func (c *Canvas) coloured(light patterns.Colour) bool {
+	_, name := Seen(light, c.level, c.depth)
+	return name != bandNames[faint] && !strings.HasSuffix(name, hueNames[7])
+}
+
+// mostColours are as many colours as a legend names.
+const mostColours = 3
+
+// Colours explain the colours of this drawing where they are few, each by its own light; not
+// without colours, where letters do.
+func (c *Canvas) Colours() (names []Name, own Lights) {
+	own = Lights{}
+	for i := range c.rows {
+		for j := range c.rows[i].spots {
+			for _, now := range c.rows[i].spots[j].now {
+				if c.depth == style.Letters || now.Dark() || !c.coloured(now) {
+					continue
+				}
+				_, name := Seen(now, c.level, c.depth)
+				name = strings.ReplaceAll(name, " ", "\u00a0")
+				if _, known := own[name]; known {
+					continue
+				}
+				own[name] = now
+				names = append(names, Named(Swatch(pixelSign(now, c.level, c.depth), name)))
+			}
+		}
+	}
+	if len(names) > mostColours {
+		return nil, nil
+	}
+	return names, own
+}
+
+func (c *Canvas) shadeNames(drawn []bool, words bool) (out []Name) {
+	if drawn[none] && !c.dotted() {
+		out = append(out, Named(Swatch(litSign, bandNames[none])))
 	}
 	if !words {
 		return out
@@ -70,17 +111,17 @@ func (c *Canvas) shadeNames(drawn []bool, words, onLight bool) (out []Name) {
 	var parts []string
 	if c.depth == style.Sixteen {
 		if less := bandWords(drawn[faint:full], faint); less != "" {
-			parts = append(parts, Swatch(strings.ReplaceAll(less, " ", "\u00a0"), onLight))
+			parts = append(parts, Swatch(c.swatchSign(faint), strings.ReplaceAll(less, " ", "\u00a0")))
 		}
 	} else {
 		for at := faint; at < full; at++ {
 			if drawn[at] {
-				parts = append(parts, Swatch(bandNames[at], onLight))
+				parts = append(parts, Swatch(c.swatchSign(at), bandNames[at]))
 			}
 		}
 	}
 	if drawn[full] {
-		parts = append(parts, Swatch(bandNames[full], onLight))
+		parts = append(parts, Swatch(litSign, bandNames[full]))
 	}
 	if len(parts) == 0 {
 		return out
@@ -102,10 +143,12 @@ func shadeOf(words string) (c patterns.Colour, ok bool) {
 	return c, false
 }
 
+// Lights are lights by their words in a legend, as the strip gives them of full level.
+type Lights map[string]patterns.Colour
+
 // InLegend is a line of a legend: the signs of light, of where data enters and of the marked pixel
-// as the drawing has them, the rest as rest writes it. On a light background the sign of where data
-// enters stays in the terminal's own colour, since a dark cell alone would be taken for a pixel.
-func InLegend(line string, d style.Depth, onLight bool, rest func(...string) string) string {
+// as the drawing has them, the rest as rest writes it. own are lights with words of their own.
+func InLegend(line string, d style.Depth, own Lights, rest func(...string) string) string {
 	if d == style.Letters {
 		return rest(line)
 	}
@@ -116,33 +159,55 @@ func InLegend(line string, d style.Depth, onLight bool, rest func(...string) str
 		}
 	}
 	for {
-		at := strings.IndexAny(line, "■▶▼◀▲"+Marked)
+		at := strings.IndexAny(line, DarkSign+smallSign+litSign+"▶▼◀▲"+Marked)
 		if at < 0 {
 			plain(line)
 			return out.String()
 		}
 		sign, after := first(line[at:])
-		before := line[:at]
-		light, isShade := shadeOf(strings.TrimLeft(after, "\u00a0"))
-		switch {
-		case sign == "■" && isShade && strings.HasSuffix(before, "\u00a0") && strings.HasPrefix(after, "\u00a0\u00a0"):
-			plain(strings.TrimSuffix(before, "\u00a0"))
-			out.WriteString(Inked("\u00a0■\u00a0", light, 1, d))
-			after = strings.TrimPrefix(after, "\u00a0")
-		case sign == "■" && isShade:
-			plain(before)
-			out.WriteString(Inked(sign, light, 1, d))
-		case sign == Marked:
-			plain(before)
-			out.WriteString(MarkedSign(d))
-		case sign != "■" && !onLight && saysEntry(after):
-			plain(before)
-			out.WriteString(EntrySign(sign, true, d))
-		default:
-			plain(before + sign)
+		plain(line[:at])
+		if drawn := signInLegend(sign, after, d, own); drawn != "" {
+			out.WriteString(drawn)
+		} else {
+			plain(sign)
 		}
 		line = after
 	}
+}
+
+// signInLegend is one sign as the drawing has it, by the words after it; empty for others.
+func signInLegend(sign, after string, d style.Depth, own Lights) string {
+	word, said := strings.CutPrefix(after, "\u00a0")
+	switch {
+	case sign == Marked:
+		return MarkedSign(d)
+	case sign+after == DarkName.Full, strings.HasPrefix(sign+after, DarkName.Full+" "):
+		return DarkMark(d)
+	case said:
+		if c, ok := own.of(word); ok {
+			return Inked(sign, c, 1, d)
+		}
+		if c, ok := shadeOf(word); ok {
+			return Inked(sign, c, 1, d)
+		}
+	case saysEntry(after):
+		return EntrySign(sign, true, d)
+	}
+	return ""
+}
+
+// DarkMark is the sign of a dark pixel as a drawing of light has it.
+func DarkMark(d style.Depth) string { return onMat(DarkSign, dotInk[d], d) }
+
+// of is the light whose words a text begins with, the longest of them.
+func (l Lights) of(text string) (c patterns.Colour, ok bool) {
+	longest := 0
+	for words, light := range l {
+		if len(words) > longest && strings.HasPrefix(text, words) {
+			c, ok, longest = light, true, len(words)
+		}
+	}
+	return c, ok
 }
 
 // saysEntry reports whether the words after a sign say that data enters there.

@@ -72,9 +72,11 @@ func (c *Canvas) writeSpot(p *pen, s *spot) {
 		p.b = append(p.b, letter(s.now[0], c.level)...)
 		p.at++
 	case !c.fine: // marks with gaps between them, to be counted
-		p.ink(c.inks.of(s.now[0]), p.mat)
-		p.b = append(p.b, "■"...)
+		p.ink(c.signInk(s.now[0]), p.mat)
+		p.b = append(p.b, pixelSign(s.now[0], c.level, c.depth)...)
 		p.at++
+	case c.disc:
+		c.writeDisc(p, s)
 	default:
 		p.spot(s, &c.inks)
 	}
@@ -142,15 +144,80 @@ func (p *pen) ink(fg, bg ink) {
 	p.b, p.fg, p.bg = append(b, 'm'), fg, bg
 }
 
-// DarkSign is a dark pixel where there are no colours.
-const DarkSign = "•"
+// signInk is the ink of a light where dark pixels have a sign of their own.
+func (c *Canvas) signInk(light patterns.Colour) ink {
+	if light.Dark() {
+		return dotInk[c.depth]
+	}
+	return c.inks.of(light)
+}
+
+// writeDisc draws a cell of the disc of a bulb: an area of little light is drawn with the ground in
+// between, or it would look as bright as a pixel of full light.
+func (c *Canvas) writeDisc(p *pen, s *spot) {
+	light, at := s.now[0], none
+	if len(s.up) == 0 {
+		light = s.now[1]
+	}
+	if !light.Dark() {
+		at = bandOf(shareOf(light, c.level))
+	}
+	fill := ""
+	switch {
+	case at == none:
+		fill = DarkSign
+	case at == faint:
+		fill = "░"
+	case at < full && c.depth == style.Sixteen:
+		fill = "▒"
+	default:
+		p.spot(s, &c.inks)
+		return
+	}
+	p.ink(c.signInk(light), p.mat)
+	p.b = append(p.b, fill...)
+	p.at++
+}
+
+// Signs of one pixel. Shapes differ too, since greys next to each other look alike from two metres.
+const (
+	DarkSign  = "•" // gives no light
+	smallSign = "▪" // gives little: less than half of the level, among sixteen colours less than all
+	litSign   = "■"
+)
+
+// signOf is the sign of a band.
+func signOf(at band, d style.Depth) string {
+	switch {
+	case at == none:
+		return DarkSign
+	case at < half, at < full && d == style.Sixteen:
+		return smallSign
+	}
+	return litSign
+}
+
+// pixelSign is the sign of a light in colours.
+func pixelSign(c patterns.Colour, level float64, d style.Depth) string {
+	if c.Dark() {
+		return signOf(none, d)
+	}
+	at := bandOf(shareOf(c, level))
+	if at < full && hue(mix(c)) == blueHue { // whose ink is never much darker, or it would not be seen
+		return smallSign
+	}
+	return signOf(at, d)
+}
 
 // Pixel is the mark of a pixel in a drawing of light, for a table beside it.
 func Pixel(c patterns.Colour, level float64, d style.Depth) string {
 	if d == style.Letters {
 		return letter(c, level)
 	}
-	return Inked("■", c, level, d)
+	if c.Dark() {
+		return DarkMark(d)
+	}
+	return Inked(pixelSign(c, level, d), c, level, d)
 }
 
 // letters are the signs of light by hue: capitals for half the level or more, small ones

@@ -9,6 +9,7 @@ import (
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/words"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
@@ -50,10 +51,8 @@ func asking(m Model, q query, chosen, width, height int) ([]string, []zone) {
 		lines = lines[:max(0, len(lines)+room)]
 		room = 0
 	}
-	for _, l := range m.scene().drawn(width-2*edge, room) {
-		lines = append(lines, strings.Repeat(" ", edge)+style.Cell(l, width-edge))
-	}
-	lines = m.withoutFree(lines) // the answers come right below; rows left over are at the foot
+	drawn := m.withoutFree(m.scene().drawn(width-2*edge, room)) // the answers come right below; rows left over are at the foot
+	lines = append(lines, m.onPanel(drawn, width, room-len(drawn))...)
 	if !style.Blank(bottom[0]) {
 		lines = append(lines, "")
 	}
@@ -67,6 +66,15 @@ const mostFoot = 11
 
 // bulbFoot is mostFoot for a bulb.
 const bulbFoot = 7
+
+// onPanel is drawings with their legends on their ground, as wide as a page.
+func (m Model) onPanel(drawn []string, width, spare int) []string {
+	out, _ := canvas.Panel(m.style, drawn, width-2*edge, min(1, spare))
+	for i := range out {
+		out[i] = style.Cell(strings.Repeat(" ", edge-1)+out[i], width)
+	}
+	return out
+}
 
 // withoutFree is a page down to its drawings without the free rows at the end, but for a bulb the
 // row of ground below it, without which it looks cut off; without colours ground is not seen.

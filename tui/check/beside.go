@@ -64,7 +64,7 @@ func (p textBesideDrawing) lines(m Model, width, height int) []string {
 				note = append(note, m.style.Strong.Render(l))
 			}
 		}
-		page = append(page, style.Indent(p.drawing(m, width-2*edge, max(1, height-len(note))), edge)...)
+		page = append(page, style.Indent(p.drawing(m, width-2*edge, max(1, height-len(note))), edge-1)...)
 		page = append(page, style.Indent(note, edge)...)
 	default:
 		page = append(page, p.alone(m, width, height)...)
@@ -89,7 +89,7 @@ func (p textBesideDrawing) beside(m Model, width, height, side int) []string {
 		if k := i - above; k >= 0 && k < len(draw) {
 			line = draw[k]
 		}
-		lines[i] = style.Cell(lines[i], room) + strings.Repeat(" ", edge) + style.Cell(line, side)
+		lines[i] = style.Cell(lines[i], room) + strings.Repeat(" ", edge-1) + line
 	}
 	return lines
 }
@@ -122,6 +122,7 @@ func (p textBesideDrawing) drawing(m Model, width, height int) []string {
 		said, _ = l.lines(m.scene(), width, max(1, min(rows+2, height-len(lines))))
 	}
 	out := canvas.Under(said, lines, height)
+	out, _ = canvas.Panel(m.style, out, width, min(1, height-len(out)))
 	return append(out, make([]string, max(0, height-len(out)))...)
 }
 

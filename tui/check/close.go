@@ -137,13 +137,11 @@ const leastFoot = 3 + 1 + 4
 // closeDrawn is the drawings in so many rows, without empty ones at their end. The
 // background of a drawing ends with its last pixel, so that no text lies on it.
 func (m Model) closeDrawn(width, rows int) (lines []string) {
-	for _, l := range m.scene().drawn(width-2*edge, max(0, rows)) {
-		lines = append(lines, strings.Repeat(" ", edge)+style.Cell(l, width-edge))
-	}
+	lines = m.scene().drawn(width-2*edge, max(0, rows))
 	if rows <= leastDrawn {
-		return style.WithoutEnd(lines)
+		return m.onPanel(style.WithoutEnd(lines), width, 0)
 	}
-	return m.withoutFree(lines)
+	return m.onPanel(m.withoutFree(lines), width, 0)
 }
 
 // closeText is the question between the drawings and the answers in so many rows: its

@@ -21,7 +21,7 @@ type columnRoom struct {
 
 // leastColumn is the least width of the column of answers, its margins counted: with less,
 // most answers take three rows.
-const leastColumn = 34
+const leastColumn = 33
 
 // columnShare is the part of the page that the column has at least, so that answers grow
 // with the window too.
@@ -48,7 +48,7 @@ func (m Model) columnRoom(width, height int) columnRoom {
 			continue
 		}
 		rows := height - aboveColumn - m.textRows() - r.large - 1 // one is empty at the foot
-		each := (width - edge - max(leastColumn, width/columnShare) - columnGap*(n-1)) / n
+		each := (width - edge - 1 - max(leastColumn, width/columnShare) - columnGap*(n-1)) / n
 		each = min(each, shapeWidth(m.of.sub, rows))
 		if each >= leastSide && (m.scene().asItLies(each, rows-mostLegend) || m.scene().asItLies(each, rows-1)) {
 			r.each = each
@@ -101,23 +101,24 @@ func askingBeside(m Model, q query, chosen, width, height int) (lines []string, 
 	}
 	lines, less := questionTop(m, q, width, height, r.large)
 	lines = append(make([]string, less), lines...) // the drawings keep their place
-	rows, left := height-len(lines)-1, edge+r.abreast*(r.each+columnGap)-columnGap
+	rows, drawing := height-len(lines)-1, r.abreast*(r.each+columnGap)-columnGap
+	left := edge + drawing + 1 // a cell of the ground of drawings before it
 	column, zones := answersInColumn(m, q, chosen, width-left, rows)
 	if len(column) > rows {
 		return nil, nil
 	}
 	sc := m.scene()
 	sc.shaped = true
-	drawn := sc.beside(sc.panels()[:r.abreast], r.each, left-edge, rows)
+	drawn, _ := canvas.Panel(m.style, sc.beside(sc.panels()[:r.abreast], r.each, drawing, rows), drawing, 0)
 	for i := range zones {
 		zones[i].x0, zones[i].x1 = zones[i].x0+left, zones[i].x1+left
 	}
 	zones = down(zones, len(lines))
 	for i, l := range drawn {
 		if i < len(column) {
-			l = style.Cell(l, left-edge) + column[i]
+			l += column[i]
 		}
-		lines = append(lines, strings.Repeat(" ", edge)+l)
+		lines = append(lines, strings.Repeat(" ", edge-1)+l)
 	}
 	note := noteBelow(m, width)
 	return append(lines[:min(len(lines), height-max(1, len(note)))], note...), zones

@@ -66,7 +66,7 @@ func (p pictures) repainted() (counts []int, frame patterns.Frame) {
 
 // scene is the scene of the page shown.
 func (m Model) scene() scene {
-	s := scene{style: m.style, size: m.size, draw: m.draw, sub: m.of.sub, demo: m.bench.demo, turn: m.turn, pictures: m.page.pictures(m), light: lit(m), level: 1, st: m.st, pulse: m.light.pulse, typing: m.Typing()}
+	s := scene{style: m.style.OnPanel(), size: m.size, draw: m.draw, sub: m.of.sub, demo: m.bench.demo, turn: m.turn, pictures: m.page.pictures(m), light: lit(m), level: 1, st: m.st, pulse: m.light.pulse, typing: m.Typing()}
 	if m.bench.any && m.bench.snap.Level > 0 {
 		s.level = m.bench.snap.Level
 	}

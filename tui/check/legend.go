@@ -91,6 +91,8 @@ func (m scene) keyLine(caption string, of *sheet) string {
 		rank, ok := look[sign]
 		switch {
 		case part == "":
+		case part == canvas.DarkName.Full && lit:
+			parts[i] = canvas.DarkMark(m.style.Depth) + " " + m.style.Quiet.Render(means)
 		case sign == canvas.Asked && lit:
 			parts[i] = canvas.AskedSign(m.style.Depth) + " " + m.style.Quiet.Render(means)
 		case ok && int(rank) < len(of.used):

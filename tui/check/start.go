@@ -332,7 +332,7 @@ func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
 		return p.listed(m, t, width, height)
 	}
 	lines, zones := p.listed(m, t, b.col-edge, height)
-	return style.Beside(lines, append(make([]string, b.top), p.where(m, b.width, b.height)...), b.col), zones
+	return style.Beside(lines, append(make([]string, b.top), p.where(m, b.width, b.height)...), b.col-1), zones
 }
 
 // farView is the first nine lines.
@@ -390,5 +390,6 @@ func (p partsPage) where(m Model, width, height int) []string {
 	for len(said) < keyRows {
 		said = append(said, "")
 	}
-	return append(said, lines...)
+	out, _ := canvas.Panel(m.style, append(said, lines...), width, min(1, height-keyRows-len(lines)))
+	return out
 }

@@ -7,18 +7,15 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// swatch is a colour answer's colour as two pixels of a drawing, apart from the swatches above
-// and below. Bright colours and dark have the ground of drawings, so that white is seen on a white
-// page. Empty where there are no colours.
+// swatch is a colour answer's colour as two pixels of a drawing, on its ground: all have one. Empty
+// where there are no colours, and for the light of a white LED where warm and cool white look alike.
 func swatch(st style.Styles, c patterns.Colour, level float64) string {
-	bright := c.W > 0 || c.C > 0 || c.G > 0 && (c.R > 0 || c.B > 0)
-	switch {
-	case st.Depth == style.Letters:
+	of := func(c patterns.Colour) string { return canvas.Inked("■■", c.Dim(level), level, st.Depth) + " " }
+	white := c.W > 0 || c.C > 0
+	if st.Depth == style.Letters || white && of(patterns.Colour{W: 255}) == of(patterns.Colour{C: 255}) {
 		return ""
-	case bright, c.Dark():
-		return canvas.Inked("■■", c.Dim(level), level, st.Depth) + " "
 	}
-	return canvas.Alone("■■", c.Dim(level), level, st.Depth) + " "
+	return of(c)
 }
 
 // tokenSwatch is the swatch of an answer; empty for one that is no colour.

@@ -38,8 +38,14 @@ func (p *picture) of(m Model, counts []int, width, height int) *canvas.Canvas {
 	return p.c
 }
 
-// gap is the space between two drawings, in cells.
-const gap = 2
+// gap is the space between two drawings in so many cells: larger where these are drawn as they lie.
+func gap(width int) int {
+	const wide = 80
+	if width < wide {
+		return 2
+	}
+	return 4
+}
 
 // drawingRows is the height of the drawings and their legend in the rows below a head: the
 // same for all patterns, whose words take more rows or fewer.
@@ -59,7 +65,7 @@ func (m Model) pictures() (width, height int) {
 	}
 	height = m.drawingRows(width, height)
 	if m.demo {
-		width = (width - gap) / 2
+		width = (width - gap(width)) / 2
 	}
 	return max(0, width), height
 }
@@ -70,7 +76,7 @@ func (m Model) pictures() (width, height int) {
 func (m Model) drawing(width, height int) []string {
 	each := width
 	if m.demo {
-		each = (width - gap) / 2
+		each = (width - gap(width)) / 2
 	}
 	rows := m.legendRows(each, height)
 	should := m.draw.should.of(m, nil, each, height-rows)
@@ -169,41 +175,99 @@ func (m Model) names(c *canvas.Canvas) (out []canvas.Name) {
 		out = append(out, markedName)
 	}
 	light := c.LightNames()
-	if i := slices.IndexFunc(light, func(n canvas.Name) bool { return n.Full == canvas.DarkSign+" dark" }); i > 1 {
-		light = slices.Insert(slices.Delete(light, i, i+1), 1, canvas.Named(canvas.DarkSign+" dark")) // before the letters, of which some may have no room
+	if i := slices.Index(light, canvas.DarkName); i > 1 {
+		light = slices.Insert(slices.Delete(light, i, i+1), 1, canvas.DarkName) // before the letters, of which some may have no room
 	}
 	out = append(out, light...)
-	out = append(out, c.ShadeNames(false, m.style.OnLight)...)
-	if m.tellsLit() { // the last: it may have no room
-		out = append(out, m.litName())
+	out = append(out, c.ShadeNames(false)...)
+	return append(out, m.lightNames()...) // the last: they may have no room
+}
+
+// Words of lit pixels in a legend.
+const (
+	litWord    = "lit"
+	newestWord = "newest"
+)
+
+// A light of the frame now, and its word in a legend.
+type namedLight struct {
+	word  string
+	light patterns.Colour
+	sign  string
+}
+
+// lights are the lights of the frame now, where they are few: what is all alike is just lit.
+func (m Model) lights() (out []namedLight) {
+	if m.style.Depth == style.Letters || m.unlit() || m.onePixel() || !m.any {
+		return nil
+	}
+	for _, c := range m.snap.Wanted {
+		known := slices.ContainsFunc(out, func(l namedLight) bool { return l.light == c })
+		if c.Dark() || known {
+			continue
+		}
+		if len(out) == mostLights {
+			return nil
+		}
+		_, word := canvas.Seen(c, 1, m.style.Depth)
+		if i := strings.LastIndex(word, " "); i >= 0 { // the text says how bright
+			word = word[i+1:]
+		}
+		if m.pattern().Counts {
+			word = newestWord
+			if max(c.R, c.G, c.B, c.W, c.C) < 255 {
+				word = litWord
+			}
+		}
+		out = append(out, namedLight{word, c, canvas.SignOf(c, m.style.Depth)})
+	}
+	if len(out) == 1 {
+		out[0].word = litWord
 	}
 	return out
 }
 
-// litName is the sign of pixels that are lit.
-func (m Model) litName() canvas.Name { return canvas.Named(canvas.Swatch("lit", m.style.OnLight)) }
+// mostLights are as many lights as a legend names.
+const mostLights = 3
 
-// tellsLit reports whether the legend tells lit pixels from dark ones: where they are counted
-// in colours, white and grey look alike from two metres.
-func (m Model) tellsLit() bool {
-	return m.pattern().Counts && !m.dark && m.style.Depth != style.Letters
+// lightNames are their names; where these have no room, their signs together with one word.
+func (m Model) lightNames() []canvas.Name {
+	lights := m.lights()
+	var full []string
+	for _, l := range lights {
+		full = append(full, canvas.Swatch(l.sign, l.word))
+	}
+	if len(full) == 0 {
+		return nil
+	}
+	return []canvas.Name{{Full: strings.Join(full, "\u00a0\u00a0"), Brief: canvas.Swatch(signsOf(lights), litWord)}}
+}
+
+func signsOf(lights []namedLight) (out string) {
+	for _, l := range lights {
+		out += l.sign
+	}
+	return out
 }
 
 // withLight is a line of a legend with the signs of light in their colours.
 func (m Model) withLight(line string) string {
-	before, after, found := strings.Cut(line, m.litName().Full)
-	if !found {
-		return canvas.InLegend(line, m.style.Depth, m.style.OnLight, m.style.Quiet.Render)
+	lights, own, quiet := m.lights(), canvas.Lights{}, m.style.OnPanel().Quiet.Render
+	for _, l := range lights {
+		own[l.word] = l.light
 	}
-	lit := patterns.Colour{}
-	for _, c := range m.snap.Sent {
-		if !c.Dark() {
-			lit = c
-			break
-		}
+	before, after, brief := line, "", false
+	if len(lights) > 1 {
+		before, after, brief = strings.Cut(line, canvas.Swatch(signsOf(lights), litWord))
 	}
-	sign := strings.TrimSuffix(m.litName().Full, "\u00a0lit")
-	return m.withLight(before) + canvas.Inked(sign, lit, m.snap.Level, m.style.Depth) + m.style.Quiet.Render("\u00a0lit") + m.withLight(after)
+	out := canvas.InLegend(before, m.style.Depth, own, quiet)
+	if !brief {
+		return out
+	}
+	for _, l := range lights {
+		out += canvas.Inked(l.sign, l.light, 1, m.style.Depth)
+	}
+	return out + quiet(canvas.Swatch("", litWord)) + canvas.InLegend(after, m.style.Depth, own, quiet)
 }
 
 // legendKey is all that the rows of a legend hang on.
@@ -242,12 +306,12 @@ func (m Model) legendRows(each, height int) int {
 // mostNamed is the width of a legend of so many rows and all that it may say.
 func (m Model) mostNamed(c *canvas.Canvas, each, rows int) (int, []canvas.Name) {
 	title, names := m.doesTitle().With(c.Scale()), append([]canvas.Name{markedName}, c.MostNames(m.sub != nil)...)
+	names = append(names, c.MostShadeNames(false)...)
 	if m.style.Depth != style.Letters {
-		names = append(names, m.litName())
+		names = append(names, canvas.Named(canvas.Swatch("■", litWord)))
 	}
-	names = append(names, c.MostShadeNames(false, m.style.OnLight)...)
 	if m.demo && rows > 1 { // the signs of both drawings below the titles
-		title, each = c.Scale(), 2*each+gap
+		title, each = c.Scale(), 2*each+gap(2*each+2)
 	}
 	return each, append([]canvas.Name{title}, names...)
 }

@@ -61,9 +61,12 @@ func (m Model) View(width, height int) string {
 	}
 	right := width - sideWidth - edge
 	band := m.band(right, height-m.leastDrawing())
-	page := append(band, m.drawing(right, min(height-len(band), m.drawingRows(right, height)))...)
-	page = style.FitLines(strings.Join(page, "\n"), right, height)
-	side := style.FitLines(m.side(), sideWidth, height)
+	drawn := m.drawing(right, min(height-len(band), m.drawingRows(right, height)))
+	drawn, above := canvas.Panel(m.style, drawn, right, height-len(band)-len(drawn))
+	m.draw.top += above
+	page := append(style.Indent(band, 1), drawn...)
+	page = style.FitLines(strings.Join(page, "\n"), right+2, height)
+	side := style.FitLines(m.side(), sideWidth-1, height)
 	for i := range side {
 		side[i] += page[i]
 	}
@@ -101,8 +104,10 @@ func (m Model) narrow(width, height int) string {
 	if len(lines)+len(drawn) < height && lines[head-1] != "" {
 		lines = slices.Insert(lines, head, "")
 	}
-	m.draw.top = len(lines)
-	return style.Fit(strings.Join(style.Indent(append(lines, drawn...), edge), "\n"), width, height)
+	drawn, above := canvas.Panel(m.style, drawn, inner, height-len(lines)-len(drawn))
+	m.draw.top = len(lines) + above
+	page := append(style.Indent(lines, edge), style.Indent(drawn, edge-1)...)
+	return style.Fit(strings.Join(page, "\n"), width, height)
 }
 
 // settingWords are the settings on a narrow page: the level, and those that are not at

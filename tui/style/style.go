@@ -25,6 +25,15 @@ type Styles struct {
 	Warn    Text // a problem; always with a word that says so
 	Depth   Depth
 	OnLight bool // the background is known to be light
+	panel   *Styles
+}
+
+// OnPanel are the styles of texts on the ground of drawings, which is dark on every terminal.
+func (s Styles) OnPanel() Styles {
+	if s.panel == nil {
+		return s
+	}
+	return *s.panel
 }
 
 // A Depth is how many colours the terminal has.
@@ -74,6 +83,10 @@ func On(r *lipgloss.Renderer, g Ground) Styles {
 		Warn:    textOf(s().Bold(true).Foreground(ink.rust)),
 		Depth:   DepthOf(r.ColorProfile()),
 		OnLight: g == LightGround,
+	}
+	if g != DarkGround && out.Depth != Letters {
+		dark := On(r, DarkGround)
+		out.panel = &dark
 	}
 	if out.Depth == Sixteen {
 		out.Accent = NoColour().Accent // each of the sixteen is a colour that pixels have

@@ -10,7 +10,7 @@ import (
 func (m Model) bulbPage(lines []string, width, height int) []string {
 	rows := m.bulbRows(width)
 	if d := m.drawing(width-1, height-len(lines)-len(rows)-1); d != nil {
-		lines = append(append(lines, gapAfter(lines)...), indent(d)...)
+		lines = append(append(lines, gapAfter(lines)...), m.panel(d, width-1, 0)...)
 	}
 	if n := len(lines); n > 0 && !style.Blank(lines[n-1]) { // the drawing ends with a row of ground
 		lines = append(lines, "")

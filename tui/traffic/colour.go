@@ -39,30 +39,20 @@ func (m Model) lights() (shown, yours patterns.Frame) {
 	return shown, yours
 }
 
-// mark is the sign of a light as the drawing has it, and the gap after it. On a light background,
-// where colours need dark ground that would join the signs of a table to a bar, the name beside it
-// says enough.
+// mark is the sign of a light as the drawing has it, and the gap after it.
 func (m Model) mark(c patterns.Colour) string {
-	if m.style.OnLight {
-		return ""
-	}
 	seen, _ := m.seen(c)
 	return canvas.Pixel(seen, wholeScale, m.style.Depth) + " "
 }
 
 // nameCells is the room for the longest name of a colour.
-const nameCells = len("half magenta")
+const nameCells = len("medium magenta")
 
 // A paint is how much is said of a light beside its mark and name.
 type paint struct{ values bool }
 
 // lightCells is the room for the mark of a light and its name.
-func (m Model) lightCells() int {
-	if m.style.OnLight {
-		return nameCells
-	}
-	return markCells + nameCells
-}
+func (m Model) lightCells() int { return markCells + nameCells }
 
 // width is what a light takes, in cells.
 func (p paint) width(m Model) int {

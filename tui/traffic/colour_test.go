@@ -66,7 +66,7 @@ func TestOneScaleWhoeverSends(t *testing.T) {
 			for _, row := range []struct {
 				from int
 				word string
-			}{{0, "dark"}, {1, "faint"}, {11, "dim white"}, {64, "half white"}, {128, "white"}} {
+			}{{0, "dark"}, {1, "faint"}, {11, "dim white"}, {64, "medium white"}, {128, "white"}} {
 				if v >= row.from {
 					want = row.word
 				}
@@ -103,7 +103,7 @@ func TestABulbHasOneColour(t *testing.T) {
 	drawn, name := m.seen(c)
 	assert.Equal(t, "faint", name)
 	assert.Equal(t, patterns.Colour{R: 6, G: 6, B: 6}, drawn)
-	assert.Equal(t, canvas.Inked("■", drawn, 1, m.style.Depth)+" ", m.mark(c), "the mark has the ink of the drawing")
+	assert.Equal(t, canvas.Inked("▪", drawn, 1, m.style.Depth)+" ", m.mark(c), "the mark has the ink of the drawing")
 }
 
 // One drawing where the prop shows what we send, two where it does not.

@@ -95,12 +95,13 @@ func used(c *canvas.Canvas) []string {
 // titled is what a drawing is of, and its signs as far as there is room in so many rows.
 func (m Model) titled(title canvas.Name, c *canvas.Canvas, width, rows int) []string {
 	names := append([]canvas.Name{title.With(c.Scale())}, c.LightNames()...)
-	lines, all := canvas.Legend(width, rows, append(names, c.ShadeNames(true, m.style.OnLight)...)...)
+	colours, own := c.Colours()
+	lines, all := canvas.Legend(width, rows, append(append(names, c.ShadeNames(true)...), colours...)...)
 	if !all || m.prop.Bulb() { // the table names the shades too, and of a bulb there is but one
-		lines, _ = canvas.Legend(width, rows, append(names, c.ShadeNames(false, m.style.OnLight)...)...)
+		lines, _ = canvas.Legend(width, rows, append(names, c.ShadeNames(false)...)...)
 	}
 	for i := range lines {
-		lines[i] = canvas.InLegend(lines[i], m.style.Depth, m.style.OnLight, m.style.Quiet.Render)
+		lines[i] = canvas.InLegend(lines[i], m.style.Depth, own, m.style.OnPanel().Quiet.Render)
 	}
 	for len(lines) < rows {
 		lines = append(lines, "")
@@ -114,7 +115,7 @@ func (m Model) legendRows(each, height int) int {
 		return 1
 	}
 	return canvas.LegendRows(2, func(rows int) *canvas.Canvas { return m.laidOut(each, height-rows) }, func(c *canvas.Canvas, _ int) (int, []canvas.Name) {
-		return each, append([]canvas.Name{shownTitle.With(c.Scale())}, append(c.MostNames(false), c.MostShadeNames(true, m.style.OnLight)...)...)
+		return each, append([]canvas.Name{shownTitle.With(c.Scale())}, append(c.MostNames(false), c.MostShadeNames(true)...)...)
 	})
 }
 

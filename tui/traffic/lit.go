@@ -135,11 +135,11 @@ func (m Model) sourcesPage(width, height int) []string {
 	}
 	if width >= besideWidth {
 		list := m.listLines(listedWidth, height)
-		return style.Beside(list, m.litDrawing(width-listedWidth-betweenCells, height), listedWidth+betweenCells)
+		return m.besidePanel(list, m.litDrawing, width+1, height)
 	}
 	list := m.listLines(width, height)
 	if d := m.litDrawing(width-2, height-len(list)-1); d != nil {
-		list = append(append(list, ""), style.Indent(d, edge)...)
+		list = append(append(list, ""), style.Indent(m.panel(d, width-2, height-len(list)-1-len(d)), edge-1)...)
 	}
 	return list
 }
@@ -170,7 +170,7 @@ func (m Model) litDrawing(width, height int) []string {
 		sign := signOf(who)
 		names = append(names, canvas.Named(sign+" "+m.whoName(who)))
 		if who != traffic.You {
-			sign = m.style.Warn.Render(sign)
+			sign = m.style.OnPanel().Warn.Render(sign)
 		}
 		signs = append(signs, sign)
 	}
@@ -184,13 +184,13 @@ func (m Model) whoLegend(line string, whos []int) string {
 	for _, who := range whos {
 		name := signOf(who) + " " + m.whoName(who)
 		if before, after, found := strings.Cut(line, name); found && who != traffic.You {
-			return m.whoLegend(before, whos) + m.style.Warn.Render(signOf(who)) + m.style.Quiet.Render(" "+m.whoName(who)) + m.whoLegend(after, whos)
+			return m.whoLegend(before, whos) + m.style.OnPanel().Warn.Render(signOf(who)) + m.style.OnPanel().Quiet.Render(" "+m.whoName(who)) + m.whoLegend(after, whos)
 		}
 	}
 	if line == "" {
 		return ""
 	}
-	return m.style.Quiet.Render(line)
+	return m.style.OnPanel().Quiet.Render(line)
 }
 
 // whoName names who lights a pixel in a legend.

@@ -11,6 +11,7 @@ import (
 	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
 
@@ -52,11 +53,11 @@ func (m Model) propPage(width, height, left int) []string {
 		if d := m.drawing(width-1, free-1-len(odd)); d != nil {
 			m.page.more = 0
 			lines = append(m.said(width, left-len(d)-1-len(odd)), odd...)
-			return append(append(lines, gapAfter(lines)...), indent(d)...)
+			return append(append(lines, gapAfter(lines)...), m.panel(d, width-1, 0)...)
 		}
 	}
 	if d := m.drawing(width-1, high); d != nil {
-		lines = append(append(lines, gapAfter(lines)...), indent(d)...)
+		lines = append(append(lines, gapAfter(lines)...), m.panel(d, width-1, 0)...)
 	}
 	lines = append(lines, gapAfter(lines)...)
 	return append(lines, m.columns(head, m.seenFirst(rows, cells, width, left-len(lines)), cells, width, left-len(lines))...)
@@ -140,7 +141,20 @@ func (m Model) besideDrawing(width, height int) []string {
 	if m.together() {
 		drawn = m.drawing
 	}
-	return style.Beside(lines, drawn(width-1-listedWidth-betweenCells, height), listedWidth+betweenCells)
+	return m.besidePanel(lines, drawn, width, height)
+}
+
+// besidePanel is lines with a drawing at their right.
+func (m Model) besidePanel(lines []string, drawing func(width, height int) []string, width, height int) []string {
+	wide := width - 1 - listedWidth - betweenCells
+	d := drawing(wide, height)
+	return style.Beside(lines, m.panel(d, wide, height-len(d)), listedWidth+betweenCells-1)
+}
+
+// panel is a drawing with its legend on its ground.
+func (m Model) panel(drawn []string, width, spare int) []string {
+	out, _ := canvas.Panel(m.style, drawn, width, spare)
+	return out
 }
 
 // indent puts lines at the left edge that text has.

@@ -257,7 +257,7 @@ func (m Model) slotPage(l *look, width, height int) []string {
 	}
 	lines = append(lines, m.columns(head, rows, width, width, height-len(lines))...)
 	if beside {
-		return style.Beside(lines, m.shownDrawing(full-1-width-betweenCells, height), width+betweenCells)
+		return m.besidePanel(lines, m.shownDrawing, full, height)
 	}
 	return lines
 }

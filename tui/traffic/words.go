@@ -94,10 +94,10 @@ func (m Model) sentencesPage(width, height int) []string {
 	}
 	if width >= besideWidth {
 		lines = m.cut(m.spaced(listedWidth, height), m.top, height)
-		return style.Beside(lines, m.shownDrawing(width-1-listedWidth-betweenCells, height), listedWidth+betweenCells)
+		return m.besidePanel(lines, m.shownDrawing, width, height)
 	}
 	if d := m.shownDrawing(width-1, height-len(lines)-1); d != nil {
-		return append(append(lines, ""), indent(d)...)
+		return append(append(lines, ""), m.panel(d, width-1, height-len(lines)-1-len(d))...)
 	}
 	return m.cut(lines, m.top, height)
 }

@@ -15,6 +15,7 @@ var (
 	blocks = regexp.MustCompile("[▌▐▙▟▛▜█▀▄▖▗▘▝▚▞]")
 	bars   = regexp.MustCompile("[▁▂▃▅▆▇]|V█")      // a chart's: eighths, or at a number of volts
 	sgr    = regexp.MustCompile("\x1b\\[[0-9;:]*m") // ECMA-48 8.3.117
+	ground = regexp.MustCompile("\x1b\\[([0-9;]*;)?4[08](;[0-9;]*)?m") // a background (ECMA-48 8.3.117)
 	more   = regexp.MustCompile(`… (\d+ )?more( below|: enter|$)`)
 )
 
@@ -40,10 +41,25 @@ func touches(large, next string) bool {
 
 func isBlock(r rune) bool { return blocks.MatchString(string(r)) }
 
+// longest is the longest stretch of rows that are all margin or all not.
+func longest(margin []bool) (most int) {
+	n := 0
+	for i := range margin {
+		if n++; i > 0 && margin[i] != margin[i-1] {
+			n = 1
+		}
+		most = max(most, n)
+	}
+	return most
+}
+
 // Faults are what is wrong with the rows of a page between its line of pages and the lines
 // at its foot. spare is how many empty rows may stand last: one where a foot follows.
+// An empty row of a drawing's ground is its margin, and the empty row next to it a gap of its own.
 func Faults(body []string, spare int) (out []string) {
+	margin := make([]bool, len(body))
 	for i, l := range body {
+		margin[i] = ground.MatchString(l)
 		body[i] = sgr.ReplaceAllString(l, "")
 	}
 	end := len(body)
@@ -56,7 +72,7 @@ func Faults(body []string, spare int) (out []string) {
 		if empty(l) {
 			continue
 		}
-		if gap := i - last - 1; gap > 1 {
+		if gap := longest(margin[last+1 : i]); gap > 1 {
 			out = append(out, fmt.Sprintf("%d empty rows above %q", gap, strings.TrimSpace(l)))
 		}
 		if free > 0 && last == i-1 && last >= 0 && (touches(body[last], l) || touches(l, body[last])) {

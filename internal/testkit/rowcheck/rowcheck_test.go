@@ -20,6 +20,9 @@ func TestFaults(t *testing.T) {
 		{"a\n… 3 more below: ↓\n", ""},
 		{"a\n… 3 more below: ↓\n\n", `1 rows are free below "… 3 more below: ↓"`},
 		{"a\n\x1b[1m\x1b[0m\n\nb\n", `2 empty rows above "b"`},
+		{"a\n\x1b[37;40m   \x1b[0m\n\nb\n", ""}, // ground is the margin of a drawing
+		{"a\n\x1b[48;5;233m   \x1b[0m\n\x1b[48;2;17;17;17m   \x1b[0m\n\nb\n", `2 empty rows above "b"`},
+		{"a\n\x1b[40m   \x1b[0m\n\n\nb\n", `2 empty rows above "b"`},
 	}
 	for _, r := range rows {
 		assert.Equal(t, r.want, strings.Join(Faults(strings.Split(r.page, "\n"), 1), "\n"), "%q", r.page)

@@ -5,7 +5,7 @@ import "strings"
 // Letter returns the letter for a pixel on a screen without colours, from the name of
 // what is seen: the first letter of its colour, a capital unless it is dim.
 func Letter(name string) string {
-	colour := strings.TrimPrefix(strings.TrimPrefix(name, "dim "), "half ")
+	colour := strings.TrimPrefix(strings.TrimPrefix(name, "dim "), "medium ")
 	switch {
 	case name == "dark":
 		return "•"
