@@ -3,6 +3,8 @@ package check
 import (
 	"strings"
 
+	"github.com/charmbracelet/x/ansi"
+
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/digits"
@@ -21,7 +23,7 @@ type columnRoom struct {
 
 // leastColumn is the least width of the column of answers, its margins counted: with less,
 // most answers take three rows.
-const leastColumn = 33
+const leastColumn = 34
 
 // columnShare is the part of the page that the column has at least, so that answers grow
 // with the window too.
@@ -48,7 +50,7 @@ func (m Model) columnRoom(width, height int) columnRoom {
 			continue
 		}
 		rows := height - aboveColumn - m.textRows() - r.large - 1 // one is empty at the foot
-		each := (width - edge - 1 - max(leastColumn, width/columnShare) - columnGap*(n-1)) / n
+		each := (width - edge - max(leastColumn, width/columnShare) - columnGap*(n-1)) / n
 		each = min(each, shapeWidth(m.of.sub, rows))
 		if each >= leastSide && (m.scene().asItLies(each, rows-mostLegend) || m.scene().asItLies(each, rows-1)) {
 			r.each = each
@@ -102,7 +104,7 @@ func askingBeside(m Model, q query, chosen, width, height int) (lines []string, 
 	lines, less := questionTop(m, q, width, height, r.large)
 	lines = append(make([]string, less), lines...) // the drawings keep their place
 	rows, drawing := height-len(lines)-1, r.abreast*(r.each+columnGap)-columnGap
-	left := edge + drawing + 1 // a cell of the ground of drawings before it
+	left := edge + drawing
 	column, zones := answersInColumn(m, q, chosen, width-left, rows)
 	if len(column) > rows {
 		return nil, nil
@@ -116,12 +118,21 @@ func askingBeside(m Model, q query, chosen, width, height int) (lines []string, 
 	zones = down(zones, len(lines))
 	for i, l := range drawn {
 		if i < len(column) {
-			l += column[i]
+			l = besideGround(l, column[i])
 		}
 		lines = append(lines, strings.Repeat(" ", edge-1)+l)
 	}
 	note := noteBelow(m, width)
 	return append(lines[:min(len(lines), height-max(1, len(note)))], note...), zones
+}
+
+// besideGround is a line of a panel, with a line at its right that gives its first cell to the ground
+// where that is empty.
+func besideGround(panel, line string) string {
+	if rest, free := strings.CutPrefix(line, " "); free {
+		return panel + rest
+	}
+	return style.Cell(ansi.Truncate(panel, style.Width(panel)-1, ""), style.Width(panel)-1) + line
 }
 
 // answersInColumn are the answers, and below them the open explanations in the rows that are
