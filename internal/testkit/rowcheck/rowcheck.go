@@ -13,8 +13,8 @@ import (
 
 var (
 	blocks = regexp.MustCompile("[▌▐▙▟▛▜█▀▄▖▗▘▝▚▞]")
-	bars   = regexp.MustCompile("[▁▂▃▅▆▇]|V█")      // a chart's: eighths, or at a number of volts
-	sgr    = regexp.MustCompile("\x1b\\[[0-9;:]*m") // ECMA-48 8.3.117
+	bars   = regexp.MustCompile("[▁▂▃▅▆▇]|V█")                         // a chart's: eighths, or at a number of volts
+	sgr    = regexp.MustCompile("\x1b\\[[0-9;:]*m")                    // ECMA-48 8.3.117
 	ground = regexp.MustCompile("\x1b\\[([0-9;]*;)?4[08](;[0-9;]*)?m") // a background (ECMA-48 8.3.117)
 	more   = regexp.MustCompile(`… (\d+ )?more( below|: enter|$)`)
 )
