@@ -85,8 +85,13 @@ func (c *Canvas) sort() {
 }
 
 // layRows puts pixels side by side in groups of ten, or fewer where arrowheads need more
-// gaps. When they do not fit, a mark covers several. All runs have the same groups.
+// gaps. When they do not fit, a mark covers several. All runs have the same groups. With fewer
+// rows than runs, they flow.
 func (c *Canvas) layRows(width, height int) {
+	if c.crowded(height) {
+		c.layFlow(width, height)
+		return
+	}
 	label := len(fmt.Sprint(len(c.flat))) + 1
 	each := c.arrange(width-label, height)
 	first := 0

@@ -2,6 +2,7 @@ package canvas
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -236,5 +237,41 @@ func TestRowsOfAllRunsAreAlike(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// With more runs than rows all pixels are still shown, run after run, in as many marks as the room
+// allows: an arrowhead before each run, its first and last pixel seen, a free column between runs.
+func TestRunsFlowWhereTheyAreMoreThanRows(t *testing.T) {
+	p := &prop.Prop{}
+	f := patterns.Frame{}
+	for i := range 18 {
+		n := 11 + i
+		p.Runs = append(p.Runs, prop.Run{Pixels: n})
+		run := make(patterns.Frame, n)
+		for k := range run {
+			run[k] = patterns.Colour{G: 255}
+		}
+		run[0], run[n-1] = patterns.Colour{R: 255}, patterns.Colour{B: 255}
+		f = append(f, run...)
+	}
+	for _, row := range []struct{ width, height, per int }{{100, 6, 1}, {50, 10, 1}, {62, 5, 2}, {36, 5, 5}, {200, 17, 1}} {
+		c := New(p, nil, Rows, row.width, row.height, style.Letters)
+		c.SetFrame(f, 1)
+		assert.Equal(t, row.per, c.Per(), "%v", row)
+		all := ansi.Strip(strings.Join(c.Lines(), "\n"))
+		require.Len(t, c.Lines(), row.height)
+		for _, sign := range []string{"R", "B"} {
+			assert.Equal(t, 18, strings.Count(all, sign), "%v: first or last pixels\n%s", row, all)
+		}
+		assert.Equal(t, 18, len(regexp.MustCompile(`[›▶]R`).FindAllString(strings.NewReplacer("\n", "", " ", "").Replace(regexp.MustCompile(`(?m)^ *[0-9]+`).ReplaceAllString(all, "")), -1)), "%v\n%s", row, all)
+		if row.per == 1 {
+			assert.Equal(t, len(f), strings.Count(all, "R")+strings.Count(all, "G")+strings.Count(all, "B"), "%v\n%s", row, all)
+		}
+		for _, line := range strings.Split(all, "\n") {
+			assert.LessOrEqual(t, ansi.StringWidth(line), row.width, "%v", row)
+		}
+		run, at, ok := c.At(len(fmt.Sprint(len(f)))+1, 0)
+		assert.True(t, ok && run == 0 && at == 0)
 	}
 }
