@@ -2,6 +2,7 @@ package patterns
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 )
 
@@ -52,8 +53,14 @@ func (s Settings) run(r int) (first, last int) {
 // wideEnd reports whether a run is long enough for an end mark of two pixels.
 func wideEnd(pixels int) bool { return pixels >= 4 }
 
+// mostListed is the number of runs up to which what to expect names the pixels of each.
+const mostListed = 6
+
 func expectEnds(s Settings, _ Moment) string {
 	var b strings.Builder
+	if len(s.Starts) > mostListed {
+		return s.expectManyEnds()
+	}
 	for r := range max(1, len(s.Starts)) {
 		first, last := s.run(r)
 		if first < 0 || last >= s.Pixels || first > last {
@@ -73,6 +80,30 @@ func expectEnds(s Settings, _ Moment) string {
 	}
 	b.WriteString("All others dark.")
 	return b.String()
+}
+
+// expectManyEnds says what all runs have in common, and where they begin.
+func (s Settings) expectManyEnds() string {
+	const most = 6 // runs whose first pixels are listed
+	short := false
+	var starts []string
+	for r := range s.Starts {
+		first, last := s.run(r)
+		if first < 0 || last >= s.Pixels || first > last {
+			continue
+		}
+		short = short || !wideEnd(last-first+1)
+		starts = append(starts, strconv.Itoa(first+1))
+	}
+	text := fmt.Sprintf("In each of %d runs the first pixel is green, the last two are red", len(starts))
+	if short {
+		text += ", in runs under 4 pixels the last one"
+	}
+	more := ""
+	if n := len(starts) - most; n > 0 {
+		starts, more = starts[:most], fmt.Sprintf(" and %d more", n)
+	}
+	return text + ". All others dark. Runs begin at " + strings.Join(starts, ", ") + more + "."
 }
 
 // Ruler marks every fifth, tenth and hundredth pixel.

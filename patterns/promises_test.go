@@ -261,6 +261,22 @@ func TestWordsForOnePixelAndTwo(t *testing.T) {
 	assert.Contains(t, patterns.Ends.Expect(patterns.Settings{Pixels: 4, Starts: []int{0, 3}}, patterns.Moment{}), "Run 1: pixel 1 green, pixel 3 red. Run 2: pixel 4 green. All others dark.")
 }
 
+// Of many runs what to expect says what they have in common, and lists where they begin.
+func TestEndsOfManyRuns(t *testing.T) {
+	starts := func(n, each int) (out []int) {
+		for r := range n {
+			out = append(out, r*each)
+		}
+		return out
+	}
+	assert.Equal(t, "In each of 7 runs the first pixel is green, the last two are red. All others dark. Runs begin at 1, 6, 11, 16, 21, 26 and 1 more.",
+		patterns.Ends.Expect(patterns.Settings{Pixels: 35, Starts: starts(7, 5)}, patterns.Moment{}))
+	assert.Contains(t, patterns.Ends.Expect(patterns.Settings{Pixels: 21, Starts: starts(7, 3)}, patterns.Moment{}), "red, in runs under 4 pixels the last one. ")
+	assert.Contains(t, patterns.Ends.Expect(patterns.Settings{Pixels: 150, Starts: starts(30, 5)}, patterns.Moment{}), "In each of 30 runs")
+	assert.Contains(t, patterns.Ends.Expect(patterns.Settings{Pixels: 150, Starts: starts(30, 5)}, patterns.Moment{}), ", 26 and 24 more.")
+	assert.Contains(t, patterns.Ends.Expect(patterns.Settings{Pixels: 30, Starts: starts(6, 5)}, patterns.Moment{}), "Run 6: pixel 26 green")
+}
+
 // Starts that a file has wrong (a run that begins off the strip) are left out
 // and do no harm to those that are right.
 func TestEndsOfRunsThatAreNotThere(t *testing.T) {

@@ -52,3 +52,20 @@ func TestEven(t *testing.T) {
 	assert.False(t, New(prop.Porthole(), nil, Shape, 36, 14, style.True).Even())
 	assert.False(t, New(prop.Porthole(), nil, Rows, 41, 19, style.True).Even())
 }
+
+// A prop whose file does not say how it lies is drawn in rows in any room: our own pile of its lines
+// would show less.
+func TestRunsWithoutAPlaceAreRows(t *testing.T) {
+	p := &prop.Prop{}
+	for i := range 18 {
+		p.Runs = append(p.Runs, prop.Run{Pixels: 11 + i, Shape: prop.Shape{Kind: prop.Line}})
+	}
+	for _, size := range [][2]int{{20, 3}, {36, 5}, {60, 12}, {120, 40}} {
+		for _, draw := range []func(*prop.Prop, []int, int, int, style.Depth) *Canvas{Best, Placed} {
+			assert.True(t, draw(p, nil, size[0], size[1], style.True).Rows(), "%v", size)
+		}
+	}
+	p.Runs[3].Shape.Centre = prop.Point{X: 1}
+	assert.False(t, Unplaced(p))
+	assert.False(t, Unplaced(prop.Porthole()))
+}

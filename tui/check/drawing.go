@@ -110,6 +110,9 @@ func (m scene) laidOut(counts []int, width, height int, marks bool) *canvas.Canv
 		draw, small = canvas.Placed, false
 	}
 	c := draw(m.sub, counts, width, height, m.style.Depth)
+	if c.Rows() {
+		return c
+	}
 	if rows := canvas.New(m.sub, counts, canvas.Rows, width, height, m.style.Depth); (small || c.Touching()) && rows.Per() <= mostPer {
 		return rows
 	}
