@@ -129,7 +129,7 @@ func askingBeside(m Model, q query, chosen, width, height int) (lines []string, 
 // besideGround is a line of a panel, with a line at its right that gives its first cell to the ground
 // where that is empty.
 func besideGround(panel, line string) string {
-	if rest, free := strings.CutPrefix(line, " "); free {
+	if rest, free := strings.CutPrefix(line, " "); free || line == "" {
 		return panel + rest
 	}
 	return style.Cell(ansi.Truncate(panel, style.Width(panel)-1, ""), style.Width(panel)-1) + line
