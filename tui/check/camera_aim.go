@@ -4,12 +4,14 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"time"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/eyes/steps"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
@@ -184,13 +186,28 @@ func (p runPage) help(m Model) []key.Binding {
 
 func (p runPage) lines(m Model, width, height int) ([]string, []zone) {
 	at := map[steps.Step]int{steps.Level: 3, steps.Run: 4, steps.Read: 4, steps.Map: 5}[p.proof.Step]
-	said := p.said(m, width)
+	said, least := p.said(m, width), 0
+	if p.proof.Step == steps.Run {
+		least = barRows(height) + 1 // below an empty row
+	}
 	lines := []string{p.head(m, at, width), ""}
-	for _, l := range digits.Block(width-2*edge, height-len(lines)-len(said)-1, p.large()) {
+	for _, l := range digits.Block(width-2*edge, height-len(lines)-len(said)-least-1, p.large()) {
 		lines = append(lines, "  "+m.style.Strong.Render(l))
 	}
-	return append(append(lines, ""), said...), nil
+	lines = append(append(lines, ""), said...)
+	if least == 0 {
+		return lines, nil
+	}
+	rows := max(least-1, min(height/mostBar, height-len(lines)-2)) // what the letters leave: it is seen from the prop
+	lines = append(lines, "")
+	for range rows {
+		lines = append(lines, "  "+bar(p.proof.Look+1, len(p.proof.Scene.Looks), width-2*edge))
+	}
+	return lines, nil
 }
+
+// mostBar is the part of a page, as one of so many, that the progress bar takes at most.
+const mostBar = 4
 
 // said is the state of the run as text.
 func (p runPage) said(m Model, width int) (lines []string) {
@@ -199,18 +216,41 @@ func (p runPage) said(m Model, width int) (lines []string) {
 			lines = append(lines, "  "+render(l))
 		}
 	}
-	add(strings.TrimSpace(strings.TrimSuffix(p.proof.Text, steps.Still)), plain) // which stands large
-	if p.proof.Step == steps.Run {
-		lines = append(lines, "")
-		for range barRows(m.size.Height) {
-			lines = append(lines, "  "+bar(p.proof.Look+1, len(p.proof.Scene.Looks), width-2*edge))
-		}
+	now := strings.TrimSpace(strings.TrimSuffix(p.proof.Text, steps.Still)) // which stands large
+	if p.proof.Step == steps.Run && !p.proof.Past {
+		now += " " + p.left()
+	}
+	if m.size.Height >= lowPage {
+		add("Done: "+p.done()+".", m.style.Quiet.Render)
+		now = "Now: " + now
+	}
+	add(now, m.style.Strong.Render)
+	if m.size.Height >= lowPage && p.proof.Step != steps.Read {
+		add("Then: the pictures are read, and the map shows every place.", m.style.Quiet.Render)
 	}
 	if p.rig.Own != "" && p.proof.Step == steps.Level {
 		lines = append(lines, "")
 		add(p.rig.Own, m.style.Quiet.Render)
 	}
 	return lines
+}
+
+// done is what the proof has so far.
+func (p runPage) done() string {
+	out := words.Count(len(p.view.Sight.Spots), "spot") + " of light seen"
+	if n := len(p.proof.Marks); n > 0 {
+		out += ", " + words.Count(n, "place") + " marked"
+	}
+	if p.proof.Step != steps.Level && p.proof.Level > 0 && !p.proof.Past {
+		out += ", level " + words.WholePercent(p.proof.Level) + " found"
+	}
+	return out
+}
+
+// left is how long the looks that follow take.
+func (p runPage) left() string {
+	looks := len(p.proof.Scene.Looks) - p.proof.Look
+	return fmt.Sprintf("About %d s left.", int(math.Ceil((time.Duration(looks) * eyes.Hold).Seconds())))
 }
 
 // large is what the person has to do, in large letters.

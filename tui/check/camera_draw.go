@@ -30,11 +30,11 @@ func drawnFrom(height int) int {
 	return 3
 }
 
-// below the picture are large words and the text; on a page that is not low, an empty row
-// before each.
+// below the picture are large words and the text; an empty row before each, on a low page before the
+// words only.
 func drawnBelow(height int) int {
 	if height < lowPage {
-		return letterRows(height) + 3
+		return letterRows(height) + min(1, letterRows(height)) + 3
 	}
 	return letterRows(height) + 4
 }
@@ -219,7 +219,11 @@ func (s proofState) laidPlan(m Model, width, height int) {
 	s.zoom = 1
 	f := s.frame(width, height)
 	if cols := min(f.columns, wide-2*edge); d.c == nil || d.width != cols || d.height != f.rows || !d.c.Fits(canvas.Planned(m.bench.prop)) {
-		*d = sheet{c: canvas.Best(m.bench.prop, nil, cols, f.rows, m.style.Depth), width: cols, height: f.rows}
+		best := canvas.Best(m.bench.prop, nil, cols, f.rows, m.style.Depth)
+		if below := canvas.Best(m.bench.prop, nil, cols, f.rows-1, m.style.Depth); below.Rows() == best.Rows() && below.Per() == best.Per() && (below.Rows() || below.Clear()) {
+			best = below // an empty row is below the caption
+		}
+		*d = sheet{c: best, width: cols, height: f.rows}
 	}
 }
 
@@ -239,9 +243,11 @@ func (s proofState) besidePlan(m Model, lines []string, width int) {
 		put(k.Place, m.style.Strong.Render(fmt.Sprint(i+1)))
 	}
 	put(s.proof.Next(), m.style.AccentSign().Filled().Render("?"))
-	for y, l := range d.c.Signs(rank, signs) {
-		if y < min(d.height, len(lines)) {
-			lines[y] = style.Cell(lines[y], width-wide+edge) + l
+	drawn := d.c.Signs(rank, signs)
+	from := min(1, max(0, d.height-len(drawn)))
+	for y, l := range drawn {
+		if at := from + y; at < min(d.height, len(lines)) {
+			lines[at] = style.Cell(lines[at], width-wide+edge) + l
 		}
 	}
 }

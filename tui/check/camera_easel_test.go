@@ -4,11 +4,13 @@ import (
 	"context"
 	"errors"
 	"math"
+	"strings"
 	"sync/atomic"
 	"testing"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
 
 	"example.org/ringout/internal/eyes"
@@ -209,4 +211,9 @@ func (s *studio) mark(e *easel) {
 		s.m = m
 		s.start(cmd)
 	}
+}
+
+// mapText is the whole text beside a map, without the map and scrolling.
+func (s *studio) mapText() string {
+	return strings.Join(strings.Fields(ansi.Strip(strings.Join(s.m.page.(mapPage).text(s.m, 100, 100), " "))), " ")
 }

@@ -41,12 +41,63 @@ func (s proofState) signs(f frame) map[[2]int]sign {
 	return out
 }
 
+// cellLight is the light of both halves of a cell. A ringed cell has the most of it on its whole ground, and
+// where cells are coarse the cells around it have none: its light is that of the ring, and what is left is
+// light that is no spot.
+func (s proofState) cellLight(f frame, x, y int, signs map[[2]int]sign) (up, low [3]uint8) {
+	up, low = s.light(f, x, 2*y), s.light(f, x, 2*y+1)
+	ringedAt := func(x, y int) bool { return signs[[2]int{x, y}].kind == ringed }
+	if ringedAt(x, y) {
+		for c := range low {
+			low[c] = max(up[c], low[c])
+		}
+		return up, seen(low)
+	}
+	if f.cell*fine < s.view.Sight.Spacing {
+		return up, low
+	}
+	for dy := -1; dy <= 1; dy++ {
+		if ringedAt(x-1, y+dy) || ringedAt(x, y+dy) || ringedAt(x+1, y+dy) {
+			return grey(up), grey(low)
+		}
+	}
+	return up, low
+}
+
+// leastSeen is the least value of the strongest colour under a ring: less is black on screens of few colours.
+const leastSeen = 120
+
+// leastHue is the least difference between colours that is a hue.
+const leastHue = 8
+
+// grey is the light that all colours of a cell have: that of the room.
+func grey(v [3]uint8) [3]uint8 {
+	least := min(v[0], v[1], v[2])
+	return [3]uint8{least, least, least}
+}
+
+// seen is light as strong at least as is seen under a ring, in its hue without that of the room; without
+// any it stays dark.
+func seen(v [3]uint8) [3]uint8 {
+	top, least := int(max(v[0], v[1], v[2])), int(min(v[0], v[1], v[2]))
+	if top == 0 || top >= leastSeen {
+		return v
+	}
+	if top-least < leastHue {
+		least = 0
+	}
+	for c := range v {
+		v[c] = uint8((int(v[c]) - least) * leastSeen / (top - least))
+	}
+	return v
+}
+
 // row draws a row of the picture.
 func (s proofState) row(st style.Styles, f frame, y int, signs map[[2]int]sign) string {
 	var b strings.Builder
 	last := ""
 	for x := range f.columns {
-		up, low := s.light(f, x, 2*y), s.light(f, x, 2*y+1)
+		up, low := s.cellLight(f, x, y, signs)
 		g, over := signs[[2]int{x, y}]
 		text, code := "▀", ink(st.Depth, up, low, over)
 		switch {

@@ -71,7 +71,7 @@ func (p mapPage) actions() []mapAction {
 	runs := p.weighed.Prop.Runs
 	if of := p.weighed.UnreadRuns(); len(of) == 1 && len(runs) > 1 {
 		name := runs[of[0]].Name
-		out = append(out, mapAction{"Ask about " + style.Clean(name) + ", where places were not read", func(m Model, _ mapPage) (Model, tea.Cmd) {
+		out = append(out, mapAction{"Check " + style.Clean(name) + " by eye: places were not read there", func(m Model, _ mapPage) (Model, tea.Cmd) {
 			part, err := underway.Named(m.bench.prop, underway.Joined, name)
 			if err != nil {
 				m.note = sentence(err)
@@ -85,7 +85,7 @@ func (p mapPage) actions() []mapAction {
 			m, cmd := seeFindings(m)
 			return m, cmd
 		}},
-		mapAction{"Ask about it too", func(m Model, _ mapPage) (Model, tea.Cmd) { return m.restart(underway.Part{}) }})
+		mapAction{"Check it by eye too", func(m Model, _ mapPage) (Model, tea.Cmd) { return m.restart(underway.Part{}) }})
 }
 
 // another asks for a film or kept folder that adds to the result.
@@ -134,8 +134,12 @@ var mapRanks = map[eyes.Verdict]uint8{eyes.Right: 0, eyes.Nothing: 1, eyes.Unkno
 // mapSigns are the signs of the ranks. They differ without colour too, and those that
 // are not as planned are seen from two metres.
 // Where many are not, they are not filled: a block of them would look lit.
-func mapSigns(st style.Styles, many bool) []string {
-	bad := st.Warn.Render
+// What is as planned is small beside it.
+func mapSigns(st style.Styles, many, all bool) []string {
+	bad, right := st.Warn.Render, "•"
+	if all {
+		right = "●"
+	}
 	switch {
 	case many && (st.Depth == style.Sixteen || st.Depth == style.Letters):
 		bad = st.Strong.Render
@@ -144,7 +148,7 @@ func mapSigns(st style.Styles, many bool) []string {
 	case !many && st.Depth != style.Letters:
 		bad = st.Warn.Filled().Render
 	}
-	return []string{st.Good.Render("●"), st.Quiet.Render("·"), st.AccentSign().Render("?"), bad("○"), bad("◐"), bad("×"), bad("!"), bad("~")}
+	return []string{st.Good.Render(right), st.Quiet.Render("·"), st.AccentSign().Render("?"), bad("○"), bad("◐"), bad("×"), bad("!"), bad("~")}
 }
 
 // many reports whether so many places are not as planned that each has no need to stand out.
@@ -156,7 +160,7 @@ func (p mapPage) mapKey(st style.Styles) (out []string) {
 		v    eyes.Verdict
 		text string
 	}{{eyes.Right, "right"}, {eyes.Other, "other"}, {eyes.Lost, "colour lost"}, {eyes.NoLight, "dark"}, {eyes.Always, "always lit"}, {eyes.Unsteady, "unsteady"}, {eyes.Unknown, "unread"}, {eyes.Nothing, "left empty"}}
-	signs := mapSigns(st, p.many())
+	signs := mapSigns(st, p.many(), p.weighed.Wrong() == 0)
 	for _, n := range names {
 		if p.weighed.Counts[n.v] > 0 {
 			out = append(out, fmt.Sprintf("%s %s %d", signs[mapRanks[n.v]], n.text, p.weighed.Counts[n.v]))
@@ -288,24 +292,20 @@ type mapLayout struct {
 	keyWide    int
 	rows, text int // of the map, of the text
 	beside     bool
-	tight      bool // no empty row before the record: the map has it, to be drawn as it lies
 }
 
 // layout is the layout of the map on a page of a size. A key of several lines takes rows
 // from the text on a narrow page, else from both.
 func (p mapPage) layout(m Model, width, height int) mapLayout {
-	rows := height - 2 - len(p.actions()) - len(p.large(m, width, height))
+	rows := height - 2 - len(p.actions()) - len(p.large(m, width, height)) // the steps or a row above the map, and the record
 	if !p.inText(m) {
 		rows--
 	}
-	l := p.layoutIn(m, width, height, rows-mapGaps(height))
-	if mapGaps(height) > 1 && l.drawn.Rows() {
-		if more := p.layoutIn(m, width, height, rows-mapGaps(height)+1); !more.drawn.Rows() {
-			more.tight = true
-			return more
-		}
+	gaps := mapGaps(height)
+	if gaps > 1 && p.inText(m) {
+		gaps-- // that after the headline
 	}
-	return l
+	return p.layoutIn(m, width, height, rows-gaps)
 }
 
 // layoutIn is the layout with so many rows for the map with its key, and the text beside it.
@@ -323,6 +323,9 @@ func (p mapPage) layoutIn(m Model, width, height, rows int) mapLayout {
 			l.rows, l.text = max(1, rows-1)-half, max(1, half-key+1)
 		}
 		l.drawn = mapDrawn(m, wide, l.rows)
+		if low := mapDrawn(m, wide, l.rows-1); l.rows > 1 && low.Rows() && l.drawn.Rows() && low.Per() == l.drawn.Per() {
+			l.drawn = low // an empty row sets it apart
+		}
 		l.key = p.legend(m.style, l.drawn, l.keyWide)
 		if last := len(l.key) - 1; last == key && l.text < 3 && (l.key[last] == l.drawn.Way().Full || l.key[last] == l.drawn.Way().Brief) {
 			l.key = l.key[:last] // the text needs its row
@@ -349,13 +352,17 @@ func mapDrawn(m Model, width, height int) *canvas.Canvas {
 // signs are the lines of the map, one free line above where there is one. In rows those of a
 // run stand close together, and what is left over is below.
 func (p mapPage) signs(m Model, l mapLayout) []string {
-	ranks, signs := p.ranks(), mapSigns(m.style, p.many())
+	ranks, signs := p.ranks(), mapSigns(m.style, p.many(), p.weighed.Wrong() == 0)
 	if !l.drawn.Rows() {
 		return l.drawn.FromTop(l.drawn.Signs(ranks, signs))
 	}
 	lines := l.drawn.SignRows(ranks, signs)
-	if len(lines) < l.rows {
+	switch {
+	case len(lines) >= l.rows:
+	case l.beside:
 		lines = append([]string{""}, lines...)
+	default: // the text is below
+		lines = append(lines, "")
 	}
 	return lines
 }
@@ -405,11 +412,14 @@ func (p mapPage) textRoom(m Model) (width, height int) {
 
 func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 	lines := append([]string{p.head(m, 5, width)}, p.large(m, width, height)...)
+	if height < lowPage && len(lines) > 1 { // all steps are done
+		lines = append(lines[1:], "")
+	}
 	l := p.layout(m, width, height)
 	if !p.inText(m) {
 		lines = append(lines, "  "+p.headlineLook(m).Render(style.Cell(p.headline(), width-2*edge)))
 	}
-	if mapGaps(height) > 1 {
+	if mapGaps(height) > 1 && !p.inText(m) {
 		lines = append(lines, "")
 	}
 	text := scrolled(m.style, p.text(m, l.textWide, l.text), cuts{}, p.scroll, l.textWide, l.text)
@@ -429,7 +439,7 @@ func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 	listedLines, zones := listed(m.style, items, none, min(width, 78))
 	zones = down(zones, len(lines))
 	lines = append(lines, listedLines...)
-	if mapGaps(height) > 1 && !l.tight {
+	if mapGaps(height) > 1 {
 		lines = append(lines, "")
 	}
 	say := m.style.Strong.Render(m.note)

@@ -33,10 +33,10 @@ func (p mapPage) text(m Model, width, height int) []string {
 	return out
 }
 
-// inText reports whether the headline is part of the text: on a low page the large words
-// stand in its place.
+// inText reports whether the headline is part of the text: the large words stand in its place, and the map
+// has its rows.
 func (p mapPage) inText(m Model) bool {
-	return m.size.Height < lowPage && letterRows(m.size.Height) > 0
+	return (m.size.Height < lowPage || m.size.Width >= narrow) && letterRows(m.size.Height) > 0
 }
 
 // blocks are the parts of the text.

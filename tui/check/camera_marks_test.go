@@ -157,14 +157,12 @@ func TestCameraPages(t *testing.T) {
 // between the rows of one; all rows but the last of a run are as long.
 func (s *studio) requireRunsApart(t *testing.T) {
 	t.Helper()
-	s.send(tea.WindowSizeMsg{Width: 120, Height: 35})
-	rings := s.m.page.(mapPage).layout(s.m, 120, 35)
-	require.False(t, rings.drawn.Rows(), "with the empty row before the record the rings have room")
-	require.True(t, rings.tight)
-	require.Len(t, strings.Split(s.m.View(120, 35), "\n"), 35)
-	s.send(tea.WindowSizeMsg{Width: 120, Height: 34})
+	s.send(tea.WindowSizeMsg{Width: 120, Height: 30})
+	require.False(t, s.m.page.(mapPage).layout(s.m, 120, 30).drawn.Rows(), "the rings have room")
+	require.Len(t, strings.Split(s.m.View(120, 30), "\n"), 30)
+	s.send(tea.WindowSizeMsg{Width: 120, Height: 29})
 	p := s.m.page.(mapPage)
-	l := p.layout(s.m, 120, 34)
+	l := p.layout(s.m, 120, 29)
 	require.True(t, l.drawn.Rows())
 	var first []string
 	for _, line := range p.signs(s.m, l) {

@@ -215,12 +215,12 @@ func (p lostPage) help(m Model) []key.Binding {
 }
 
 func (p lostPage) lines(m Model, width, height int) ([]string, []zone) {
-	t := chooser{title: "This camera cannot check the prop now", chosen: p.list, above: p.why,
-		items: []item{{digit: 1, text: "Ask me instead: the prop shows a look, you answer", far: "Ask me"}, {digit: 2, text: "Try this camera again", far: "Try again"},
+	t := chooser{title: "This camera cannot check the prop now", bad: true, chosen: p.list, above: p.why,
+		items: []item{{digit: 1, text: "Check by eye: the prop shows a look, you answer", far: "By eye"}, {digit: 2, text: "Try this camera again", far: "Try again"},
 			{digit: 3, text: "Choose another camera", far: "Other camera"}}}
 	return underSteps(m, width, height, t.besideProp)
 }
 
 func (p lostPage) farView(Model) screen.FarView {
-	return screen.FarView{Texts: []string{"The camera cannot", "See the page"}}
+	return screen.FarView{Texts: []string{"The camera cannot", "See the page"}, Bad: true}
 }

@@ -14,6 +14,7 @@ type chooser struct {
 	title, above, below string
 	items               []item
 	chosen              choice
+	bad                 bool // the title is bad news
 	size                int  // rows that its items are high; 0 for plain ones
 	tight               bool // without empty rows
 }
@@ -30,7 +31,11 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 			lines = append(lines, "")
 		}
 	}
-	add(c.title, m.style.Accent.Render)
+	look := m.style.Accent
+	if c.bad {
+		look = m.style.Warn
+	}
+	add(c.title, look.Render)
 	gap()
 	if c.above != "" {
 		add(c.above, plain)
