@@ -223,7 +223,7 @@ func anyProp(t *rapid.T) *prop.Prop {
 func TestFiguresRoundDown(t *testing.T) {
 	assert.Equal(t, "4.49 V", words.Volts(4.4999), "what is too low does not read as if it held")
 	assert.Equal(t, "4.50 V", words.Volts(4.5))
-	assert.Equal(t, "none", words.Volts(-3))
+	assert.Equal(t, "0 V", words.Volts(-3))
 	assert.Equal(t, 57, FloorPercent(0.57), "0.57 is a little less in binary")
 	assert.Equal(t, 56, FloorPercent(0.5699999))
 }

@@ -103,7 +103,7 @@ func TestWhatAPlanTakesForGranted(t *testing.T) {
 
 // Levels and voltages are written so that what is printed holds.
 func TestFiguresAreRoundedSafely(t *testing.T) {
-	for v, want := range map[float64]string{-0.001: "none", 0: "0.00 V", 4.999: "4.99 V", 4.5: "4.50 V", 0.57: "0.57 V"} {
+	for v, want := range map[float64]string{-0.001: "0 V", 0: "0.00 V", 4.999: "4.99 V", 4.5: "4.50 V", 0.57: "0.57 V"} {
 		assert.Equal(t, want, words.Volts(v))
 	}
 	for v, want := range map[float64]int{0: 0, 0.57: 57, 0.999: 99, 1: 100, 0.0099: 0} {

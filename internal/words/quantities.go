@@ -8,12 +8,12 @@ import (
 
 // Volts writes a voltage in hundredths of a volt, rounded down, so the printed
 // figure is never too high and is the same on every page. A negative one is
-// "none": the constant-current model then only shows that the copper cannot
-// carry the current. 10 µV are added before rounding, because the ladder uses
+// "0 V": the constant-current model then only shows that the copper cannot
+// carry the current, and "none too low" would be read as nothing too low. 10 µV are added before rounding, because the ladder uses
 // 1 µΩ for a wire without loss: 11.999998 V is the supply's 12.00 V.
 func Volts(v float64) string {
 	if v < 0 {
-		return "none"
+		return "0 V"
 	}
 	return fmt.Sprintf("%.2f V", math.Floor(100*v+1e-3)/100)
 }

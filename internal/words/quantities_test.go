@@ -13,7 +13,7 @@ import (
 
 func TestQuantities(t *testing.T) {
 	for want, got := range map[string]string{
-		"4.32 V": Volts(4.329), "12.00 V": Volts(11.999998), "11.99 V": Volts(11.9998), "0.57 V": Volts(0.57), "5.00 V": Volts(5), "none": Volts(-0.001), "0.00 V": Volts(0),
+		"4.32 V": Volts(4.329), "12.00 V": Volts(11.999998), "11.99 V": Volts(11.9998), "0.57 V": Volts(0.57), "5.00 V": Volts(5), "0 V": Volts(-0.001), "0.00 V": Volts(0),
 		"9.6 A": Amps(9.6), "0.14 A": Amps(0.144), "0.99 A": Amps(0.994), "1.0 A": Amps(0.996), "12.0 A": Amps(12),
 		"20.0 mA": Milliamps(0.02), "0.6 mA": Milliamps(0.0006), "35 mV": Millivolts(0.0349),
 		"0.05 Ω": Ohms(0.05), "1.5 Ω": Ohms(1.5), "11.0 Ω": Ohms(11), "0.7 W": Watts(0.72),
