@@ -325,14 +325,14 @@ func TestKeysListedAct(t *testing.T) {
 	for _, want := range []string{"Keys of the first page", "enter go to the bench", "O T the page", "? all keys", "q leave"} {
 		assert.Contains(t, front, want)
 	}
-	for _, dead := range []string{"x cross", "far view", "next page", "imitate"} {
+	for _, dead := range []string{"x cross", "far view", "next page", "simulate"} {
 		assert.NotContains(t, front, dead)
 	}
 	typing := words(feed(m, enter))
 	for _, want := range []string{"x cross", "tab next page", "ctrl+f far view", "ctrl+c leave"} {
 		assert.Contains(t, typing, want)
 	}
-	for _, dead := range []string{"O T the page", "f ctrl+f", " q leave:", "imitate", "S fill in"} {
+	for _, dead := range []string{"O T the page", "f ctrl+f", " q leave:", "simulate", "S fill in"} {
 		assert.NotContains(t, typing, dead)
 	}
 }

@@ -29,7 +29,7 @@ func (m Model) offer() string {
 	if !m.canSimulate() {
 		return " Start ringout strip, or give another host in Set-up."
 	}
-	return " " + m.opt.Style.Accent.Render("I") + " imitates it here."
+	return " " + m.opt.Style.Accent.Render("I") + " simulates it here."
 }
 
 // canSimulate reports whether the key I has an effect now.

@@ -23,8 +23,8 @@ func TestSimulatedPropWhereNobodyListens(t *testing.T) {
 	p := prop.Porthole() // its host is 127.0.0.1
 	m, _, st := setup(Options{Prop: p, Path: "porthole.toml", Simulate: func(on bool) { turned = append(turned, on) }})
 	m = feed(m, enter, screen.ReadyMsg{Prop: p}, refused())
-	assert.Contains(t, m.View(), "No prop listens at 127.0.0.1. I imitates it here.")
-	assert.Contains(t, feed(m, letter("?")).View(), "imitate the prop")
+	assert.Contains(t, m.View(), "No prop listens at 127.0.0.1. I simulates it here.")
+	assert.Contains(t, feed(m, letter("?")).View(), "simulate the prop")
 
 	m, cmd := feedCmd(m, letter("I"))
 	require.NotNil(t, cmd)
@@ -57,8 +57,8 @@ func TestNoSimulatedPropWhereOneMayBe(t *testing.T) {
 	} {
 		m, got, _ := setup(Options{Simulate: row.can})
 		m = feed(m, enter, row.ready, row.snap)
-		assert.NotContains(t, m.View(), "I imitates", name)
-		assert.NotContains(t, feed(m, letter("?")).View(), "imitate the prop", name)
+		assert.NotContains(t, m.View(), "I simulates", name)
+		assert.NotContains(t, feed(m, letter("?")).View(), "simulate the prop", name)
 		*got = nil
 		feed(m, letter("I"))
 		assert.Equal(t, []string{"One tea.KeyMsg"}, *got, name)

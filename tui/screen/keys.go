@@ -26,7 +26,7 @@ func Bench(names ...string) BenchKeys {
 		Jump:     Key(strings.Join(letters, " "), "the page with that first letter", letters...),
 		Far:      Key("f ctrl+f", "far view", "f", "ctrl+f"),
 		Motion:   Key("M", "moving arrows on or off", "M"),
-		Simulate: Key("I", "imitate the prop, where none listens", "I"),
+		Simulate: Key("I", "simulate the prop, where none listens", "I"),
 		Help:     Key("? f1", "all keys", "?", "f1"),
 		Quit:     Key("q", "leave: the prop goes dark", "q"),
 		Leave:    Key("ctrl+c", "leave: the prop goes dark; also while typing", "ctrl+c"),
