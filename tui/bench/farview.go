@@ -94,7 +94,7 @@ func (m Model) plainAnswers(answers []string, width int) []string {
 func (m Model) largeAnswers(answers []string, width, rows int) []string {
 	for size := rows / digits.Rows * digits.Rows; size >= digits.Rows; size -= digits.Rows {
 		for columns := 1; columns <= 2; columns++ {
-			if grid := drawn(answers, width, size, columns); len(grid) > 0 && len(grid) <= rows {
+			if grid := m.drawn(answers, width, size, columns); len(grid) > 0 && len(grid) <= rows {
 				return style.Indent(grid, edge)
 			}
 		}
@@ -105,18 +105,24 @@ func (m Model) largeAnswers(answers []string, width, rows int) []string {
 // gapOf is the gap between two columns of letters of size rows, wider than between words.
 func gapOf(size int) int { return 2 * size }
 
-// drawn lays answers out in columns, read downwards, in letters of size rows; nil when
-// they do not fit.
-func drawn(answers []string, width, size, columns int) []string {
+// drawn lays answers out in columns, read downwards, in letters of size rows with their keys in the colour
+// of keys; nil when they do not fit.
+func (m Model) drawn(answers []string, width, size, columns int) []string {
 	down := (len(answers) + columns - 1) / columns
 	for each := width; ; {
-		all := digits.Alike(each, size, answers...)
+		all, cells := digits.AlikeKeys(each, size, answers...)
 		if all == nil {
 			return nil
 		}
 		first, second := widestOf(all[:down]), widestOf(all[down:])
 		if columns == 1 || first+gapOf(size)+second <= width {
-			return grid(all, down, size, first+gapOf(size))
+			for i, lines := range all {
+				for k, l := range lines {
+					key := []rune(l)
+					all[i][k] = m.opt.Style.AccentSign().Render(string(key[:cells[i]])) + m.opt.Style.Strong.Render(string(key[cells[i]:]))
+				}
+			}
+			return grid(all, down, size, max(first+gapOf(size), min(width/2, width-second)))
 		}
 		each = max(first, second) - 1 // in a narrower face
 	}

@@ -101,8 +101,7 @@ func (m Model) helpPage() string {
 	lines := m.helpLines()
 	lines = lines[min(m.scroll, len(lines)):]
 	if rows := m.body(); len(lines) > rows && rows > 0 {
-		above, _ := style.Above(lines, rows)
-		lines = append(above, "  "+m.opt.Style.Quiet.Render("… more below: ↓"))
+		lines = append(style.ClosedUp(lines, rows), m.opt.Style.More("  … more below", "↓"))
 	}
 	return strings.Join(lines, "\n")
 }
@@ -116,7 +115,7 @@ func (m Model) helpLarge(rows int) []string {
 	}
 	for _, b := range short {
 		does, _, _ := strings.Cut(b.Help().Desc, ",")
-		text := digits.Key(b.Help().Key) + " " + does
+		text := digits.Whole(b.Help().Key) + " " + does
 		if b.Enabled() && digits.Alike(10*len(text), digits.Rows, text) != nil { // arrows have no large letters
 			keys = append(keys, text)
 		}

@@ -152,7 +152,7 @@ func TestPageWithoutProp(t *testing.T) {
 		m = s.(Model)
 		assert.Nil(t, cmd)
 	}
-	assert.Contains(t, m.View(80, 21), "ringout FILE starts with a prop.")
+	assert.Contains(t, m.View(80, 21), "In a terminal, ringout FILE opens a prop.")
 }
 
 // The page of what would change, at the smallest size.

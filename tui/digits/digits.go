@@ -80,7 +80,13 @@ func Large(width, rows int, texts ...string) []string {
 // Alike draws all texts in one face, rows high: the widest in which all fit, or nil. Each
 // text is a key, which keeps its small letters, and after the first space its meaning, in
 // capitals.
-func Alike(width, rows int, keys ...string) (out [][]string) {
+func Alike(width, rows int, keys ...string) [][]string {
+	out, _ := AlikeKeys(width, rows, keys...)
+	return out
+}
+
+// AlikeKeys is Alike with the number of cells that each key takes at the left.
+func AlikeKeys(width, rows int, keys ...string) (out [][]string, cells []int) {
 	texts := make([]string, len(keys))
 	for i, k := range keys {
 		key, means, _ := strings.Cut(k, " ")
@@ -90,12 +96,13 @@ func Alike(width, rows int, keys ...string) (out [][]string) {
 		if f.tall < rows/Rows || slices.ContainsFunc(texts, func(t string) bool { return !drawable(t) || f.width(t) > width }) {
 			continue
 		}
-		for _, t := range texts {
-			out = append(out, f.draw(t))
+		for i, t := range texts {
+			key, _, _ := strings.Cut(keys[i], " ")
+			out, cells = append(out, f.draw(t)), append(cells, f.width(key))
 		}
-		return out
+		return out, cells
 	}
-	return nil
+	return nil, nil
 }
 
 // largest is the largest face in which a text fits, of those for which reads is true.
@@ -209,12 +216,6 @@ func apart(text string) []string {
 
 // Whole is a text that is never broken between its words.
 func Whole(text string) string { return strings.ReplaceAll(text, " ", string(noBreak)) }
-
-// Key is a key for large letters, its 0 with a stroke: it is no letter O.
-func Key(key string) string { return strings.ReplaceAll(key, "0", string(keyZero)) }
-
-// keyZero is the 0 of Key.
-const keyZero = '\ue000'
 
 // noBreak is a space at which no line is broken.
 const noBreak = '\u00a0'

@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"slices"
 	"strings"
 
 	"example.org/ringout/internal/plan"
@@ -214,30 +213,6 @@ func (m Model) tabs(width int) string {
 	return style.Cell(style.FirstFit(width, all, strings.Replace(close, now, " "+now, 1), close), width)
 }
 
-// closedUp are the first rows-1 of lines. Where the last of them would be empty, or the first of several
-// that belong together, an empty row above goes, so that another line has room.
-func closedUp(lines []string, rows int) []string {
-	begins := make([]bool, len(lines)) // several lines that belong together
-	for i := 1; i+1 < len(lines); i++ {
-		begins[i] = style.Blank(lines[i-1]) && !style.Blank(lines[i+1])
-	}
-	for {
-		above, left := style.Above(lines, rows)
-		last := len(above) - 1
-		if last < 0 || left == 0 || !style.Blank(above[last]) && !begins[last] {
-			return above
-		}
-		for last > 0 && !style.Blank(above[last]) {
-			last--
-		}
-		if !style.Blank(above[last]) {
-			return above
-		}
-		lines = slices.Delete(slices.Clone(lines), last, last+1)
-		begins = slices.Delete(begins, last, last+1)
-	}
-}
-
 // pageBody is the page shown, scrolled, in exactly its rows.
 func (m Model) pageBody() []string {
 	w, rows := m.textWidth(), m.pageRows()
@@ -249,7 +224,7 @@ func (m Model) pageBody() []string {
 		if m.Typing() { // keys type text
 			key = ""
 		}
-		out = append(closedUp(lines[from:], rows), m.style.More(" … more below", key))
+		out = append(style.ClosedUp(lines[from:], rows), m.style.More(" … more below", key))
 	}
 	for len(out) < rows {
 		out = append(out, "")

@@ -41,8 +41,8 @@ func Stack(st style.Styles, width, rows int, texts ...[]string) []string {
 			if len(lines)*(size+1) > rows || len(lines) < 3 && size > mostHigh {
 				continue
 			}
-			if large := digits.Alike(width, size, capitals(lines)...); large != nil {
-				return stacked(st, large)
+			if large, keys := digits.AlikeKeys(width, size, capitals(lines)...); large != nil {
+				return stacked(st, lines, large, keys)
 			}
 		}
 	}
@@ -57,12 +57,18 @@ func capitals(lines []string) []string {
 	return out
 }
 
-// stacked are large lines with an empty row before each.
-func stacked(st style.Styles, large [][]string) (out []string) {
-	for _, lines := range large {
+// stacked are large lines with an empty row before each. A first word that ends in a colon is a key, of so
+// many cells, and has the colour of keys.
+func stacked(st style.Styles, texts []string, large [][]string, keys []int) (out []string) {
+	for i, lines := range large {
 		out = append(out, "")
+		n := 0
+		if first, _, _ := strings.Cut(texts[i], " "); strings.HasSuffix(first, ":") {
+			n = keys[i]
+		}
 		for _, l := range lines {
-			out = append(out, st.Strong.Render(l))
+			cells := []rune(l)
+			out = append(out, st.AccentSign().Render(string(cells[:n]))+st.Strong.Render(string(cells[n:])))
 		}
 	}
 	return out

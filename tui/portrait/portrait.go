@@ -174,8 +174,13 @@ func (d *Portrait) Beside(st style.Styles, p *prop.Prop, lines []string, left, w
 // NoProp says what a page does once there is a prop, and in large letters that there is none
 // and what to do.
 func NoProp(st style.Styles, width, height int, does string) []string {
-	out := style.Wrap(does+" ringout FILE starts with a prop.", width)
+	out := append(style.Wrap(does, width), HowToStart(st, width)...)
 	return append(out, NoPropWords(st, width, height-len(out))...)
+}
+
+// HowToStart says how the program starts with a prop, as a line of its own.
+func HowToStart(st style.Styles, width int) []string {
+	return style.WrapKeys("In a terminal, `ringout\u00a0FILE` opens a prop.", width, style.Text{}, st.Strong)
 }
 
 // NoPropWords are the large words of NoProp in one face, in the lines that make them largest; nil

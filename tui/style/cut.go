@@ -1,6 +1,7 @@
 package style
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/x/ansi"
@@ -22,4 +23,28 @@ func WithoutEnd(lines []string) []string {
 		lines = lines[:len(lines)-1]
 	}
 	return lines
+}
+
+// ClosedUp are the first rows-1 of lines. Where the last of them would be empty, or the first of several
+// that belong together, an empty row above goes, so that another line has room.
+func ClosedUp(lines []string, rows int) []string {
+	begins := make([]bool, len(lines)) // several lines that belong together
+	for i := 1; i+1 < len(lines); i++ {
+		begins[i] = Blank(lines[i-1]) && !Blank(lines[i+1])
+	}
+	for {
+		above, left := Above(lines, rows)
+		last := len(above) - 1
+		if last < 0 || left == 0 || !Blank(above[last]) && !begins[last] {
+			return above
+		}
+		for last > 0 && !Blank(above[last]) {
+			last--
+		}
+		if !Blank(above[last]) {
+			return above
+		}
+		lines = slices.Delete(slices.Clone(lines), last, last+1)
+		begins = slices.Delete(begins, last, last+1)
+	}
 }

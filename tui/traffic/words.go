@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/traffic/advice"
+	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
 
@@ -67,7 +68,9 @@ func (m Model) wordBlocks(width int) (lines [][]string) {
 	case m.prop == nil && m.heard && m.news.Report != nil:
 		note("No prop is connected yet: all that is announced is heard.")
 	case m.prop == nil:
-		note("This page shows who lights a prop, you or another sender, and how. ringout FILE starts with a prop.")
+		note("This page shows who lights a prop, you or another sender, and how.")
+		last := len(lines) - 1
+		lines[last] = append(lines[last], style.Indent(portrait.HowToStart(m.style, width-1), 1)...)
 	}
 	for i := len(m.news.Events) - 1; i >= 0; i-- {
 		e := m.news.Events[i]
