@@ -74,7 +74,7 @@ func (m Model) benchAndProp(width, rows int) []string {
 // frontText is the name of the program, or a reminder, and the cautions.
 func (m Model) frontText(width int) []string {
 	st := m.opt.Style
-	out := []string{st.Accent.Render("ringout") + "  " + st.Quiet.Render(m.opt.Version), ""}
+	out := []string{st.AccentSign().Render("ringout") + "  " + st.Quiet.Render(m.opt.Version), ""}
 	if r := m.reminder(); r != "" {
 		for _, l := range style.Wrap(r, width) {
 			out = append(out, st.Warn.Render(l))

@@ -101,23 +101,9 @@ func Inked(text string, c patterns.Colour, level float64, d style.Depth) string 
 	return onMat(text, inkOf(c, level, d), d)
 }
 
-// Lettered is a text of one colour of light for large letters: on a dark background in the ink of a
-// pixel, on a light one in a dark shade of it that is read there; white has the ground of drawings.
-func Lettered(text string, c patterns.Colour, d style.Depth, onLight bool) string {
-	h := hue(mix(c))
-	if !onLight || h == 7 || d == style.Letters {
-		return Inked(text, c, 1, d)
-	}
-	v := func(bit int) int { return h >> bit & 1 }
-	k := plain(30 + h)
-	switch d {
-	case style.Cube256:
-		k = indexed(16 + 36*3*v(0) + 6*2*v(1) + 4*v(2))
-	case style.True:
-		k = rgb(190*v(0), 120*v(1), 220*v(2))
-	}
-	return string(append(append([]byte("\x1b["), k.append(nil, 0)...), 'm')) + text + "\x1b[0m"
-}
+// Lettered is a text of one colour of light for large letters: light on its ground, so that a red that
+// is expected does not look like an alarm.
+func Lettered(text string, c patterns.Colour, d style.Depth) string { return Inked(text, c, 1, d) }
 
 // onMat is a text in an ink on the ground of drawings; plain where there are no colours.
 func onMat(text string, k ink, d style.Depth) string {

@@ -132,7 +132,7 @@ func headRow(m Model, q query, width int) string {
 	if short, _, ok := strings.Cut(at, ";"); ok && ansi.StringWidth(at+level) > width-3*edge {
 		at = short
 	}
-	left := style.Cell("  "+m.style.Accent.Render(at), width-ansi.StringWidth(level)-edge)
+	left := style.Cell("  "+m.style.AccentSign().Render(at), width-ansi.StringWidth(level)-edge)
 	return left + look.Render(level) + "  "
 }
 

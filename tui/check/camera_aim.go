@@ -292,7 +292,7 @@ func (s proofState) head(m Model, at, width int) string {
 	for i, n := range names {
 		switch {
 		case i+1 == at:
-			out += m.style.Accent.Render(fmt.Sprintf("%d %s", i+1, n))
+			out += m.style.AccentSign().Render(fmt.Sprintf("%d %s", i+1, n))
 		default:
 			out += m.style.Quiet.Render(fmt.Sprintf("%d %s", i+1, n))
 		}

@@ -31,7 +31,7 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 			lines = append(lines, "")
 		}
 	}
-	look := m.style.Accent
+	look := m.style.AccentSign()
 	if c.bad {
 		look = m.style.Warn
 	}

@@ -220,7 +220,7 @@ func closeProgress(m Model, q query) (lines []string) {
 	for _, part := range parts {
 		for _, l := range style.Wrap(part, besideLarge) {
 			if len(lines)+len(levels) < digits.Rows {
-				lines = append(lines, m.style.Accent.Render(l))
+				lines = append(lines, m.style.AccentSign().Render(l))
 			}
 		}
 	}

@@ -85,7 +85,7 @@ func (m Model) besideProp(p *prop.Prop, items []item, chosen, width, height int,
 // high; nil where they have no room.
 func titled(st style.Styles, title string, items []item, chosen, width, height, size int) (lines []string, zones []zone) {
 	for _, l := range style.Wrap(title, width-4) {
-		lines = append(lines, "  "+st.Accent.Render(l))
+		lines = append(lines, "  "+st.AccentSign().Render(l))
 	}
 	lines = append(lines, "")
 	l, z := listedLarge(st, items, chosen, width, height-len(lines), size)

@@ -181,7 +181,7 @@ func (m Model) inked(line string) string {
 	if !m.tellsColour() {
 		return m.style.ForLarge(m.amiss()).Strong.Render(line)
 	}
-	return canvas.Lettered(line, patterns.Colour{}.With(m.channel(), 255), m.style.Depth, m.style.OnLight)
+	return canvas.Lettered(line, patterns.Colour{}.With(m.channel(), 255), m.style.Depth)
 }
 
 // tellsColour reports whether the large words are the name of a colour, in that colour.

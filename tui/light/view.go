@@ -84,7 +84,7 @@ func (m Model) narrow(width, height int) string {
 	if m.unlit() { // the level and the pace are those of no light now
 		now, settings = "dark", []string{""}
 	}
-	lines := []string{m.style.Accent.Render(m.title()) + "  " + now}
+	lines := []string{m.style.AccentSign().Render(m.title()) + "  " + now}
 	if one := lines[0] + "  " + settings[0]; len(settings) == 1 && style.Width(one) <= inner {
 		lines[0], settings = one, nil
 	}

@@ -29,3 +29,12 @@ func TestKeysInSentences(t *testing.T) {
 	}
 	assert.Equal(t, []string{"w records it"}, WrapKeys("`w` records it", 30, Text{}, Text{}), "without styles it is plain")
 }
+
+// Among sixteen colours and without any, the line of the accent is under words alone: it is under no
+// blank of an indent or between columns, and under no sign.
+func TestTheAccentUnderlinesWordsAlone(t *testing.T) {
+	accent := NoColour().Accent
+	assert.Equal(t, "  ▸ \x1b[1;4mHost\x1b[0m    \x1b[1;4m20:00\x1b[0m  ", accent.Render("  ▸ Host    20:00  "))
+	assert.Equal(t, "\x1b[1;4mr\x1b[0m … \x1b[1;4m0\x1b[0m", accent.Render("r … 0"))
+	assert.Equal(t, "\x1b[1;4mCount up\x1b[0m", accent.Render("Count up"))
+}

@@ -58,6 +58,13 @@ func textOf(s lipgloss.Style) Text {
 	return Text{before, filled, after}
 }
 
+// underlined is the accent without colours. A line belongs under words alone: under a sign, an indent
+// or the blanks between columns it reads as a bar.
+const underlined = "\x1b[1;4m"
+
+// wordsOf matches words with single spaces between them.
+var wordsOf = regexp.MustCompile(`[^\s▸…]+( [^\s▸…]+)*`)
+
 // Filled is the style with cells filled with its colour, so that a single sign is seen from
 // two metres.
 func (t Text) Filled() Text { return Text{t.filled, t.filled, t.after} }
@@ -67,6 +74,9 @@ func (t Text) Render(pieces ...string) string {
 	text := strings.Join(pieces, " ")
 	if text == "" || t.before == "" {
 		return text
+	}
+	if t.before == underlined {
+		return wordsOf.ReplaceAllString(text, t.before+"$0"+t.after)
 	}
 	return t.before + strings.ReplaceAll(text, "\n", t.after+"\n"+t.before) + t.after
 }
@@ -101,8 +111,9 @@ func On(r *lipgloss.Renderer, g Ground) Styles {
 // values around it on every ground.
 func (s Styles) Typed() Text { return s.Accent.Filled() }
 
-// AccentSign is the accent for a sign in a drawing and its legend: without the underline, which
-// would run through a row of signs: their shapes differ without colours too.
+// AccentSign is the accent for a title, and for a sign in a drawing and its legend: without the
+// underline, which is that of keys in a title, and would run through a row of signs: their shapes
+// differ without colours too.
 func (s Styles) AccentSign() Text {
 	if s.Depth == Sixteen || s.Depth == Letters {
 		return s.Strong
