@@ -123,10 +123,10 @@ func (c *Canvas) shadeNames(drawn []bool, words bool) (out []Name) {
 	if drawn[full] {
 		parts = append(parts, Swatch(litSign, bandNames[full]))
 	}
-	if len(parts) == 0 {
-		return out
+	for _, p := range parts {
+		out = append(out, Named(p))
 	}
-	return append(out, Named(strings.Join(parts, "\u00a0\u00a0")))
+	return out
 }
 
 // shadeOf is white light of a band, by the first word of its swatch.

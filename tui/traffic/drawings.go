@@ -1,6 +1,10 @@
 package traffic
 
 import (
+	"maps"
+	"slices"
+
+	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
@@ -66,12 +70,52 @@ func (m Model) drawing(width, height int) []string {
 	if !m.prop.Bulb() && m.laidOut(each, height-rows).Per() > 1 && m.laidOut(width, height-rows).Per() == 1 {
 		return m.shownDrawing(width, height) // two drawings would hide pixels
 	}
+	if common := m.commonLegend(width, each, height, shown, yours); common != nil {
+		return append(common, style.Beside(used(m.draw.shown), used(m.draw.yours), each+betweenCells)...)
+	}
 	m.draw.at(m, each, height-rows)
 	m.draw.shown.SetFrame(shown, wholeScale)
 	m.draw.yours.SetFrame(yours, wholeScale)
 	return style.Beside(
 		canvas.Under(m.titled(shownTitle, m.draw.shown, each, rows), used(m.draw.shown), height),
 		canvas.Under(m.titled(yoursTitle, m.draw.yours, each, rows), used(m.draw.yours), height), each+betweenCells)
+}
+
+// commonLegend is the signs of both drawings once, above the titles, for drawings that are each too
+// narrow to name them all; nil where it costs a drawing its detail.
+func (m Model) commonLegend(width, each, height int, shown, yours patterns.Frame) []string {
+	if m.prop.Bulb() {
+		return nil
+	}
+	for rows := 1; rows <= 2; rows++ {
+		c := m.laidOut(each, height-rows-1)
+		if one := m.laidOut(each, height-1); c.Per() != one.Per() || c.Rows() != one.Rows() || len(used(c)) > height-rows-1 {
+			return nil
+		}
+		m.draw.at(m, each, height-rows-1)
+		m.draw.shown.SetFrame(shown, wholeScale)
+		m.draw.yours.SetFrame(yours, wholeScale)
+		names, own := []canvas.Name{c.Scale()}, canvas.Lights{}
+		for _, c := range []*canvas.Canvas{m.draw.shown, m.draw.yours} {
+			colours, lights := c.Colours()
+			maps.Copy(own, lights)
+			for _, n := range slices.Concat(c.LightNames(), c.ShadeNames(true), colours) {
+				if !slices.Contains(names, n) {
+					names = append(names, n)
+				}
+			}
+		}
+		lines, all := canvas.Legend(width, rows, names...)
+		if !all && rows < 2 {
+			continue
+		}
+		quiet := m.style.OnPanel().Quiet.Render
+		for i := range lines {
+			lines[i] = canvas.InLegend(lines[i], m.style.Depth, own, quiet)
+		}
+		return append(lines, style.Cell(quiet(shownTitle.Full), each+betweenCells)+quiet(yoursTitle.Full))
+	}
+	return nil
 }
 
 // shownDrawing is the prop as it is lit, its caption above; nil where there is no room.

@@ -2,7 +2,6 @@ package traffic
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"example.org/ringout/internal/words"
@@ -83,12 +82,8 @@ func alike(l *look, a, b group) bool {
 	return true
 }
 
-// Widths of a row's columns, in cells.
-const (
-	pixelCells = 8 // 100-1440
-	slotCells  = 8
-	mostRun    = 18 // of a run's name; more is cut, and stands whole in the plan
-)
+// slotCells is the room for the numbers of slots.
+const slotCells = 8
 
 // most is the slots of a pixel; one where there is no prop.
 func (m Model) most() int {
@@ -104,112 +99,12 @@ const markCells = 2
 // gapCells is free between two columns of entries.
 const gapCells = 4
 
-// A slotTable is how wide the columns are that not every page has room for, and whether a
-// value has the sign of its source after it.
-type slotTable struct {
-	run, colour int
-	signs       bool
-}
-
-// table is the columns of a page so wide.
-func (m Model) table(l *look, width int) slotTable {
-	t := slotTable{colour: m.lightCells()}
-	if m.prop == nil {
-		return slotTable{}
-	}
-	if width >= valueWidth && len(m.prop.Runs) > 1 {
-		t.run = min(mostRun, m.longestRun()) + 2
-	}
-	if width < valueWidth && m.most() > 3 { // the colour itself, without its name
-		t.colour = markCells
-	}
-	t.signs = slices.ContainsFunc(l.marks[:l.count], func(b byte) bool { return b != 0 && b != ' ' })
-	return t
-}
-
-// slotRows are the pixels of a universe, a row for each stretch lit alike: which pixels,
-// on which run, their colour, their slots and the value of each channel, in one order on all
-// pages. Slots that light none of the prop's pixels come after them.
-func (m Model) slotRows(l *look, width int) (head string, rows []string) {
-	t := m.table(l, width)
-	if head = "slot     value"; m.prop != nil {
-		head = style.Cell("pixel", pixelCells) + style.Cell("run", t.run) + style.Cell("colour", t.colour) + " " + style.Cell("slot", slotCells)
-		for ch := range patterns.Channel(patterns.NumChannels) {
-			if m.has[ch] {
-				head += style.Cell(fmt.Sprintf(" %3s", initial(ch)), t.valueCells())
-			}
-		}
-		head = strings.TrimRight(head, " ")
-	}
-	var others []string
+// slotRows are the slots of a universe without a prop, a row for each stretch that has one value.
+func (m Model) slotRows(l *look) (head string, rows []string) {
 	for _, s := range m.spans(l) {
-		if row := m.slotRow(l, s, t); s.from.pixel < 0 {
-			others = append(others, row)
-		} else {
-			rows = append(rows, row)
-		}
+		rows = append(rows, style.Cell(stretch(s.from.first, s.to.first+s.to.n-1), slotCells)+" "+strings.TrimRight(value(l, s.from.first), " "))
 	}
-	return m.style.Quiet.Render(head), append(rows, others...)
-}
-
-func (m Model) slotRow(l *look, s span, t slotTable) string {
-	var b strings.Builder
-	switch {
-	case m.prop == nil:
-	case s.from.pixel < 0:
-		b.WriteString(style.Cell("none", pixelCells+t.run+t.colour) + " ")
-	default:
-		b.WriteString(style.Cell(stretch(s.from.pixel, s.to.pixel), pixelCells))
-		if t.run > 0 {
-			b.WriteString(style.Cell(style.Clean(m.prop.Runs[m.runOf(s.from)].Name), t.run-1) + " ")
-		}
-		text := ""
-		if s.from.n == m.most() {
-			text = m.colour(m.colourOf(l, s.from), paint{})
-			if t.colour <= markCells {
-				text = m.mark(m.colourOf(l, s.from))
-			}
-		}
-		b.WriteString(style.Cell(text, t.colour) + " ")
-	}
-	b.WriteString(style.Cell(stretch(s.from.first, s.to.first+s.to.n-1), slotCells))
-	if s.from.pixel < 0 || m.prop == nil {
-		b.WriteString(" " + t.value(l, s.from.first))
-	} else {
-		m.channelValues(&b, l, s.from, t)
-	}
-	return strings.TrimRight(b.String(), " ")
-}
-
-// valueCells is the width of a value with the space before it.
-func (t slotTable) valueCells() int {
-	if t.signs {
-		return 5
-	}
-	return 4
-}
-
-// value is the level of a slot, with the sign of who drives it where the table has signs.
-func (t slotTable) value(l *look, i int) string { return value(l, i)[:t.valueCells()-1] }
-
-// channelValues are the values of a pixel in the order of the columns; blank where its slot
-// is on another universe.
-func (m Model) channelValues(b *strings.Builder, l *look, g group, t slotTable) {
-	at := map[patterns.Channel]int{}
-	for i := range g.n {
-		_, channel, _ := m.patch.Find(propPlace(l.universe, g.first+i))
-		at[m.prop.Chip.Order.Channel(channel)] = g.first + i
-	}
-	for ch := range patterns.Channel(patterns.NumChannels) {
-		if !m.has[ch] {
-			continue
-		}
-		text := strings.Repeat(" ", t.valueCells()-1)
-		if i, ok := at[ch]; ok {
-			text = t.value(l, i)
-		}
-		b.WriteString(" " + text)
-	}
+	return m.style.Quiet.Render("slot     value"), rows
 }
 
 // initial is the sign of a channel beside its value.
@@ -239,59 +134,57 @@ func (m Model) colourOf(l *look, g group) (c patterns.Colour) {
 	return c
 }
 
-// slotPage is who drives a universe, and its slots pixel by pixel.
+// slotPage is how the slots of a universe light the runs of the prop, and which pixels are unlike the
+// others.
 func (m Model) slotPage(l *look, width, height int) []string {
-	beside := m.prop != nil && !m.prop.Bulb() && width >= besideWidth
-	full := width
+	full, beside := width, m.prop != nil && !m.prop.Bulb() && width >= besideWidth
 	if beside {
 		width = listedWidth
 	}
 	lines := m.slotHead(l, width)
-	if len(lines) > height/2 {
-		lines = append(lines[:max(1, height/2-1)], m.style.Quiet.Render(" … more on the page of who lights: v"))
+	if m.prop == nil || len(m.runLines(l)) == 0 {
+		lines = append(lines, m.standings(l, width)...)
+		head, rows := m.slotRows(l)
+		if len(rows) == 0 {
+			return lines
+		}
+		const cells = slotCells + 1 + 4
+		return append(append(lines, ""), m.columns(head, rows, cells, width, height-len(lines)-1)...)
 	}
-	head, rows := m.slotRows(l, width)
+	const leastOdd = 5
+	wide := width - 1
+	if beside {
+		wide -= betweenCells // the ground of the drawing is next to it
+	}
+	bands := m.runBands(l, wide, height-len(lines)-2-leastOdd)
+	lines = append(append(lines, ""), m.panel(bands, wide, 0)...)
 	lines = append(lines, "")
-	if len(rows) == 0 {
-		return lines
+	said, by := m.oddLines(l, width), m.standings(l, width)
+	if len(lines)+len(said)+1+len(by) <= height && len(by) > 0 {
+		said = append(append(said, ""), by...)
 	}
-	lines = append(lines, m.columns(head, rows, width, width, height-len(lines))...)
+	lines = append(lines, m.cut(said, m.top, height-len(lines))...)
 	if beside {
 		return m.besidePanel(lines, m.shownDrawing, full, height)
 	}
 	return lines
 }
 
-// slotHead says which universe it is, what is unusual about it and who drives it.
+// slotHead says which universe it is and what is unusual about it.
 func (m Model) slotHead(l *look, width int) []string {
 	lines := indented(m.caption(l), width)
 	for i := range lines {
 		lines[i] = m.style.Strong.Render(lines[i])
 	}
+	return lines
+}
+
+// standings say who drives it.
+func (m Model) standings(l *look, width int) (lines []string) {
 	for _, s := range l.legend {
 		lines = append(lines, indented(words.Sentence(s), width)...)
 	}
 	return lines
-}
-
-// orderWords say in which order a pixel's slots come, where the columns have another.
-func (m Model) orderWords() string {
-	if m.prop == nil {
-		return ""
-	}
-	var sent, shown []string
-	for _, ch := range m.prop.Chip.Order.Channels() {
-		sent = append(sent, initial(ch))
-	}
-	for ch := range patterns.Channel(patterns.NumChannels) {
-		if m.has[ch] {
-			shown = append(shown, initial(ch))
-		}
-	}
-	if slices.Equal(sent, shown) {
-		return ""
-	}
-	return ", each pixel " + strings.Join(sent, " ")
 }
 
 // caption names the universe and what is unusual about it.
@@ -330,7 +223,7 @@ func (m Model) propSlots(u protocol.Universe) string {
 			if i == 0 {
 				first = m.prop.Address.Slot + 1
 			}
-			return fmt.Sprintf("your prop is slots %d to %d%s", first, m.patch.Used(i), m.orderWords())
+			return fmt.Sprintf("your prop is slots %d to %d%s", first, m.patch.Used(i), m.wireWords())
 		}
 	}
 	if m.prop != nil && u > 0 {

@@ -1,6 +1,7 @@
 package traffic
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"regexp"
@@ -45,22 +46,40 @@ func TestGridSaysWhoWinsEachSlot(t *testing.T) {
 	assert.Equal(t, []string{"You: 430 slots at priority 100, tied", "* after the value: 'Pier PC' at 10.0.0.7: 2 slots at priority 100, tied"}, l.legend)
 }
 
-// Slots are read pixel by pixel, in decimal, each value beside the colour that it drives;
-// pixels of one run that are alike are one line, and so are neighbouring slots of none.
-func TestSlotsAreLaidOutByPixels(t *testing.T) {
+// Slots are read run by run, and then by the pixels that are unlike the others, their values in the
+// order of the wire: by hand, the porthole is GRB, its pixel 144 has slots 430 to 432, and 433 to 435
+// are nobody's.
+func TestSlotsAreSaidByRunsAndOddPixels(t *testing.T) {
 	levels := append(make([]byte, 429), 7, 8, 255, 40, 40, 41)
 	low := talker{cid: 2, name: "Pier PC", from: "10.0.0.7:5568", priority: 150, universes: []protocol.Universe{1}, levels: levels}
-	m := open(termenv.Ascii, screen.TrafficMsg(evenings(you(), low)))
-	l := m.look()
-	head, rows := m.slotRows(&l, 80)
-	assert.Regexp(t, `^pixel +run +colour +slot +R +G +B$`, ansi.Strip(head))
-	var got []string
-	for _, e := range rows {
-		got = append(got, strings.Join(strings.Fields(ansi.Strip(e)), " "))
+	for _, depth := range []termenv.Profile{termenv.Ascii, termenv.TrueColor} {
+		m := open(depth, screen.TrafficMsg(evenings(you(), low)))
+		l := m.look()
+		assert.Equal(t, ", each pixel green, red, blue", m.wireWords())
+		page := strings.Join(strings.Fields(ansi.Strip(strings.Join(m.slotPage(&l, 80, 24), " "))), " ")
+		for _, run := range []string{"inner ring: slots 1 to 108 " + strings.Repeat("•", 36), "middle ring: slots 109 to 252 " + strings.Repeat("•", 48), "outer ring: slots 253 to 432 " + strings.Repeat("•", 59)} {
+			assert.Contains(t, page, run)
+		}
+		assert.Contains(t, page, "Unlike the others, which are dark:")
+		assert.Contains(t, page, "Pixel 144 of outer ring is blue: slots 430 to 432 have 7, 8 and 255.")
+		assert.Contains(t, page, "Slots 433 to 435 are driven too, and light no pixel of yours.")
 	}
-	assert.Equal(t, ", each pixel G R B", m.orderWords())
-	assert.Equal(t, []string{"1-36 inner ring • dark 1-108 0 0 0", "37-84 middle ring • dark 109-252 0 0 0",
-		"85-143 outer ring • dark 253-429 0 0 0", "144 outer ring B blue 430-432 8 7 255", "none 433-434 40", "none 435 41"}, got)
+}
+
+// A pixel that another source drives is odd whatever its light, and says whose it is; where all are
+// alike it is said that none is.
+func TestOddPixelsSayWhoDrivesThem(t *testing.T) {
+	all := bytes.Repeat([]byte{51}, 432)
+	twice := talker{cid: 5, name: "Pier PC", from: "10.0.0.7:5568", priority: 50, universes: []protocol.Universe{1}, levels: all, perSlot: append(make([]byte, 60), bytes.Repeat([]byte{150}, 6)...)}
+	us := you()
+	us.levels = all
+	m := open(termenv.Ascii, screen.TrafficMsg(evenings(us, twice)))
+	l := m.look()
+	odd := strings.Join(strings.Fields(strings.Join(m.oddLines(&l, 200), " ")), " ")
+	assert.Contains(t, odd, "Pixels 21 to 22 of inner ring are dim white: slots 61 to 66 have 51, 51 and 51; from 'Pier PC' at 10.0.0.7.")
+	m = open(termenv.Ascii, screen.TrafficMsg(evenings(us)))
+	l = m.look()
+	assert.Equal(t, []string{" No pixel is unlike the others: all are white."}, m.oddLines(&l, 200))
 }
 
 // The lit pixels come first where not all rows have room: a page of dark ones says nothing.

@@ -1,0 +1,302 @@
+package traffic
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/ringout/internal/traffic/advice"
+	"example.org/ringout/internal/words"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/style"
+)
+
+// The page of slots is about the prop: each run with its slots and the light that they make, then
+// the pixels that are unlike the others, with their slots in the order of the wire.
+
+// A runLine is one run as far as it is on the universe shown.
+type runLine struct {
+	name   string
+	first  int // slots, from 0
+	last   int
+	groups []group
+}
+
+// runLines are the runs of the prop on a universe.
+func (m Model) runLines(l *look) (out []runLine) {
+	at := -1
+	for _, g := range m.groups(l) {
+		if g.pixel < 0 {
+			continue
+		}
+		if r := m.runOf(g); r != at {
+			at = r
+			out = append(out, runLine{name: style.Clean(m.prop.Runs[r].Name), first: g.first})
+		}
+		run := &out[len(out)-1]
+		run.groups, run.last = append(run.groups, g), g.first+g.n-1
+	}
+	return out
+}
+
+// bandGap is the space between a run's words and its band on one row.
+const bandGap = 2
+
+// runBands are the runs with their slots, each with the light of its pixels below it, or beside it
+// where rows are few, under a legend.
+func (m Model) runBands(l *look, width, rows int) []string {
+	runs := m.runLines(l)
+	if len(runs) == 0 {
+		return nil
+	}
+	quiet := m.style.OnPanel().Quiet.Render
+	label, longest := 0, 0
+	for _, r := range runs {
+		label, longest = max(label, style.Width(r.words())), max(longest, len(r.groups))
+	}
+	below := 2+2*len(runs) <= rows
+	room := width
+	if !below {
+		room -= label + bandGap
+	}
+	per := max(1, (longest+room-1)/max(1, room))
+	legend := []canvas.Name{{Full: "Each run's slots and their light", Brief: "Runs and their light"}}
+	if per > 1 {
+		legend = append(legend, canvas.Name{Full: fmt.Sprintf("%d pixels a sign", per), Brief: fmt.Sprintf("%d a sign", per)})
+	}
+	names, own := m.bandNames(runs, l)
+	said, _ := canvas.Legend(width, max(1, min(2, rows-len(runs))), append(legend, names...)...)
+	var out []string
+	for _, line := range said {
+		out = append(out, canvas.InLegend(line, m.style.Depth, own, quiet))
+	}
+	for _, r := range runs {
+		band := m.band(r, l, per)
+		if below {
+			out = append(out, r.words(), band)
+		} else {
+			out = append(out, style.Cell(r.words(), label+bandGap)+band)
+		}
+	}
+	return out
+}
+
+func (r runLine) words() string {
+	return fmt.Sprintf("%s: slots %d to %d", r.name, r.first+1, r.last+1)
+}
+
+// band is the light of a run, one sign for per pixels: that of the brightest.
+func (m Model) band(r runLine, l *look, per int) string {
+	var b strings.Builder
+	for at := 0; at < len(r.groups); at += per {
+		var best patterns.Colour
+		for _, g := range r.groups[at:min(at+per, len(r.groups))] {
+			c, _ := m.seen(m.colourOf(l, g))
+			if brightness(c) > brightness(best) {
+				best = c
+			}
+		}
+		b.WriteString(canvas.Pixel(best, wholeScale, m.style.Depth))
+	}
+	return b.String()
+}
+
+func brightness(c patterns.Colour) uint8 { return max(c.R, c.G, c.B, c.W, c.C) }
+
+// mostNamed are as many lights as the legend of the bands names.
+const mostNamed = 7
+
+// bandNames explain the lights of the bands by their words, where these are few.
+func (m Model) bandNames(runs []runLine, l *look) (names []canvas.Name, own canvas.Lights) {
+	own = canvas.Lights{}
+	for _, r := range runs {
+		for _, g := range r.groups {
+			c, name := m.seen(m.colourOf(l, g))
+			name = strings.ReplaceAll(name, " ", "\u00a0")
+			if _, known := own[name]; known {
+				continue
+			}
+			own[name] = c
+			sign := canvas.SignOf(c, m.style.Depth)
+			if m.style.Depth == style.Letters {
+				sign = canvas.Pixel(c, wholeScale, m.style.Depth)
+			}
+			names = append(names, canvas.Named(canvas.Swatch(sign, name)))
+		}
+	}
+	if len(names) > mostNamed {
+		return nil, nil
+	}
+	return names, own
+}
+
+// A kind is what is said of a pixel: its light by the word that is told from two metres, and who
+// drives its slots.
+type kind struct {
+	light string
+	mark  byte
+}
+
+func (m Model) kindOf(l *look, g group) kind {
+	_, name := m.seen(m.colourOf(l, g))
+	switch i := strings.LastIndex(name, " "); {
+	case name == "faint":
+		name = "white" // too little to tell a colour
+	case i >= 0:
+		name = name[i+1:]
+	}
+	k := kind{name, ' '}
+	for i := range g.n {
+		if mark := l.marks[g.first+i]; mark != ' ' {
+			k.mark = mark
+		}
+	}
+	return k
+}
+
+// oddSpans are stretches of pixels of one run that are unlike most others: in colour, dark among lit
+// ones or lit among dark ones, or driven by another source or by none.
+func (m Model) oddSpans(l *look) (out []span, most kind) {
+	groups, counts := m.groups(l), map[kind]int{}
+	for _, g := range groups {
+		if g.pixel < 0 {
+			continue
+		}
+		k := m.kindOf(l, g)
+		if counts[k]++; counts[k] > counts[most] {
+			most = k
+		}
+	}
+	for _, g := range groups {
+		if g.pixel < 0 || m.kindOf(l, g) == most {
+			continue
+		}
+		if n := len(out); n > 0 && out[n-1].to.pixel == g.pixel-1 && m.runOf(out[n-1].to) == m.runOf(g) && m.kindOf(l, out[n-1].to) == m.kindOf(l, g) {
+			out[n-1].to = g
+			continue
+		}
+		out = append(out, span{g, g})
+	}
+	return out, most
+}
+
+// oddLines say which pixels are unlike the others, each with its slots and values, and which slots
+// light none of the prop.
+func (m Model) oddLines(l *look, width int) []string {
+	odd, most := m.oddSpans(l)
+	var out []string
+	if len(odd) == 0 {
+		out = indented("No pixel is unlike the others: all are "+most.light+".", width)
+	} else {
+		out = indented("Unlike the others, which are "+most.light+":", width)
+	}
+	for _, s := range odd {
+		out = append(out, m.hung(m.oddSentence(l, s), m.colourOf(l, s.from), width)...)
+	}
+	if first, last := m.foreign(l); last >= first {
+		out = append(out, indented(fmt.Sprintf("Slots %d to %d are driven too, and light no pixel of yours.", first+1, last+1), width)...)
+	}
+	return out
+}
+
+// hung is a sentence behind the sign of a light.
+func (m Model) hung(text string, c patterns.Colour, width int) (out []string) {
+	sign := m.mark(c)
+	for _, line := range style.Wrap(text, width-1-markCells) {
+		out = append(out, " "+sign+line)
+		sign = strings.Repeat(" ", markCells)
+	}
+	return out
+}
+
+// oddSentence are a stretch in words: its pixels, its light, its slots, and where all are alike their
+// values in the order of the wire.
+func (m Model) oddSentence(l *look, s span) string {
+	_, name := m.seen(m.colourOf(l, s.from))
+	run := m.runOf(s.from)
+	which := fmt.Sprintf("Pixel %d of %s is", s.from.pixel+1, style.Clean(m.prop.Runs[run].Name))
+	if s.from.pixel != s.to.pixel {
+		which = fmt.Sprintf("Pixels %d to %d of %s are", s.from.pixel+1, s.to.pixel+1, style.Clean(m.prop.Runs[run].Name))
+	}
+	k := m.kindOf(l, s.from)
+	same := s.from.pixel == s.to.pixel || sameValues(l, s)
+	if !same {
+		name = k.light
+	}
+	text := fmt.Sprintf("%s %s: slots %d to %d", which, name, s.from.first+1, s.to.first+s.to.n)
+	if same && name != "dark" {
+		text += " have " + valueWords(l, s.from)
+	}
+	switch {
+	case k.mark == 0:
+		text += "; no source drives all of them"
+	case k.mark != ' ':
+		text += "; from " + m.markName(l, k.mark)
+	}
+	return text + "."
+}
+
+// sameValues reports whether all pixels of a stretch have the same values.
+func sameValues(l *look, s span) bool {
+	for at := s.from.first; at <= s.to.first; at += s.from.n {
+		if !alike(l, s.from, group{at, s.from.n, s.from.pixel}) {
+			return false
+		}
+	}
+	return true
+}
+
+// valueWords are the values of a pixel in the order of the wire.
+func valueWords(l *look, g group) string {
+	var out []string
+	for i := range g.n {
+		out = append(out, fmt.Sprint(l.values[g.first+i]))
+	}
+	return words.And(out)
+}
+
+// markName is the source that a sign stands for.
+func (m Model) markName(l *look, mark byte) string {
+	if u := m.news.Report.Universe(l.universe); u != nil {
+		for i := range m.news.Report.Sources {
+			s := &m.news.Report.Sources[i]
+			if _, sign := driven(u, l, s.CID); sign == mark {
+				if s.CID == m.news.Ours.CID {
+					return "you"
+				}
+				return style.Clean(advice.Called(s))
+			}
+		}
+	}
+	return "another source"
+}
+
+// foreign are the first and the last of the slots after those of the prop that are driven.
+func (m Model) foreign(l *look) (first, last int) {
+	first, last = 0, -1
+	for _, g := range m.groups(l) {
+		if g.pixel < 0 && slices.ContainsFunc(l.marks[g.first:g.first+g.n], func(b byte) bool { return b != 0 }) {
+			if last < first {
+				first = g.first
+			}
+			last = g.first + g.n - 1
+		}
+	}
+	return first, last
+}
+
+// wireWords say in which order a pixel's slots come.
+func (m Model) wireWords() string {
+	if m.prop == nil {
+		return ""
+	}
+	var order []string
+	for _, ch := range m.prop.Chip.Order.Channels() {
+		order = append(order, ch.String())
+	}
+	if m.prop.Bulb() {
+		return ": " + strings.Join(order, ", ")
+	}
+	return ", each pixel " + strings.Join(order, ", ")
+}
