@@ -128,7 +128,11 @@ func (m Model) doesTitle() canvas.Name {
 func (m Model) legends(should, does *canvas.Canvas, each int, between string, rows int) []string {
 	if rows == 1 {
 		left := m.legend(each, 1, shouldTitle.With(should.Scale()), m.names(should))
-		right := m.legend(each, 1, m.doesTitle().With(does.Scale()), darkFirst(m.names(does)))
+		title, names := m.doesTitle().With(does.Scale()), m.names(does)
+		if _, all := canvas.Legend(each, 1, append([]canvas.Name{title}, names...)...); !all {
+			names = darkFirst(names)
+		}
+		right := m.legend(each, 1, title, names)
 		return []string{left[0] + between + right[0]}
 	}
 	names := append([]canvas.Name{should.Scale()}, m.names(should)...)

@@ -9,10 +9,14 @@ import (
 // drawn beside each other, and both with their values below.
 func (m Model) bulbPage(lines []string, width, height int) []string {
 	rows := m.bulbRows(width)
-	if d := m.drawing(width-1, height-len(lines)-len(rows)-1); d != nil {
+	ground := 0 // the drawing ends with a row of it where there are colours
+	if m.style.Depth != style.Letters {
+		ground = 1
+	}
+	if d := m.drawing(width-1, height-len(lines)-len(rows)-1-ground); d != nil {
 		lines = append(append(lines, gapAfter(lines)...), m.panel(d, width-1, 0)...)
 	}
-	if n := len(lines); n > 0 && !style.Blank(lines[n-1]) { // the drawing ends with a row of ground
+	if n := len(lines); n > 0 && (ground > 0 || !style.Blank(lines[n-1])) {
 		lines = append(lines, "")
 	}
 	return append(lines, indent(rows)...)

@@ -112,5 +112,5 @@ func TestOneDrawingWhereBothAreAlike(t *testing.T) {
 	assert.NotRegexp(t, `It shows|your prop shows`, drawn(t, m, 120, 35)+drawn(t, m, 80, 21))
 	rival := talker{cid: 2, name: "Pier PC", from: "10.0.0.7:5568", priority: 150, universes: []protocol.Universe{1}, levels: ramp(432, 2)}
 	page := drawn(t, feed(m, screen.TrafficMsg(evenings(you(), rival))), 80, 21)
-	assert.Regexp(t, `It shows  [▶▼] in.* You send  [▶▼] in`, page)
+	assert.Regexp(t, `What your prop shows +What you send`, page)
 }

@@ -118,9 +118,22 @@ func (m Model) commonLegend(width, each, height int, shown, yours patterns.Frame
 	return nil
 }
 
+// hasRoom reports whether a drawing under a legend shows anything in so many rows: few are enough
+// for rows of pixels.
+func (m Model) hasRoom(width, height int) bool {
+	if width < leastCells {
+		return false
+	}
+	if height < leastRows && height > len(m.prop.Runs) {
+		c := m.laidOut(width, height-1)
+		return c.Rows() && c.Per() == 1
+	}
+	return height >= leastRows
+}
+
 // shownDrawing is the prop as it is lit, its caption above; nil where there is no room.
 func (m Model) shownDrawing(width, height int) []string {
-	if width < leastCells || height < leastRows {
+	if !m.hasRoom(width, height) {
 		return nil
 	}
 	shown, _ := m.frames()

@@ -134,8 +134,10 @@ func (m Model) sourcesPage(width, height int) []string {
 		return m.listLines(width, height)
 	}
 	if width >= besideWidth {
-		list := m.listLines(listedWidth, height)
-		return m.besidePanel(list, m.litDrawing, width+1, height)
+		list := m.listLines(listedCells(width), height)
+		wide := width - listedCells(width) - betweenCells - 1
+		d := m.litDrawing(wide, height)
+		return style.Beside(list, m.panel(d, wide, height-len(d)), listedCells(width)+betweenCells)
 	}
 	list := m.listLines(width, height)
 	if d := m.litDrawing(width-2, height-len(list)-1); d != nil {
@@ -147,7 +149,7 @@ func (m Model) sourcesPage(width, height int) []string {
 // litDrawing is the prop with the sign of who lights it at each pixel, named above; nil where
 // there is no room.
 func (m Model) litDrawing(width, height int) []string {
-	if width < leastCells || height < leastRows {
+	if !m.hasRoom(width, height) {
 		return nil
 	}
 	whos := []int{traffic.You}
@@ -174,9 +176,13 @@ func (m Model) litDrawing(width, height int) []string {
 		}
 		signs = append(signs, sign)
 	}
-	c := m.laidOut(width, height-2)
+	gap := 1
+	if height < leastRows {
+		gap = 0
+	}
+	c := m.laidOut(width, height-1-gap)
 	legend, _ := canvas.Legend(width, 1, append(append([]canvas.Name{c.Scale()}, names...), c.SignNames()...)...)
-	return append([]string{m.whoLegend(legend[0], whos), ""}, c.SignRows(rank, signs)...)
+	return append(append([]string{m.whoLegend(legend[0], whos)}, make([]string, gap)...), c.SignRows(rank, signs)...)
 }
 
 // whoLegend is a line of the legend, with the sign of each other source as the drawing has it.

@@ -48,6 +48,9 @@ func (m Model) propPage(width, height, left int) []string {
 	head, rows, cells := m.pixelRows(width)
 	free := left - len(lines)
 	high := m.drawingRows(free, len(rows)*(cells+gapCells)/max(1, width)+1)
+	if !m.together() {
+		high++ // the signs of both drawings
+	}
 	if listed := free - high - 2; !m.together() && listed < leastTable && listed < len(rows) {
 		odd := m.oddWords(width) // a table of few of many lights says nothing
 		if d := m.drawing(width-1, free-1-len(odd)); d != nil {
@@ -60,7 +63,8 @@ func (m Model) propPage(width, height, left int) []string {
 		lines = append(append(lines, gapAfter(lines)...), m.panel(d, width-1, 0)...)
 	}
 	lines = append(lines, gapAfter(lines)...)
-	return append(lines, m.columns(head, m.seenFirst(rows, cells, width, left-len(lines)), cells, width, left-len(lines))...)
+	head, rows = m.seenFirst(head, rows, cells, width, left-len(lines))
+	return append(lines, m.columns(head, rows, cells, width, left-len(lines))...)
 }
 
 // mostOdd is how many stretches of coloured light a sentence names.
@@ -88,7 +92,7 @@ func (m Model) oddWords(width int) []string {
 func (m Model) liesBeside(width, height int) bool {
 	const legend = 3
 	pair := m.laidOut((width-1-betweenCells)/2, height/2)
-	return pair.Rows() && !m.laidOut(width-1-listedWidth-betweenCells, height-legend).Rows()
+	return pair.Rows() && !m.laidOut(width-1-listedCells(width)-betweenCells, height-legend).Rows()
 }
 
 // gapAfter is an empty row below lines, if there are any.
@@ -99,11 +103,11 @@ func gapAfter(lines []string) []string {
 	return []string{""}
 }
 
-// seenFirst puts the rows of coloured light first where not all have room, then those of
-// white, which are most of a prop: what is dark is not what one looks for.
-func (m Model) seenFirst(rows []string, cells, width, height int) []string {
+// seenFirst puts the rows of coloured light first where not all have room, then those of white, which
+// are most of a prop, since what is dark is not what one looks for; the head then says so.
+func (m Model) seenFirst(head string, rows []string, cells, width, height int) (string, []string) {
 	if len(rows) <= perLine(cells, width)*(height-1) {
-		return rows
+		return head, rows
 	}
 	var sorted [3][]string
 	for i, s := range m.light.Stretches(m.prop.Runs) {
@@ -117,26 +121,52 @@ func (m Model) seenFirst(rows []string, cells, width, height int) []string {
 		}
 		sorted[at] = append(sorted[at], rows[i])
 	}
-	return slices.Concat(sorted[:]...)
+	out := slices.Concat(sorted[:]...)
+	if slices.Equal(out, rows) {
+		return head, out
+	}
+	first := litFirst
+	if len(sorted[0]) > 0 {
+		first = style.Cell(coloursFirst, len(litFirst))
+	}
+	lit := style.Cell("lit", len(litFirst))
+	if !strings.Contains(head, lit) { // the last column
+		lit = "lit"
+	}
+	return strings.Replace(head, lit, first, 1), out
 }
+
+// Heads of the column of light where the list is not in the order of the pixels.
+const (
+	litFirst     = "lit ones first"
+	coloursFirst = "colours first"
+)
 
 // Widths of a page that has its drawing at the right, where it is higher than below the
 // list, and of the list there: as narrow as its values allow.
 const (
 	besideWidth = 110
-	listedWidth = valueWidth + 1
+	leastListed = valueWidth + 1
 )
+
+// listedCells is the width of the list in a page so wide: the drawing, which is as high as the page,
+// cannot use more than the rest.
+func listedCells(width int) int {
+	const share = 0.45
+	return max(leastListed, int(share*float64(width)))
+}
 
 // besideDrawing is the page below its headline with what is to be said and the list, and the drawing
 // of what the prop shows at their right.
 func (m Model) besideDrawing(width, height int) []string {
-	lines := m.said(listedWidth, max(3, height*2/5))
+	listed := listedCells(width)
+	lines := m.said(listed, max(3, height*2/5))
 	if len(lines) > 0 {
 		lines = append(lines, "")
 	}
-	head, rows, cells := m.pixelRows(listedWidth)
-	rows = m.seenFirst(rows, cells, listedWidth, height-len(lines))
-	lines = append(lines, m.columns(head, rows, cells, listedWidth, height-len(lines))...)
+	head, rows, cells := m.pixelRows(listed)
+	head, rows = m.seenFirst(head, rows, cells, listed, height-len(lines))
+	lines = append(lines, m.columns(head, rows, cells, listed, height-len(lines))...)
 	drawn := m.shownDrawing
 	if m.together() {
 		drawn = m.drawing
@@ -146,9 +176,9 @@ func (m Model) besideDrawing(width, height int) []string {
 
 // besidePanel is lines with a drawing at their right.
 func (m Model) besidePanel(lines []string, drawing func(width, height int) []string, width, height int) []string {
-	wide := width - 1 - listedWidth - betweenCells
+	wide := width - 1 - listedCells(width) - betweenCells
 	d := drawing(wide, height)
-	return style.Beside(lines, m.panel(d, wide, height-len(d)), listedWidth+betweenCells-1)
+	return style.Beside(lines, m.panel(d, wide, height-len(d)), listedCells(width)+betweenCells-1)
 }
 
 // panel is a drawing with its legend on its ground.
@@ -172,13 +202,17 @@ func indent(lines []string) []string {
 func (m Model) drawingRows(free, list int) int {
 	const around = 3 // an empty row before it and after, and the head of the list
 	free -= around
-	return max(free-(list+5)/6*6, free*2/3, min(leastRows+1, free-leastListed))
+	const short = 6 // lines of a list of which all is seen
+	if list <= short && free-short >= leastRows {
+		return free - short
+	}
+	return max(free-(list+5)/6*6, free*2/3, min(leastRows+1, free-leastList))
 }
 
 const (
-	roomyRows   = 24 // pages of fewer have to choose
-	leastTable  = 4  // rows of the list, its head among them, or there is none beside a drawing
-	leastListed = 2  // rows of the list that a drawing leaves
+	roomyRows  = 24 // pages of fewer have to choose
+	leastTable = 4  // rows of the list, its head among them, or there is none beside a drawing
+	leastList  = 2  // rows of the list that a drawing leaves
 )
 
 // headline names the sources that light the prop: in large letters if they leave room for

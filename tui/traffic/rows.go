@@ -326,8 +326,13 @@ func (m Model) block(i, width int) []string {
 		in = "   "
 	}
 	var out []string
+	if r.heavy && !chosen {
+		mark = m.style.Warn.Render("!") + look(mark[1:])
+	} else {
+		mark = look(mark)
+	}
 	for _, l := range style.Wrap(r.text, width-3-len(in)) {
-		out = append(out, look(mark+l))
+		out = append(out, mark+look(l))
 		mark = "  " + in
 	}
 	if chosen {

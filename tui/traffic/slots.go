@@ -139,7 +139,7 @@ func (m Model) colourOf(l *look, g group) (c patterns.Colour) {
 func (m Model) slotPage(l *look, width, height int) []string {
 	full, beside := width, m.prop != nil && !m.prop.Bulb() && width >= besideWidth
 	if beside {
-		width = listedWidth
+		width = listedCells(width)
 	}
 	lines := m.slotHead(l, width)
 	if m.prop == nil || len(m.runLines(l)) == 0 {

@@ -96,7 +96,7 @@ func (m Model) sentencesPage(width, height int) []string {
 		return m.cut(lines, m.top, height)
 	}
 	if width >= besideWidth {
-		lines = m.cut(m.spaced(listedWidth, height), m.top, height)
+		lines = m.cut(m.spaced(listedCells(width), height), m.top, height)
 		return m.besidePanel(lines, m.shownDrawing, width, height)
 	}
 	if d := m.shownDrawing(width-1, height-len(lines)-1); d != nil {
