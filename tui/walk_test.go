@@ -50,6 +50,7 @@ type state struct {
 	record string // of testdata/records, put beside the file; empty for none
 	keys   string // by their names, with spaces between
 	again  string // a key that was answered already, and is answered the same again
+	ground style.Ground
 }
 
 // keyNames are the keys that are no letter.
@@ -136,7 +137,7 @@ func walk(t *testing.T, s state, width, height int, depth termenv.Profile) *walk
 		require.NoError(t, err)
 		require.NoError(t, os.WriteFile(s.prop+".bench.jsonl", text, 0o644))
 	}
-	st := style.On(r, style.AnyGround)
+	st := style.On(r, s.ground)
 	if os.Getenv("RINGOUT_CAPTURES") != "" { // pictures are of the ground that was asked for
 		st = style.On(r, style.GroundOf(os.Getenv))
 	}

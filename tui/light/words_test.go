@@ -128,26 +128,22 @@ func TestMarksSendNoOneToAJointUnderPower(t *testing.T) {
 	}
 }
 
-// Wherever a drawing has dark pixels its legend names them, in every palette and on a light
-// background too.
+// Wherever a drawing has dark pixels its legend names them, in every palette.
 func TestDarkIsNamedWhereverItIsDrawn(t *testing.T) {
 	for _, depth := range []termenv.Profile{termenv.TrueColor, termenv.ANSI256, termenv.ANSI, termenv.Ascii} {
 		for _, size := range [][2]int{{50, 16}, {80, 21}, {120, 37}, {200, 57}} {
 			for _, keys := range [][]string{{"1"}, {"2", "right", "right", " "}, {"5"}, {"d"}} {
-				for _, onLight := range []bool{false, true} {
-					p := prop.Porthole()
-					m, out := lit(p, true, size[0], size[1], depth)
-					m.style.OnLight = onLight
-					m = press(m, keys...)
-					w := out.last(t)
-					snap, sent := answer(p, w, w.Step)
-					light := make(strip.Light, len(p.Runs))
-					for r := range p.Runs {
-						light[r] = sent[p.FirstPixel(r) : p.FirstPixel(r)+p.Runs[r].Pixels]
-					}
-					m = feed(m, snap, screen.LightMsg{Light: light, Driven: true})
-					assert.Regexp(t, `[■•][ \x{a0}]+dark`, ansi.Strip(m.View(size[0], size[1])), "%v %v %v on light %v", depth, size, keys, onLight)
+				p := prop.Porthole()
+				m, out := lit(p, true, size[0], size[1], depth)
+				m = press(m, keys...)
+				w := out.last(t)
+				snap, sent := answer(p, w, w.Step)
+				light := make(strip.Light, len(p.Runs))
+				for r := range p.Runs {
+					light[r] = sent[p.FirstPixel(r) : p.FirstPixel(r)+p.Runs[r].Pixels]
 				}
+				m = feed(m, snap, screen.LightMsg{Light: light, Driven: true})
+				assert.Regexp(t, `[■•][ \x{a0}]+dark`, ansi.Strip(m.View(size[0], size[1])), "%v %v %v", depth, size, keys)
 			}
 		}
 	}

@@ -17,15 +17,14 @@ import (
 
 // Styles are the few kinds of text on a page.
 type Styles struct {
-	Accent  Text // the position on a page, and settings that can be changed
-	Strong  Text // headings, figures
-	Quiet   Text // less important text
-	Good    Text
-	Doubt   Text // between good and a problem; always with a word or a sign that says so
-	Warn    Text // a problem; always with a word that says so
-	Depth   Depth
-	OnLight bool // the background is known to be light
-	panel   *Styles
+	Accent Text // the position on a page, and settings that can be changed
+	Strong Text // headings, figures
+	Quiet  Text // less important text
+	Good   Text
+	Doubt  Text // between good and a problem; always with a word or a sign that says so
+	Warn   Text // a problem; always with a word that says so
+	Depth  Depth
+	panel  *Styles
 }
 
 // OnPanel are the styles of texts on the ground of drawings, which is dark on every terminal.
@@ -85,14 +84,13 @@ func (t Text) Render(pieces ...string) string {
 func On(r *lipgloss.Renderer, g Ground) Styles {
 	s, ink := r.NewStyle, inksOn[g]
 	out := Styles{
-		Accent:  textOf(s().Bold(true).Foreground(ink.brass)),
-		Strong:  textOf(s().Bold(true)),
-		Quiet:   textOf(s().Foreground(ink.slate)),
-		Good:    textOf(s().Foreground(ink.leaf)),
-		Doubt:   textOf(s().Foreground(ink.brass)),
-		Warn:    textOf(s().Bold(true).Foreground(ink.rust)),
-		Depth:   DepthOf(r.ColorProfile()),
-		OnLight: g == LightGround,
+		Accent: textOf(s().Bold(true).Foreground(ink.brass)),
+		Strong: textOf(s().Bold(true)),
+		Quiet:  textOf(s().Foreground(ink.slate)),
+		Good:   textOf(s().Foreground(ink.leaf)),
+		Doubt:  textOf(s().Foreground(ink.brass)),
+		Warn:   textOf(s().Bold(true).Foreground(ink.rust)),
+		Depth:  DepthOf(r.ColorProfile()),
 	}
 	if g != DarkGround && out.Depth != Letters {
 		dark := On(r, DarkGround)
