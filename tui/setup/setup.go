@@ -51,19 +51,19 @@ func New(o Options) Model {
 		names[i] = c.Name
 	}
 	m.fields = [fields]field{
-		hostField:      {label: "Host", hint: "name or address of the controller, or the word multicast", most: 253},
+		hostField:      {label: "Host", hint: "controller's name or address, or multicast", most: 253},
 		interfaceField: {label: "Interface", hint: "which network port to send from", choices: append([]string{""}, o.Interfaces...)},
 		universeField:  {label: "Universe", hint: "1 to 63999, as set in the controller", most: 12},
-		slotField:      {label: "First slot", hint: "1 to 512: slot of the first pixel's first colour", most: 12},
+		slotField:      {label: "First slot", hint: "1 to 512, of the first pixel's first colour", most: 12},
 		pixelsField:    {label: "Pixels", hint: "how many should be on the strip", most: 12},
 		chipField:      {label: "Chip", hint: "as printed on the strip or its label", choices: names},
-		orderField:     {label: "Colour order", hint: "one letter a slot, such as GRB or GRBW; the check shows if it is wrong", most: 12},
+		orderField:     {label: "Colour order", hint: "a letter a slot, as GRB; the check proves it", most: 12},
 		voltsField:     {label: "Supply volts", hint: "from the supply's plate", most: 12},
-		ampsField:      {label: "Supply amps", hint: "from the supply's plate; the light is held to 80 % of it", most: 12},
-		sourceField:    {label: "Sends as", hint: "the name others on the network see, at most 63 bytes", most: 250},
+		ampsField:      {label: "Supply amps", hint: "from the supply's plate; light keeps to 80 %", most: 12},
+		sourceField:    {label: "Sends as", hint: "name that others see, at most 63 bytes", most: 250},
 	}
 	if len(o.Interfaces) == 0 { // unknown: any name can be typed
-		m.fields[interfaceField] = field{label: "Interface", hint: "name of the network port to send from; empty lets the system choose", most: 64}
+		m.fields[interfaceField] = field{label: "Interface", hint: "network port to send from; empty: any", most: 64}
 	}
 	return m.fill(o.Values)
 }

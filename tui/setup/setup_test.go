@@ -129,15 +129,16 @@ func TestNoHostSendsNothing(t *testing.T) {
 		assert.Equal(t, hostField, m.at)
 		assert.Contains(t, strings.Join(strings.Fields(m.View(80, 21)), " "), says)
 	}
+	const brief = "No host yet, so nothing is sent: name, address or multicast."
 	m := firstEvening(o)
 	page := strings.Join(strings.Fields(m.View(80, 21)), " ")
-	assert.Contains(t, page, says[2:], "before any key, too")
+	assert.Contains(t, page, brief, "before any key, too")
 	assert.Contains(t, strings.Join(strings.Fields(m.View(80, 30)), " "), "60 pixels: universe 1, slots 1 to 180.", "the sums need no host")
 	assert.Equal(t, []string{"No host yet"}, m.FarView().Texts)
 	for m.at < fields {
 		m, _ = feed(m, press(tea.KeyDown))
 	}
-	assert.Contains(t, strings.Join(strings.Fields(m.View(80, 21)), " "), says[2:], "on the button")
+	assert.Contains(t, strings.Join(strings.Fields(m.View(80, 21)), " "), brief, "on the button")
 	m, cmd := feed(m, press(tea.KeyEnter))
 	assert.Nil(t, cmd)
 	assert.Zero(t, saved)

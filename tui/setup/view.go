@@ -34,7 +34,7 @@ func (m Model) firstField(width, height int) int {
 	}
 	switch {
 	case width < drawingWidth && need+digits.Rows-2 <= height && m.largely(width-2*edge, leastLarge) != nil:
-		return digits.Rows + min(1, max(0, height-need-digits.Rows)) // an empty row below them, too, where one is free
+		return digits.Rows + min(1, max(0, height-need-1)) // an empty row below them, too, where one is free
 	case need < height:
 		return 2
 	}
@@ -107,7 +107,9 @@ func (m Model) View(width, height int) string {
 	case canvas.Straight(m.asSet): // the strip is a few rows: large letters have the room below it
 		page := append(append(form, m.said(left)...), m.sums(left)...)
 		right := m.strip(width-left-portrait.Gap-edge, height)
-		right = append(right, m.filling(width-left-portrait.Gap-edge, height-len(right))...)
+		room := width - left - portrait.Gap - edge
+		right = append(right, m.filling(room, (height-len(right))/2)...)
+		right = append(right, m.lit(room, height-len(right))...)
 		return strings.Join(style.Beside(page, right, left+portrait.Gap), "\n")
 	}
 	page := m.rest(form, left, height)
@@ -127,12 +129,22 @@ func (m Model) filling(width, rows int) []string {
 		return nil
 	}
 	text, st := says.Texts[0], m.opt.Style.ForLarge(says.Bad)
+	if large := portrait.Stack(st, width, rows, []string{text}); large != nil {
+		return large
+	}
 	if at := strings.LastIndex(text, " "); at > 0 {
 		if large := portrait.Stack(st, width, rows, []string{text[:at], text[at+1:]}, []string{text}); large != nil {
 			return large
 		}
 	}
 	return portrait.Block(st, width, rows, text)
+}
+
+// lit is what the values light, and from where, in large letters of one size.
+func (m Model) lit(width, rows int) []string {
+	p := m.asSet
+	return portrait.Stack(m.opt.Style, width, rows, []string{words.Count(p.Pixels(), "pixel"),
+		fmt.Sprintf("universe %d", p.Address.Universe), fmt.Sprintf("from slot %d", p.Address.Slot+1)})
 }
 
 // strip is a straight strip row by row, without the empty rows below it.
@@ -156,8 +168,8 @@ func (m Model) strip(width, height int) []string {
 func (m Model) said(width int) []string {
 	out := []string{""}
 	text, warns := m.message()
-	if width < narrowWidth && m.saysNoHost() {
-		text = "! No host yet, so nothing is sent: write its name, its address, or multicast."
+	if m.saysNoHost() { // in one line, so that the fields have room
+		text = style.FirstFit(width-2*edge, text, "! No host yet, so nothing is sent: name, address or multicast.", "! No host yet: name, address or multicast.")
 	}
 	for _, l := range style.Wrap(text, width-2*edge) {
 		if warns {
@@ -245,9 +257,6 @@ func (m Model) form(width int) []string {
 	return append(lines, button)
 }
 
-// narrowWidth is the width of a page below which what is missing is said in two lines.
-const narrowWidth = 60
-
 // saysNoHost reports whether the message is that the host is missing.
 func (m Model) saysNoHost() bool {
 	return m.bad.text == "" && m.saying == "" && m.hostless() && (m.at == hostField || m.at == fields)
@@ -314,7 +323,7 @@ func (m Model) worked() ([]string, *prop.Prop) {
 	if last.Universe == first.Universe {
 		to = fmt.Sprintf("universe %d, slots %d to %d", first.Universe, first.Slot+1, last.Slot+1)
 	}
-	out := []string{fmt.Sprintf("%s: %s.", words.Count(p.Pixels(), "pixel"), to)}
+	out := append([]string{fmt.Sprintf("%s: %s.", words.Count(p.Pixels(), "pixel"), to)}, slotsOf(p)...)
 	if text := patch.Moved(); text != "" {
 		out = append(out, "Warning: "+text+".")
 	}
@@ -334,4 +343,27 @@ func (m Model) worked() ([]string, *prop.Prop) {
 		return append(out, s+fmt.Sprintf(", so the light is held at about %d %%. The wires may carry less: see Prop (P).", power.FloorPercent(max(0, allowed-dark)/(amps-dark)))), p
 	}
 	return append(out, s+"."), p
+}
+
+// mostRuns is the most runs whose slots are listed: they have numbers in the drawing.
+const mostRuns = 9
+
+// slotsOf is which slots go to each of several runs, by the signs of the drawing, with an empty line below.
+func slotsOf(p *prop.Prop) (out []string) {
+	rows, err := prop.RowsFor(p)
+	if err != nil || len(rows) < 2 || len(rows) > mostRuns {
+		return nil
+	}
+	for i, r := range rows {
+		to := fmt.Sprintf("slots %d to %d", r.FirstSlot, r.LastSlot)
+		if r.FirstUniverse != rows[0].FirstUniverse || r.LastUniverse != r.FirstUniverse {
+			to = fmt.Sprintf("universe %d slot %d to universe %d slot %d", r.FirstUniverse, r.FirstSlot, r.LastUniverse, r.LastSlot)
+		}
+		sign := "\u00a0"
+		if i == 0 { // data enters there
+			sign = "▶"
+		}
+		out = append(out, fmt.Sprintf("%s%d %s: %s", sign, i+1, style.Clean(r.Run), to))
+	}
+	return append(out, "")
 }
