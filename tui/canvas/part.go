@@ -34,6 +34,22 @@ func (c *Canvas) SetPart(first, n int) {
 	}
 }
 
+// headOutside reports whether an arrowhead is of a run that is all outside the chosen part.
+func (c *Canvas) headOutside(head int) bool {
+	if c.outside == nil {
+		return false
+	}
+	first := 0
+	for r, n := range c.headsOf {
+		if head < n {
+			return !slices.Contains(c.outside[first:first+c.counts[r]], false)
+		}
+		head -= n
+		first += c.counts[r]
+	}
+	return false
+}
+
 // outsideOf reports whether all pixels of a place are dark and outside the chosen part.
 func (c *Canvas) outsideOf(s *spot) bool {
 	if c.outside == nil || !s.now[0].Dark() {

@@ -42,6 +42,13 @@ func TestPartIsSetApart(t *testing.T) {
 		c.SetFrame(nil, 1)
 		all := strings.Join(c.Lines(), "")
 		assert.Equal(t, 48, strings.Count(all, DarkSign), d)
+		for r, first := 0, 0; r < 3; r++ { // arrows of other runs are as dim as their pixels
+			for head := first; head < first+c.headsOf[r]; head++ {
+				dim := c.markInk(mark{head: head}) == darkInk[d]
+				assert.Equal(t, r != 1, dim, "arrow %d, run %d", head, r+1)
+			}
+			first += c.headsOf[r]
+		}
 		assert.Equal(t, 96, strings.Count(all, OutsideSign), d)
 		assert.Contains(t, c.LightNames(), Named(OutsideSign+" outside"), d)
 	}

@@ -14,17 +14,19 @@ func Swatch(sign, words string) string { return sign + "\u00a0" + words }
 // SignOf is the sign of a light of full level.
 func SignOf(c patterns.Colour, d style.Depth) string { return pixelSign(c, 1, d) }
 
-// ShadeNames explain the greys of this drawing in colours: dark pixels, and with words how bright
+// ShadeNames explain the greys of this drawing, and of others beside it, in colours: dark pixels, and with words how bright
 // the light is, by the bands that are drawn; where a terminal has one shade for several, they
 // are named as one. Without colours letters have names of their own.
-func (c *Canvas) ShadeNames(words bool) []Name {
+func (c *Canvas) ShadeNames(words bool, also ...*Canvas) []Name {
 	if c.depth == style.Letters {
 		return nil
 	}
 	drawn := make([]bool, full+1)
-	for i := range c.rows {
-		for j := range c.rows[i].spots {
-			c.shades(&c.rows[i].spots[j], drawn)
+	for _, c := range append(also, c) {
+		for i := range c.rows {
+			for j := range c.rows[i].spots {
+				c.shades(&c.rows[i].spots[j], drawn)
+			}
 		}
 	}
 	return c.shadeNames(drawn, words)

@@ -316,6 +316,9 @@ func (c *Canvas) markInk(m mark) ink {
 	case c.pulse:
 		return brassInk[c.depth]
 	}
+	if c.headOutside(m.head) {
+		return darkInk[c.depth]
+	}
 	return wayInk[c.depth]
 }
 

@@ -62,9 +62,11 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 	return append(lines, answers...), down(z, len(lines))
 }
 
-// appendUnder puts text under lines, with one empty row between them and not two.
+// appendUnder puts text under lines, with one empty row between them and not two. A row of ground is
+// the margin of a drawing, and no gap.
 func appendUnder(lines, text []string) []string {
-	if len(text) > 0 && style.Blank(lines[len(lines)-1]) && style.Blank(text[0]) { // ground is gap enough
+	last := lines[len(lines)-1]
+	if len(text) > 0 && style.Blank(last) && !strings.Contains(last, "\x1b[") && style.Blank(text[0]) {
 		text = text[1:]
 	}
 	return append(lines, text...)

@@ -113,7 +113,7 @@ func (m Model) under(legend, drawn []string, height int) []string {
 }
 
 // shouldTitle is what the first drawing is.
-var shouldTitle = canvas.Named("Should show")
+var shouldTitle = canvas.Name{Full: "Should show", Brief: "Should"}
 
 // doesTitle is what the second drawing of a demo is.
 func (m Model) doesTitle() canvas.Name {
@@ -221,6 +221,9 @@ func (m Model) lights() (out []namedLight) {
 			word = newestWord
 			if max(c.R, c.G, c.B, c.W, c.C) < 255 {
 				word = litWord
+			}
+			if word == newestWord && m.mark > 0 { // its mark is drawn instead
+				continue
 			}
 		}
 		out = append(out, namedLight{word, c, canvas.SignOf(c, m.style.Depth)})

@@ -99,7 +99,7 @@ func (m Model) commonLegend(width, each, height int, shown, yours patterns.Frame
 		for _, c := range []*canvas.Canvas{m.draw.shown, m.draw.yours} {
 			colours, lights := c.Colours()
 			maps.Copy(own, lights)
-			for _, n := range slices.Concat(c.LightNames(), c.ShadeNames(true), colours) {
+			for _, n := range slices.Concat(c.LightNames(), m.draw.shown.ShadeNames(true, m.draw.yours), colours) {
 				if !slices.Contains(names, n) {
 					names = append(names, n)
 				}
