@@ -37,7 +37,7 @@ func (m Model) frontPage() string {
 		width = m.width/2 - edge
 	}
 	out := m.frontText(width)
-	bench := m.onTheBench(width, m.body()-len(out), beside)
+	bench := m.onTheBench(width, m.body()-len(out))
 	if drawn := m.benchAndProp(width, m.body()-len(out)); drawn != nil && !beside {
 		bench = drawn
 	}
@@ -68,7 +68,7 @@ func (m Model) benchAndProp(width, rows int) []string {
 	if drawn == nil {
 		return nil
 	}
-	return style.Beside(m.onTheBench(left, rows, true), append([]string{""}, drawn...), left+gap)
+	return style.Beside(m.onTheBench(left, rows), append([]string{""}, drawn...), left+gap)
 }
 
 // frontText is the name of the program, or a reminder, and the cautions.
@@ -102,15 +102,12 @@ func (m Model) frontText(width int) []string {
 
 // onTheBench is the prop's name in the largest letters that fit, and its address; only
 // the name in capitals when rows are few.
-func (m Model) onTheBench(width, rows int, drawn bool) []string {
+func (m Model) onTheBench(width, rows int) []string {
 	p := m.status.ready.Prop
 	if p == nil {
 		return nil
 	}
-	var says []string
-	if !drawn { // the drawing has the count
-		says = append(says, words.Count(p.Pixels(), "pixel"))
-	}
+	says := []string{words.Count(p.Pixels(), "pixel")}
 	name := style.Clean(p.Name)
 	if large := name + " simulated"; m.status.ready.Demo && digits.Reads(width, rows-3, large) {
 		name = large

@@ -115,11 +115,28 @@ func caption(p *prop.Prop, numbered bool, c *canvas.Canvas, width int) string {
 		names = append(names, begins(p))
 	}
 	count := canvas.Named(words.Count(p.Pixels(), "pixel"))
+	if line := inFull(append([]canvas.Name{count}, names...)); style.Width(line) <= width {
+		return line
+	}
+	if line := inFull(names); numbered && style.Width(line) <= width { // else the count says what a dot is
+		return line
+	}
 	if lines, all := canvas.Legend(width, 1, append([]canvas.Name{count}, names...)...); all {
 		return lines[0]
 	}
 	lines, _ := canvas.Legend(width, 1, names...)
 	return lines[0]
+}
+
+// inFull is names in one line, none in its short form.
+func inFull(names []canvas.Name) string {
+	var out []string
+	for _, n := range names {
+		if n.Full != "" {
+			out = append(out, n.Full)
+		}
+	}
+	return strings.Join(out, "  ")
 }
 
 // begins names the numbers of runs.

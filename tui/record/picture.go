@@ -8,6 +8,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
 	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/style"
 )
 
 // A drawing of fewer cells shows no place.
@@ -39,11 +40,15 @@ func (m Model) picture(width, height int) []string {
 	p := m.placed
 	if p.of != m.prop || p.at != at || p.job != m.job || p.width != width || p.height != height {
 		names := func(c *canvas.Canvas) []canvas.Name {
-			return append(append([]canvas.Name{c.Scale(), m.marked(marked)}, c.SignNames()...), canvas.Named("• others"))
+			mark := m.marked(marked)
+			if way := c.Way().Full; marked != worseMark && c.Scale().Full == "" && style.Width(mark.Full+"    "+way+"• others") > width && style.Width(mark.Brief+"    "+way+"• others") <= width {
+				mark = canvas.Named(mark.Brief) // so that the way has its full name, as on other pages
+			}
+			return append(append([]canvas.Name{c.Scale(), mark}, c.SignNames()...), canvas.Named("• others"))
 		}
 		below := func(legend int) *canvas.Canvas { return m.placedIn(width, height-legend) }
 		said := canvas.LegendRows(2, below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) { return width, names(c) })
-		if one, all := canvas.Legend(width, 1, names(below(1))...); all && strings.Contains(one[0], m.marked(marked).Full) {
+		if one, all := canvas.Legend(width, 1, names(below(1))...); all && (marked != worseMark || strings.Contains(one[0], m.marked(marked).Full)) {
 			said = 1 // no row for what is left over
 		}
 		c := below(said)
