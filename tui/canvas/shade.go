@@ -83,24 +83,28 @@ func (c *Canvas) Colours() (names []Name, own Lights) {
 	own = Lights{}
 	for i := range c.rows {
 		for j := range c.rows[i].spots {
-			for _, now := range c.rows[i].spots[j].now {
-				if c.depth == style.Letters || now.Dark() || !c.coloured(now) {
-					continue
-				}
-				_, name := Seen(now, c.level, c.depth)
-				name = strings.ReplaceAll(name, " ", "\u00a0")
-				if _, known := own[name]; known {
-					continue
-				}
-				own[name] = now
-				names = append(names, Named(Swatch(pixelSign(now, c.level, c.depth), name)))
-			}
+			s := &c.rows[i].spots[j]
+			names = c.addColour(c.addColour(names, own, s.now[0]), own, s.now[1])
 		}
 	}
 	if len(names) > mostColours {
 		return nil, nil
 	}
 	return names, own
+}
+
+// addColour adds a light to names, if it is a colour that they do not have.
+func (c *Canvas) addColour(names []Name, own Lights, light patterns.Colour) []Name {
+	if c.depth == style.Letters || light.Dark() || !c.coloured(light) {
+		return names
+	}
+	_, name := Seen(light, c.level, c.depth)
+	name = strings.ReplaceAll(name, " ", "\u00a0")
+	if _, known := own[name]; known {
+		return names
+	}
+	own[name] = light
+	return append(names, Named(Swatch(pixelSign(light, c.level, c.depth), name)))
 }
 
 func (c *Canvas) shadeNames(drawn []bool, words bool) (out []Name) {

@@ -384,7 +384,7 @@ func (p partsPage) where(m Model, width, height int) []string {
 	fill(rank, parts[max(0, int(p.list))].Span(sc.sub), sound)
 	first, after := c.Used()
 	m.draw.part.used = sc.signs(rank)
-	m.draw.part.used[sound] = m.style.AccentSign().Render(soundSign) // chosen, as its line is, and not found sound
+	m.draw.part.used[sound] = sc.style.AccentSign().Render(soundSign) // chosen, as its line is, and not found sound
 	lines := c.Signs(rank, m.draw.part.used)[first:after]
 	said, _ := legend{said: []canvas.Name{canvas.Named(soundSign + " this one")}, sheet: &m.draw.part, drawn: lines}.lines(sc, width, keyRows)
 	for len(said) < keyRows {

@@ -95,16 +95,7 @@ func (m Model) commonLegend(width, each, height int, shown, yours patterns.Frame
 		m.draw.at(m, each, height-rows-1)
 		m.draw.shown.SetFrame(shown, wholeScale)
 		m.draw.yours.SetFrame(yours, wholeScale)
-		names, own := []canvas.Name{c.Scale()}, canvas.Lights{}
-		for _, c := range []*canvas.Canvas{m.draw.shown, m.draw.yours} {
-			colours, lights := c.Colours()
-			maps.Copy(own, lights)
-			for _, n := range slices.Concat(c.LightNames(), m.draw.shown.ShadeNames(true, m.draw.yours), colours) {
-				if !slices.Contains(names, n) {
-					names = append(names, n)
-				}
-			}
-		}
+		names, own := m.commonNames()
 		lines, all := canvas.Legend(width, rows, names...)
 		if !all && rows < 2 {
 			continue
@@ -116,6 +107,24 @@ func (m Model) commonLegend(width, each, height int, shown, yours patterns.Frame
 		return append(lines, style.Cell(quiet(shownTitle.Full), each+betweenCells)+quiet(yoursTitle.Full))
 	}
 	return nil
+}
+
+// commonNames are the names of both drawings, each once, and the lights among them.
+func (m Model) commonNames() ([]canvas.Name, canvas.Lights) {
+	shown, yours := m.draw.shown, m.draw.yours
+	colours, own := shown.Colours()
+	more, lights := yours.Colours()
+	if own == nil {
+		own = canvas.Lights{}
+	}
+	maps.Copy(own, lights)
+	var names []canvas.Name
+	for _, n := range slices.Concat([]canvas.Name{shown.Scale()}, shown.LightNames(), yours.LightNames(), shown.ShadeNames(true, yours), colours, more) {
+		if !slices.Contains(names, n) {
+			names = append(names, n)
+		}
+	}
+	return names, own
 }
 
 // hasRoom reports whether a drawing under a legend shows anything in so many rows: few are enough

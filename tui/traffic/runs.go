@@ -66,7 +66,11 @@ func (m Model) runBands(l *look, width, rows int) []string {
 		legend = append(legend, canvas.Name{Full: fmt.Sprintf("%d pixels a sign", per), Brief: fmt.Sprintf("%d a sign", per)})
 	}
 	names, own := m.bandNames(runs, l)
-	said, _ := canvas.Legend(width, max(1, min(2, rows-len(runs))), append(legend, names...)...)
+	high := max(1, min(2, rows-len(runs)))
+	said, all := canvas.Legend(width, high, append(legend, names...)...)
+	if !all { // some of the lights would say that there are no others
+		said, _ = canvas.Legend(width, high, legend...)
+	}
 	var out []string
 	for _, line := range said {
 		out = append(out, canvas.InLegend(line, m.style.Depth, own, quiet))
@@ -107,26 +111,39 @@ func brightness(c patterns.Colour) uint8 { return max(c.R, c.G, c.B, c.W, c.C) }
 // mostNamed are as many lights as the legend of the bands names.
 const mostNamed = 7
 
-// bandNames explain the lights of the bands by their words, where these are few.
+// bandNames explain the lights of the bands by their words, where these are few; lights of one sign
+// by the first and the last of its words.
 func (m Model) bandNames(runs []runLine, l *look) (names []canvas.Name, own canvas.Lights) {
 	own = canvas.Lights{}
+	var lights []patterns.Colour
 	for _, r := range runs {
 		for _, g := range r.groups {
 			c, name := m.seen(m.colourOf(l, g))
 			name = strings.ReplaceAll(name, " ", "\u00a0")
-			if _, known := own[name]; known {
-				continue
+			if _, known := own[name]; !known {
+				own[name], lights = c, append(lights, c)
 			}
-			own[name] = c
-			sign := canvas.SignOf(c, m.style.Depth)
-			if m.style.Depth == style.Letters {
-				sign = canvas.Pixel(c, wholeScale, m.style.Depth)
-			}
-			names = append(names, canvas.Named(canvas.Swatch(sign, name)))
 		}
 	}
-	if len(names) > mostNamed {
+	if len(lights) > mostNamed {
 		return nil, nil
+	}
+	slices.SortStableFunc(lights, func(a, b patterns.Colour) int { return int(brightness(a)) - int(brightness(b)) })
+	last := map[string]int{} // name by sign, where there are no colours
+	for _, c := range lights {
+		_, name := m.seen(c)
+		sign := canvas.SignOf(c, m.style.Depth)
+		if m.style.Depth == style.Letters {
+			sign = canvas.Pixel(c, wholeScale, m.style.Depth)
+		}
+		said := canvas.Swatch(sign, strings.ReplaceAll(name, " ", "\u00a0"))
+		if at, again := last[sign]; again && m.style.Depth == style.Letters {
+			from, _, _ := strings.Cut(names[at].Full, "\u00a0to\u00a0")
+			names[at] = canvas.Named(from + "\u00a0to\u00a0" + strings.TrimPrefix(said, sign+"\u00a0"))
+			continue
+		}
+		last[sign] = len(names)
+		names = append(names, canvas.Named(said))
 	}
 	return names, own
 }
@@ -258,16 +275,19 @@ func valueWords(l *look, g group) string {
 
 // markName is the source that a sign stands for.
 func (m Model) markName(l *look, mark byte) string {
-	if u := m.news.Report.Universe(l.universe); u != nil {
-		for i := range m.news.Report.Sources {
-			s := &m.news.Report.Sources[i]
-			if _, sign := driven(u, l, s.CID); sign == mark {
-				if s.CID == m.news.Ours.CID {
-					return "you"
-				}
-				return style.Clean(advice.Called(s))
-			}
+	u := m.news.Report.Universe(l.universe)
+	if u == nil {
+		return "another source"
+	}
+	for i := range m.news.Report.Sources {
+		s := &m.news.Report.Sources[i]
+		if _, sign := driven(u, l, s.CID); sign != mark {
+			continue
 		}
+		if s.CID == m.news.Ours.CID {
+			return "you"
+		}
+		return style.Clean(advice.Called(s))
 	}
 	return "another source"
 }
