@@ -51,13 +51,23 @@ func (m Model) columnRoom(width, height int) columnRoom {
 		}
 		rows := height - aboveColumn - m.textRows() - r.large - 1 // one is empty at the foot
 		each := (width - edge - max(leastColumn, width/columnShare) - columnGap*(n-1)) / n
-		each = min(each, shapeWidth(m.of.sub, rows))
-		if each >= leastSide && (m.scene().asItLies(each, rows-mostLegend) || m.scene().asItLies(each, rows-1)) {
-			r.each = each
+		if r.each = m.scene().widestAsItLies(min(each, shapeWidth(m.of.sub, rows)), rows); r.each > 0 {
 			break
 		}
 	}
 	return *r
+}
+
+// widestAsItLies is the largest width, up to most, of a drawing that shows the prop as it lies
+// below its legend; 0 for none. In a little less room the pixels may stand evenly.
+func (m scene) widestAsItLies(most, rows int) int {
+	const tried = 8 // columns
+	for each := most; each >= max(leastSide, most-tried); each-- {
+		if m.asItLies(each, rows-mostLegend) || m.asItLies(each, rows-1) {
+			return each
+		}
+	}
+	return 0
 }
 
 // asItLies reports whether a drawing of so many cells shows the prop as it lies, without gaps

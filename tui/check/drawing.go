@@ -235,7 +235,7 @@ func (m scene) beside(all []panel, each, width, height int) []string {
 	}
 	out := make([]string, height)
 	for i := range all {
-		for k, line := range underLegend(legends[i], drawings[i], rows, spare) {
+		for k, line := range underLegend(legends[i], drawings[i], rows, spare && !m.shaped) {
 			if i > 0 {
 				out[k] += "  "
 			}
@@ -380,9 +380,10 @@ func (m scene) should(width, height int) []string {
 }
 
 // fromTop are the lines of a drawing under its legend. On small pages rows of pixels come right
-// below it, so that they have one place on all.
+// below it, so that they have one place on all. Beside the answers a drawing is in the middle of
+// its ground.
 func (m scene) fromTop(c *canvas.Canvas) []string {
-	if c.Rows() && !hasRoom(m.size.Width, m.size.Height) {
+	if m.shaped || c.Rows() && !hasRoom(m.size.Width, m.size.Height) {
 		return c.Lines()
 	}
 	return c.FromTop(c.Lines())

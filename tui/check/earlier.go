@@ -68,7 +68,7 @@ func (earlierPage) items(m Model) (out []item) {
 		if digit > 9 {
 			digit = none
 		}
-		out = append(out, item{digit: digit, text: fmt.Sprintf("%s You said: %s", a.Question, m.style.Strong.Render(a.Text())), far: givenFar(a) + "?",
+		out = append(out, item{digit: digit, text: fmt.Sprintf("%s You said %s", a.Question, m.style.Strong.Render(a.Text())), far: givenFar(a) + "?",
 			asks: []string{fmt.Sprintf("Answer %d wrong?", a.ID), fmt.Sprintf("%d wrong?", a.ID)}})
 	}
 	return out
@@ -141,7 +141,7 @@ func (p changePage) items(m Model) []item {
 }
 
 func (p changePage) lines(m Model, width, height int) ([]string, []zone) {
-	title := fmt.Sprintf("Answer %d was: %s. Which is right? %s", p.asked.ID, strings.TrimSuffix(p.asked.Text(), "."), p.asked.Question)
+	title := fmt.Sprintf("%s You said %s. Choose the right answer.", p.asked.Question, strings.TrimSuffix(p.asked.Text(), "."))
 	return m.titledBesideProp(title, p.items(m), int(p.list), width, height)
 }
 

@@ -137,7 +137,8 @@ func quicker(m Model) int {
 func (p findingPage) text(m Model, width int) []string { return p.written(m, width).lines }
 
 func (p findingPage) written(m Model, width int) *lineWriter {
-	t := &lineWriter{style: m.style, width: width}
+	_, rows := textRoom(m, true, m.st.verdict(m.of.sub))
+	t := &lineWriter{style: m.style, width: width, rows: rows}
 	if m.note != "" {
 		t.say(edge, m.note, m.style.Strong.Render)
 	}

@@ -32,7 +32,7 @@ func (s state) verdict(p *prop.Prop) []string {
 	case s.withheld() != "":
 		return []string{"Not signed off: look again", "Not signed off"}
 	case len(f) == 0 || !f[0].Sure.Firm():
-		return notSettled(kindsLeft(s.suspects))
+		return notSettled(len(s.suspects))
 	case f[0].Good:
 		return s.soundWords()
 	case len(f[0].Causes) == 0 || len(f[0].Causes[0].Faults) == 0:
@@ -52,9 +52,9 @@ func (s state) soundWords() []string {
 	case s.Part.Way != underway.Whole:
 		return []string{"This part lights right", "Lights right"}
 	case s.untried() != "" && len(s.Mended) > 0:
-		return []string{"Mended: load test next", "Load test next"}
+		return []string{"Mended: load test next", "Mended, lights right", "Lights right"}
 	case s.untried() != "":
-		return []string{"Lights right: load test next", "Load test next"}
+		return []string{"Lights right: load test next", "Lights right"}
 	case len(s.Mended) > 0:
 		return []string{"Mended: close it up", "Close it up"}
 	}
@@ -97,21 +97,21 @@ func (s state) wrong() bool {
 	return f[0].Sure.Firm() && !f[0].Good
 }
 
-// right reports whether the verdict says to close the prop up.
+// right reports whether the verdict says that the whole prop lights right.
 func (s state) right() bool {
 	f := s.findings
 	if s.absent != "" || len(f) == 0 || s.Part.Way != underway.Whole || s.proof != nil && len(s.proof.Left()) > 0 {
 		return false
 	}
-	return f[0].Good && f[0].Sure.Firm() && f[0].Unknown == nil && s.untried() == "" && s.withheld() == ""
+	return f[0].Good && f[0].Sure.Firm() && f[0].Unknown == nil && s.withheld() == ""
 }
 
-// notSettled says how many kinds of fault it may still be, where that is known.
-func notSettled(kinds int) []string {
-	if kinds < 2 {
+// notSettled says how many explanations are left, where that is known.
+func notSettled(left int) []string {
+	if left < 2 {
 		return []string{"Not settled"}
 	}
-	return []string{fmt.Sprintf("Not settled: %d kinds left", kinds), "Not settled"}
+	return []string{fmt.Sprintf("Not settled: %d left", left), "Not settled"}
 }
 
 // likeliestLook are the faults of the likeliest cause or, of several with the same light,
@@ -154,7 +154,7 @@ func (m Model) FarView() screen.FarView { return m.page.farView(m) }
 func (questionPage) farView(m Model) screen.FarView { return questionQuery(m).farView() }
 
 func (findingPage) farView(m Model) screen.FarView {
-	return screen.FarView{Texts: m.st.verdict(m.of.sub), Bad: m.st.wrong(), Good: m.st.right()}
+	return screen.FarView{Texts: m.st.verdict(m.of.sub), Bad: m.st.wrong(), Good: m.st.right() && m.st.untried() == ""}
 }
 
 func (p resultPage) farView(m Model) screen.FarView {

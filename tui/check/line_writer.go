@@ -15,6 +15,7 @@ import (
 type lineWriter struct {
 	style style.Styles
 	width int
+	rows  int // of the page; 0 where what is written does not depend on it
 	lines []string
 	cuts  cuts
 	joins bool // what is written next belongs to what is above it
@@ -145,19 +146,48 @@ func contains(text, words string) bool {
 }
 
 // causes writes a finding of several causes that look alike. How sure it is comes after
-// them all: it is no share of the first.
+// them all: it is no share of the first. Where they take more rows than the page has, the kinds
+// of the others are named after the first, so that it shows what is to be tried.
 func (t *lineWriter) causes(f checkout.Finding, recount string) {
 	n := number(len(f.Causes))
-	t.say(edge, fmt.Sprintf("%s faults look alike here. Try in this order, the quickest first:", n), t.style.Strong.Render)
-	for i, c := range f.Causes {
-		t.airy()
-		t.hang(fmt.Sprintf("%d. ", i+1), edge, c.Text, t.style.Strong.Render)
-		t.joins = true
-		t.say(edge+3, c.Remedy, plain)
+	head := fmt.Sprintf("%s faults look alike here. Try in this order, the quickest first:", n)
+	probe := lineWriter{style: t.style, width: t.width}
+	probe.say(edge, head, plain)
+	probe.listed(f.Causes, 0)
+	brief := t.rows > 0 && len(t.lines)+len(probe.lines) >= t.rows
+	if brief {
+		head = n + " faults look alike. Quickest first:"
+	}
+	t.say(edge, head, t.style.Strong.Render)
+	if brief {
+		t.listed(f.Causes[:1], 0)
+		t.say(edge, "Then: "+thenKinds(f.Causes[1:]), t.style.Strong.Render)
+		t.listed(f.Causes[1:], 1)
+	} else {
+		t.listed(f.Causes, 0)
 	}
 	t.keyed(edge+3, recount)
 	t.head("How sure it is")
 	t.say(edge, sure(f), plain)
+}
+
+// listed writes causes with their remedies, numbered after so many others.
+func (t *lineWriter) listed(causes []checkout.Cause, after int) {
+	for i, c := range causes {
+		t.airy()
+		t.hang(fmt.Sprintf("%d. ", after+i+1), edge, c.Text, t.style.Strong.Render)
+		t.joins = after == 0 // the first comes with what to do and its cautions
+		t.say(edge+3, c.Remedy, plain)
+	}
+}
+
+// thenKinds are the kinds of the causes after the first, with their numbers.
+func thenKinds(causes []checkout.Cause) string {
+	all := make([]string, len(causes))
+	for i, c := range causes {
+		all[i] = fmt.Sprintf("%d. %s", i+2, kindsOf(c.Faults))
+	}
+	return words.Sentence(strings.Join(all, ", "))
 }
 
 // unknown writes the finding that no listed fault fits: the closest one, the looks that
@@ -255,7 +285,7 @@ func (t *lineWriter) kinds(all []suspect) {
 	others := suspect{text: fmt.Sprintf("%d others together", len(all)-most)}
 	for i, s := range all {
 		if len(all) <= most+1 || i < most {
-			t.hang(style.Cell(weight(s.percent), weightWide), edge, s.text, plain)
+			t.hang(style.Cell(weight(s.percent), weightWide), edge, s.whole(), plain)
 			continue
 		}
 		others.percent += s.percent

@@ -47,12 +47,23 @@ func (s suspect) lines(st style.Styles, width int) []string {
 	if s.share >= boldFrom {
 		w = st.Strong.Render(w)
 	}
-	lines := style.Wrap(s.text, width-weightWide)
+	lines := style.Wrap(s.whole(), width-weightWide)
 	for i := range lines {
 		lines[i] = w + lines[i]
 		w = strings.Repeat(" ", weightWide)
 	}
 	return lines
+}
+
+// whole is the text with the number of its cases and their noun in one piece: torn from it a
+// number is misread.
+func (s suspect) whole() string {
+	const noBreak = "\u00a0" // a space at which no line is broken
+	i := strings.LastIndex(s.text, ": ")
+	if i < 0 || !strings.HasSuffix(s.text, " fit") {
+		return s.text
+	}
+	return s.text[:i+2] + strings.Replace(s.text[i+2:], " ", noBreak, 1)
 }
 
 // suspectsPage lists all open explanations, with their places on the drawing.
@@ -89,10 +100,10 @@ func (p suspectsPage) help(m Model) []key.Binding {
 	return m.scrolls(keys, true, p.large(m), p.text)
 }
 
-// large is the number of kinds of fault.
+// large is the number of lines of the list.
 func (suspectsPage) large(m Model) []string {
-	kinds := words.Count(kindsLeft(m.st.suspects), "kind")
-	return []string{kinds + " of fault left", kinds + " left"}
+	n := len(m.st.suspects)
+	return []string{words.Count(n, "explanation") + " left", fmt.Sprintf("%d left", n)}
 }
 
 func (p suspectsPage) farView(m Model) screen.FarView { return screen.FarView{Texts: p.large(m)} }

@@ -20,7 +20,6 @@ type suspect struct {
 	share   float64
 	percent int // as it is written, see withPercents
 	text    string
-	fault   bool // a kind of fault, and not that nothing is wrong or something unknown
 }
 
 // suspects lists the open explanations, likeliest first: each kind of fault once, with the
@@ -42,7 +41,7 @@ func suspects(p *prop.Prop, standing []checkout.Suspect) []suspect {
 		}
 		g := by[text]
 		if g == nil {
-			g = &group{one: one, many: many, suspect: suspect{fault: !s.Sound()}}
+			g = &group{one: one, many: many}
 			by[text], order = g, append(order, text)
 		}
 		g.share += s.Share
@@ -88,16 +87,6 @@ func withPercents(all []suspect) []suspect {
 		all[order[k]].percent++
 	}
 	return all
-}
-
-// kindsLeft is the number of kinds of fault among suspects.
-func kindsLeft(all []suspect) (n int) {
-	for _, s := range all {
-		if s.fault {
-			n++
-		}
-	}
-	return n
 }
 
 // orAlike is said of a fault beside others that no light tells apart from it.
