@@ -25,6 +25,7 @@ type query struct {
 	typing         bool                           // such a line can be begun: its rows are kept free
 	side           func(width, rows int) []string // beside the answers; nil for nothing
 	paired         bool                           // the answers may be in two columns, in fewer words
+	narrow         bool                           // the page is
 }
 
 // asking draws a page with a question, drawings, and answers below. zones are the
@@ -177,7 +178,8 @@ func brightness(m Model) (string, style.Text) {
 // answersBelow is the answers, the open explanations beside them, and a note.
 func answersBelow(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
 	left := width
-	q.paired = width < narrow || height < airyFrom
+	q.narrow = width < narrow
+	q.paired = q.narrow || height < airyFrom
 	beside := width >= 70 && q.side != nil
 	if beside {
 		left = width * 23 / 40
@@ -217,7 +219,8 @@ func noteBelow(m Model, width int) (lines []string) {
 // answers draws the items, or the line being typed in their place.
 func (q query) answers(st style.Styles, chosen, width, height int) (lines []string, zones []zone) {
 	lines, zones = listed(st, q.items, chosen, width)
-	if height < airyFrom && len(q.items) >= 4 {
+	const few = 3 // with a line to type, for which a narrow page has the rows of two
+	if height < airyFrom && (len(q.items) > few || len(q.items) == few && q.typing && q.narrow) {
 		lines, zones = listedTight(st, q.items, chosen, width)
 		if pairs, z := listedPaired(st, q.items, chosen, width); q.paired && pairs != nil && len(pairs) < len(lines) {
 			lines, zones = pairs, z

@@ -40,6 +40,7 @@ type textBesideDrawing struct {
 	right  bool     // they say that all is well
 	text   func(width int) *lineWriter
 	scroll scroll
+	title  canvas.Name   // of the drawing; none where the signs say it
 	keys   []canvas.Name // of its signs
 	sheet  *sheet
 	draw   func(width, height int) []string // nil for no drawing
@@ -112,11 +113,11 @@ const keyRows = 2
 // leaves.
 func (p textBesideDrawing) drawing(m Model, width, height int) []string {
 	rows := min(keyRows, max(1, height-leastRows))
-	lines := style.WithoutEnd(slices.Clone(p.draw(width, height-rows)))
-	for len(lines) > 0 && style.Blank(lines[0]) {
-		lines = lines[1:]
+	lines := slices.Clone(p.draw(width, height-rows))
+	if !p.sheet.lit(m.scene()) { // light has ground around it
+		lines = withoutStart(style.WithoutEnd(lines))
 	}
-	l := legend{said: p.keys, sheet: p.sheet, drawn: lines}
+	l := legend{title: p.title, said: p.keys, sheet: p.sheet, drawn: lines}
 	said, all := l.lines(m.scene(), width, max(1, height-len(lines)-1)) // in short forms rather than touching the drawing
 	if !all {
 		said, _ = l.lines(m.scene(), width, max(1, min(rows+2, height-len(lines))))
@@ -124,6 +125,14 @@ func (p textBesideDrawing) drawing(m Model, width, height int) []string {
 	out := canvas.Under(said, lines, height)
 	out, _ = canvas.Panel(m.style, out, width, min(1, height-len(out)))
 	return append(out, make([]string, max(0, height-len(out)))...)
+}
+
+// withoutStart is lines without the empty ones at their start.
+func withoutStart(lines []string) []string {
+	for len(lines) > 0 && style.Blank(lines[0]) {
+		lines = lines[1:]
+	}
+	return lines
 }
 
 // narrow is the width below which pages have no drawing beside their text.

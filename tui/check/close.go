@@ -42,10 +42,10 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 		lines = append(lines, "")
 	case large:
 		lines, room = append(lines, ""), room-1
-	case room > leastDrawn+digits.Rows+1: // for large words below, and the first row
+	case room > leastDrawn+digits.Rows+1 && width >= narrow: // for large words below, and the first row
 		lines, room = append(lines, ""), room-digits.Rows-2
-	default:
-		room = max(min(room, leastDrawn), room-digits.Rows-1)
+	default: // a narrow page never has the row between the first one and the drawings: they have one place
+		room = max(min(room, leastDrawn), room-digits.Rows-2)
 	}
 	if room < leastDrawn {
 		room = min(leastDrawn, height-len(lines)-foot+1)

@@ -19,6 +19,7 @@ import (
 // drawings is a cache of the canvases between two calls of View.
 type drawings struct {
 	should, does, open, found, part sheet
+	shown                           sheet // the light of a fault without a place
 	camera                          sheet // the plan beside a camera's picture
 	start                           portrait.Portrait
 	room                            legendRoom
@@ -92,7 +93,7 @@ type sheet struct {
 
 func (s *sheet) at(sc scene, counts []int, width, height int) *canvas.Canvas {
 	if s.c == nil || s.width != width || s.height != height || counts != nil && !s.c.Fits(counts) {
-		s.c = sc.laidOut(counts, width, height, s == &sc.draw.found || s == &sc.draw.part)
+		s.c = sc.laidOut(counts, width, height, s == &sc.draw.found || s == &sc.draw.part || s == &sc.draw.shown)
 		s.width, s.height, s.signs = width, height, nil
 	}
 	return s.c

@@ -116,6 +116,10 @@ func (p findingPage) lines(m Model, width, height int) ([]string, []zone) {
 		}
 		pl.keys, pl.sheet = keys, &m.draw.found
 		pl.draw = func(w, h int) []string { return sc.whereFound(rank, w, h) }
+		if shown, ok := sc.placeless(rank); ok {
+			pl.title, pl.keys, pl.sheet = shown.title, nil, &m.draw.shown
+			pl.draw = func(w, h int) []string { return sc.showing(shown, w, h) }
+		}
 	}
 	return pl.lines(m, width, height), nil
 }

@@ -17,7 +17,7 @@ type keyMap struct {
 	Digit, Up, Down, Take, Back, Leave, PgUp, PgDown  key.Binding
 	Change, Stop, Mended, Plan, Record, Number, Meter key.Binding
 	View, Brighter, Dimmer, Off, Call, Nearer         key.Binding
-	Farther, Right, Zoom, All, Unlit                  key.Binding
+	Farther, Right, Zoom, All, Unlit, Skip            key.Binding
 }
 
 func newKeys() *keyMap {
@@ -35,6 +35,7 @@ func newKeys() *keyMap {
 		Record:   screen.Key("w", "record in a file of your choice", "w"),
 		Number:   screen.Key("n", "type a count, or a reading", "n"),
 		Meter:    screen.Key("t", "take the demo's reading", "t"),
+		Skip:     screen.Key("s", "skip a reading that the meter can't reach", "s"),
 		Call:     screen.Key("o", "roll call; in one, other colours", "o"),
 		View:     screen.Key("v", "next drawing", "v"),
 		Brighter: screen.Key("+", "brighter", "+", "="),
@@ -54,7 +55,7 @@ func newKeys() *keyMap {
 // all is every key.
 func (k *keyMap) all() []key.Binding {
 	return []key.Binding{k.Digit, k.Up, k.Down, k.Take, k.Back, k.Leave,
-		k.Change, k.Stop, k.Mended, k.Plan, k.Record, k.Number, k.Meter, k.Call, k.All,
+		k.Change, k.Stop, k.Mended, k.Plan, k.Record, k.Number, k.Meter, k.Skip, k.Call, k.All,
 		k.View, k.Brighter, k.Dimmer, k.Off, k.Nearer, k.Farther, k.Right, k.Zoom, k.Unlit, k.PgUp, k.PgDown}
 }
 

@@ -78,13 +78,15 @@ func (l legend) again(n canvas.Name) int {
 }
 
 // lit reports whether the sheet shows light, and not signs.
-func (s *sheet) lit(m scene) bool { return s == &m.draw.should || s == &m.draw.does }
+func (s *sheet) lit(m scene) bool {
+	return s == &m.draw.should || s == &m.draw.does || s == &m.draw.shown
+}
 
 // keyLine is the caption of a drawing, its signs as they are drawn: those of light on its
 // ground.
 func (m scene) keyLine(caption string, of *sheet) string {
 	lit := of.lit(m)
-	look := map[string]uint8{badPixel: likely, darkSign: unlit, litSign: ruledOut, maybeSign: maybe, "?": askedOf, "+": walkedTo, soundSign: sound}
+	look := map[string]uint8{badPixel: likely, darkSign: unlit, litSign: ruledOut, maybeSign: maybe, "?": askedOf, "+": walkedTo, soundSign: sound, firstBadSign: firstBad}
 	parts := strings.Split(caption, "  ")
 	for i, part := range parts {
 		sign, means, _ := strings.Cut(part, " ")

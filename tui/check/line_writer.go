@@ -185,7 +185,7 @@ func (t *lineWriter) listed(causes []checkout.Cause, after int) {
 func thenKinds(causes []checkout.Cause) string {
 	all := make([]string, len(causes))
 	for i, c := range causes {
-		all[i] = fmt.Sprintf("%d. %s", i+2, kindsOf(c.Faults))
+		all[i] = fmt.Sprintf("%d.\u00a0%s", i+2, kindsOf(c.Faults))
 	}
 	return words.Sentence(strings.Join(all, ", "))
 }

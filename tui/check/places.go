@@ -1,12 +1,15 @@
 package check
 
 import (
+	"fmt"
 	"slices"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
@@ -32,6 +35,8 @@ const (
 	askedOf
 	walkedTo
 	sound
+	firstBad
+	numbered // and above: places by their numbers
 )
 
 // signs are the signs of the ranks, which differ without colour too. From two metres lit
@@ -41,7 +46,7 @@ func (m scene) signs(rank []uint8) []string {
 	if slices.Contains(rank, unlit) {
 		others = litSign
 	}
-	return []string{others, m.style.Quiet.Render(darkSign), maybeSign, m.badSign(rank), asked.Render("?"), m.style.AccentSign().Render("+"), m.style.Good.Render(soundSign)}
+	return []string{others, m.style.Quiet.Render(darkSign), maybeSign, m.badSign(rank), asked.Render("?"), m.style.AccentSign().Render("+"), m.style.Good.Render(soundSign), m.filledBad(firstBadSign)}
 }
 
 // badSign is the sign of the likeliest place: in filled cells where there are few, as a block
@@ -49,12 +54,7 @@ func (m scene) signs(rank []uint8) []string {
 // pixel.
 func (m scene) badSign(rank []uint8) string {
 	const few = 6
-	n := 0
-	for _, r := range rank {
-		if r == likely {
-			n++
-		}
-	}
+	n := count(rank, likely)
 	own := m.style.Depth == style.Sixteen || m.style.Depth == style.Letters
 	switch {
 	case own && n > few:
@@ -64,7 +64,25 @@ func (m scene) badSign(rank []uint8) string {
 	case n > few:
 		return m.style.Warn.Render(badPixel)
 	}
-	return m.style.Warn.Filled().Render(badPixel)
+	return m.filledBad(badPixel)
+}
+
+// filledBad is a sign of a bad place in a filled cell.
+func (m scene) filledBad(sign string) string {
+	if m.style.Depth == style.Sixteen || m.style.Depth == style.Letters {
+		return style.NoColour().Warn.Render(sign)
+	}
+	return m.style.Warn.Filled().Render(sign)
+}
+
+// count is how many pixels have a rank.
+func count(ranks []uint8, rank uint8) (n int) {
+	for _, r := range ranks {
+		if r == rank {
+			n++
+		}
+	}
+	return n
 }
 
 // Signs of pixels in drawings of findings.
@@ -74,6 +92,8 @@ const (
 	maybeSign = "◇" // the fault may be here
 	badPixel  = "×" // the likeliest place of the fault
 	soundSign = "■" // lights as it should
+
+	firstBadSign = "!" // the pixel of the large words, among many of a fault
 )
 
 // ranks is the rank of each pixel of the plan.
@@ -126,8 +146,11 @@ func foundKey(rank []uint8, here canvas.Name) (out []canvas.Name) {
 		orHere = mayBeHere
 	}
 	out = keyOf(rank, here, orHere)
+	if slices.Contains(rank, firstBad) {
+		out = append(out, canvas.Name{Full: firstBadSign + " first bad one", Brief: firstBadSign + " first"})
+	}
 	if slices.Contains(rank, unlit) {
-		out = append(out, canvas.Named(darkSign+" dark"), canvas.Named(litSign+" lit"))
+		out = append(out, darkName, canvas.Named(litSign+" lit"))
 	}
 	switch {
 	case !slices.Contains(rank, sound):
@@ -138,6 +161,9 @@ func foundKey(rank []uint8, here canvas.Name) (out []canvas.Name) {
 	}
 	return out
 }
+
+// darkName is what pixels are called that the fault found leaves dark.
+var darkName = canvas.Named(darkSign + " dark")
 
 // hereName is what the likeliest place of a fault is called where it has no name.
 var hereName = canvas.Named(badPixel + " here")
@@ -161,6 +187,7 @@ func (m scene) foundRanks() []uint8 {
 		markFinding(rank, m.sub, f[i], i == 0)
 	}
 	unmarkAll(rank)
+	m.markFirstBad(rank)
 	for i, is := range m.st.dark {
 		if is {
 			rank[i] = max(rank[i], unlit)
@@ -183,13 +210,61 @@ func (m scene) whereFound(rank []uint8, width, height int) []string {
 	return s.signs
 }
 
+// markFirstBad marks the pixel that the large words name where the fault found has many: of causes
+// that look alike they may be those of another one.
+func (m scene) markFirstBad(rank []uint8) {
+	f := m.st.findings
+	if len(f) == 0 || !f[0].Sure.Firm() || len(f[0].Causes) == 0 {
+		return
+	}
+	faults := likeliestLook(f[0].Causes)
+	if len(faults) != 1 || count(rank, likely) < 2 {
+		return
+	}
+	scope, at := strip.FactsOf(faults[0].Kind).Scope, faults[0].Pixel
+	if (scope == strip.AtPixel || scope == strip.FromPixel) && at >= 0 && at < len(rank) && rank[at] == likely {
+		rank[at] = firstBad
+	}
+}
+
 // placeRanks are the ranks of pixels by a test.
-func (m scene) placeRanks(here, orHere []show.Span) []uint8 {
+func (m scene) placeRanks(r single.Result) []uint8 {
 	rank := make([]uint8, m.sub.Pixels())
-	fillAll(rank, orHere, maybe)
-	fillAll(rank, here, likely)
+	fillAll(rank, r.OrHere, maybe)
+	fillAll(rank, r.Here, likely)
 	unmarkAll(rank)
+	for i, n := range r.Numbered {
+		if n.Number <= mostNumber {
+			fillAll(rank, n.Spans, numbered+uint8(i))
+		}
+	}
 	return rank
+}
+
+// mostNumber is the largest number of a place that one cell has room for.
+const mostNumber = 9
+
+// numberedSigns are the signs of places by their numbers.
+func (m scene) numberedSigns(places []single.Numbered) (out []string) {
+	for _, n := range places {
+		out = append(out, m.filledBad(fmt.Sprint(n.Number)))
+	}
+	return out
+}
+
+// numberedKey names those signs; nil where there are none.
+func numberedKey(places []single.Numbered) []canvas.Name {
+	var all []string
+	for _, n := range places {
+		if n.Number <= mostNumber {
+			all = append(all, fmt.Sprint(n.Number))
+		}
+	}
+	if len(all) == 0 {
+		return nil
+	}
+	text := words.Plural(len(all), "joint ", "joints ") + words.And(all)
+	return []canvas.Name{{Full: text + ": both sides", Brief: text}}
 }
 
 // unmarkAll takes the marks away where every pixel has the same: it would tell nothing, and
@@ -201,12 +276,12 @@ func unmarkAll(rank []uint8) {
 }
 
 // places draws the places that a test names.
-func (m scene) places(here, orHere []show.Span, width, height int) []string {
+func (m scene) places(r single.Result, width, height int) []string {
 	s := &m.draw.found
 	c := s.at(m, nil, width, height)
 	if s.signs == nil {
-		rank := m.placeRanks(here, orHere)
-		s.used = m.signs(rank)
+		rank := m.placeRanks(r)
+		s.used = append(m.signs(rank), m.numberedSigns(r.Numbered)...)
 		s.signs = c.Signs(rank, s.used)
 	}
 	return s.signs

@@ -199,7 +199,24 @@ func (m Model) named(rank []uint8) []canvas.Name {
 	if text == "" || m.of.sub.Bulb() {
 		return foundKey(rank, hereName)
 	}
-	return foundKey(rank, canvas.Name{Full: badPixel + " " + text, Brief: hereName.Brief})
+	if !m.allDark(rank) {
+		return foundKey(rank, canvas.Name{Full: badPixel + " " + text, Brief: hereName.Brief})
+	}
+	out := foundKey(rank, canvas.Name{Full: badPixel + " " + text + ", dark", Brief: badPixel + " dark"})
+	if i := slices.Index(out, darkName); i >= 0 {
+		out[i] = canvas.Named(darkSign + " dark too")
+	}
+	return out
+}
+
+// allDark reports whether the likeliest places are several, and all of them dark.
+func (m Model) allDark(rank []uint8) bool {
+	for i, is := range m.st.dark {
+		if rank[i] == likely && !is {
+			return false
+		}
+	}
+	return len(m.st.dark) > 0 && count(rank, likely) > 1
 }
 
 // countedKey names the run that has more or fewer pixels than planned. Where other places are

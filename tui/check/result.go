@@ -206,8 +206,8 @@ func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {
 	switch {
 	case p.marked(m):
 		sc := m.scene()
-		pl.keys, pl.sheet = foundKey(sc.placeRanks(p.result.Here, p.result.OrHere), hereName), &m.draw.found
-		pl.draw = func(w, h int) []string { return sc.places(p.result.Here, p.result.OrHere, w, h) }
+		pl.keys, pl.sheet = append(numberedKey(p.result.Numbered), foundKey(sc.placeRanks(p.result), hereName)...), &m.draw.found
+		pl.draw = func(w, h int) []string { return sc.places(p.result, w, h) }
 	case p.known:
 		pl.below = func(w, h int) []string { return m.draw.start.Lines(m.style, m.of.sub, w, h) }
 	}
@@ -234,6 +234,10 @@ func (p resultPage) written(m Model, width int) *lineWriter {
 			look = m.style.Strong.Render
 		}
 		t.hang(l.Number, edge, l.Text, look)
+	}
+	if p.result.Sure != "" {
+		t.head("How sure it is")
+		t.say(edge, p.result.Sure, plain)
 	}
 	t.readings(p.readings)
 	if put, verdict := p.secret(m); put != "" {

@@ -1,6 +1,8 @@
 package check
 
 import (
+	"strings"
+
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -229,18 +231,22 @@ func (p testPage) query(m Model) query {
 	if hint := m.demo.hint(m, p); hint != "" {
 		q.hint = hint
 	}
+	if close := !hasRoom(m.size.Width, m.size.Height); s.Brief != "" && close && (m.size.Width < narrow || s.Typed == single.VoltsLine) {
+		q.question = s.Brief
+	}
 	if s.Other != "" {
 		q.needed, q.hint = true, "`o` shows it "+s.Other+", `n` types a count"
 	}
 	q.typing = s.Typed != single.NoLine
 	if s.Typed == single.VoltsLine {
 		q.needed = true // the hint has the cautions
-		text := "type the reading; a digit begins it too"
+		text, far := "type the reading; a digit begins it too", "type the reading"
 		if n := len(p.readings); n > 0 {
-			text = "type the reading; the plan says " + words.Volts(p.readings[n-1].Planned)
+			planned := words.Volts(p.readings[n-1].Planned)
+			text, far = "type the reading; the plan says "+planned, "type it; plan "+planned
 			q.side = func(width, rows int) []string { return readingSide(m.style, p.readings, width, rows) }
 		}
-		q.items = append(q.items, item{key: "n", digit: none, text: text})
+		q.items = append(q.items, item{key: "n", digit: none, text: text, far: far})
 	}
 	for _, a := range s.Answers {
 		sign := ""
@@ -263,17 +269,25 @@ func (p testPage) lines(m Model, width, height int) ([]string, []zone) {
 func (p testPage) help(m Model) []key.Binding {
 	s := p.now()
 	if s.Typed == single.VoltsLine {
-		keys := []key.Binding{screen.Hint(m.keys.Number, "n", "type")}
-		if m.bench.demo {
-			keys = []key.Binding{screen.Hint(m.keys.Meter, "t", "take"), keys[0]}
-		}
-		return append(p.around(m, keys), screen.Hint(m.keys.Dimmer, "-", "dimmer"))
+		return append(p.around(m, p.readingKeys(m)), screen.Hint(m.keys.Dimmer, "-", "dimmer"))
 	}
 	answer := m.keys.answering(presses(p.query(m).items), m.size.Width)
 	if s.Other != "" {
 		return append(p.around(m, []key.Binding{answer}), screen.Hint(m.keys.Call, "o", "other colours"), screen.Hint(m.keys.Number, "n", "type a count"), screen.Hint(m.keys.Leave, "esc", "start"))
 	}
 	return append(p.around(m, []key.Binding{answer}), screen.Hint(m.keys.Brighter, "+", "brighter"))
+}
+
+// readingKeys are the keys of a reading: in a narrow window as one hint, since the page names them.
+func (p testPage) readingKeys(m Model) []key.Binding {
+	if m.size.Width < narrow {
+		return []key.Binding{screen.Hint(m.keys.Digit, strings.Join(presses(p.query(m).items), " "), "answer")}
+	}
+	keys := []key.Binding{screen.Hint(m.keys.Number, "n", "type"), screen.Hint(m.keys.Skip, "s", "skip")}
+	if m.bench.demo {
+		keys = append([]key.Binding{screen.Hint(m.keys.Meter, "t", "take")}, keys...)
+	}
+	return keys
 }
 
 // around adds the keys of every step of a test. Where the drawing is not in sight its key comes

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"fmt"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -88,9 +89,13 @@ func (p typingPage) pictures(m Model) pictures { return p.under.pictures(m) }
 // howToType are the keys of a line being typed, between backquotes.
 const howToType = "`enter` takes the line, `esc` leaves it as it was; `←` `→` `home` `end` move, `ctrl+u` clears"
 
-// typingHelp is howToType in lines.
+// typingHelp is howToType in lines; on a narrow page the keys that it can't do without, in one.
 func typingHelp(st style.Styles, width int) []string {
-	return style.WrapKeys(howToType, width, st.Quiet, st.Accent)
+	text := howToType
+	if width < narrow-2*edge {
+		text = "`enter` takes it, `esc` leaves it, `ctrl+u` clears"
+	}
+	return style.WrapKeys(text, width, st.Quiet, st.Accent)
 }
 
 // farView is the text typed so far, or else what it is typed for.
@@ -129,13 +134,38 @@ func (p typingPage) query(m Model, under testPage) query {
 		q.hint = ""
 	}
 	q.typed = func(width int) []string {
-		return append([]string{m.style.Typed().Render(p.line.View(width - 2*edge))}, typingHelp(m.style, width-2*edge)...)
+		return append([]string{p.labelled(m, under.now().Typed, width-2*edge)}, typingHelp(m.style, width-2*edge)...)
 	}
 	if text := p.line.String(); text != "" {
-		q.large = []string{text}
-		if under.now().Typed == single.VoltsLine && !strings.ContainsAny(text, "vV") {
-			q.large[0] += " V"
-		}
+		q.large = typedWords(under.now(), text)
 	}
 	return q
+}
+
+// labelled is the line with what it is and its unit.
+func (p typingPage) labelled(m Model, kind single.Line, width int) string {
+	what, unit := "Reading: ", " V"
+	if kind == single.CountLine {
+		what, unit = "Count: ", " pixels"
+	}
+	if strings.ContainsAny(p.line.String(), "vV") {
+		unit = ""
+	}
+	typed := m.style.Typed().Render(p.line.View(width - len(what) - len(unit)))
+	return m.style.Quiet.Render(what) + typed + m.style.Quiet.Render(unit)
+}
+
+// typedWords are the large texts of what was typed, with its unit and, of a reading, its pixel.
+func typedWords(s single.Step, text string) []string {
+	if s.Typed != single.VoltsLine {
+		return []string{text}
+	}
+	if !strings.ContainsAny(text, "vV") {
+		text += " V"
+	}
+	if len(s.Marks) == 0 {
+		return []string{text}
+	}
+	at := s.Marks[0].First + 1
+	return []string{fmt.Sprintf("Pixel %d: %s", at, text), fmt.Sprintf("%d: %s", at, text), text}
 }

@@ -130,4 +130,7 @@ func (b Bench) WriteResult(r single.Result) {
 	for _, l := range r.Lines {
 		b.say("  %s%s", l.Number, l.Text)
 	}
+	if r.Sure != "" {
+		b.say("  %s", r.Sure)
+	}
 }

@@ -48,6 +48,7 @@ type Bend struct {
 	Show     patterns.FrameFunc
 	Marks    []prop.Span // the pixels on both sides of it
 	Question string
+	Brief    string    // the question in few words
 	Answers  []Bending // on keys 1 and up
 }
 
@@ -93,6 +94,7 @@ func (f *Flex) Next() (Bend, bool) {
 		b.Marks = append([]prop.Span{{First: j.LastPixel, Last: j.LastPixel}}, b.Marks...)
 	}
 	b.Question = fmt.Sprintf("Bend the joint \"%s\", %s, and its lead, a little each way. What does the light do?", b.Name, where)
+	b.Brief = fmt.Sprintf("Bend joint %d and its lead a little each way. What does the light do?", b.ID)
 	return b, true
 }
 
@@ -171,14 +173,13 @@ var faults = map[Bending]struct {
 		[]string{"Power off. Look for a loose plug, screw or feed, and for bare wires that touch.", "Solder plus and minus of this joint again."}},
 }
 
-// Sentence says what is wrong at joints of these names.
+// Sentence says what is wrong at joints of these names, which stand as they are.
 func (b Bending) Sentence(names ...string) string {
-	all := make([]string, len(names))
-	for i, n := range names {
-		all[i] = `"` + n + `"`
-	}
-	return fmt.Sprintf(faults[b].text, words.Plural(len(names), "joint ", "joints ")+words.And(all))
+	return fmt.Sprintf(faults[b].text, words.Plural(len(names), "joint ", "joints ")+words.And(names))
 }
+
+// Quoted is the name of the joint in quotes.
+func (r FlexResult) Quoted() string { return `"` + r.Name + `"` }
 
 // Remedy is what to do about it, in the order to try.
 func (b Bending) Remedy() []string { return faults[b].remedy }

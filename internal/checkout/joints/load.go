@@ -20,6 +20,7 @@ type Measure struct {
 	Show     patterns.FrameFunc
 	First    bool // the first of its level, when the builder should feel the connectors
 	Question string
+	Brief    string // the question in few words, where nothing else is to be said; else empty
 }
 
 // A Load is a load test under way: white light at rising levels, and a reading
@@ -73,10 +74,13 @@ func (l *Load) Next() (Measure, bool) {
 	pixel := l.places[at]
 	m := Measure{ID: n + 1, Of: len(l.places) * len(l.levels), Pixel: pixel, Level: l.levels[step], First: at == 0, Show: l.prop.Unlit(white)}
 	m.Question = fmt.Sprintf("All white at level %s. How many volts, plus to minus, at %s?", words.WholePercent(m.Level), l.placeName(pixel))
+	m.Brief = fmt.Sprintf("All white. Volts at pixel %d, plus to minus?", pixel+1)
 	if m.First && step > 0 {
-		m.Question = "The level has gone up: feel plugs and joints, stop if one is hot. " + m.Question
+		const feel = "The level has gone up: feel plugs and joints, stop if one is hot. "
+		m.Brief, m.Question = feel+m.Brief, feel+m.Question
 	}
 	if l.firstDead() {
+		m.Brief = ""
 		m.Question = "That was 0 V: is the meter on direct volts, are its tips on both rails? If not, take the reading back. " + m.Question
 	}
 	return m, true

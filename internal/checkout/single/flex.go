@@ -6,6 +6,7 @@ import (
 
 	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // A FlexTest has the builder bend every joint.
@@ -29,7 +30,7 @@ func (t FlexTest) Step() (Step, bool) {
 	for i, x := range b.Answers {
 		text[i] = string(x)
 	}
-	return Step{Progress: fmt.Sprintf("Flex test, joint %d of %d", b.ID, t.Joints()), Large: []string{fmt.Sprintf("Bend joint %d: steady?", b.ID), fmt.Sprintf("Joint %d: steady?", b.ID), fmt.Sprintf("Joint %d?", b.ID)}, Question: b.Question,
+	return Step{Progress: fmt.Sprintf("Flex test, joint %d of %d", b.ID, t.Joints()), Large: []string{fmt.Sprintf("Bend joint %d: steady?", b.ID), fmt.Sprintf("Joint %d: steady?", b.ID), fmt.Sprintf("Joint %d?", b.ID)}, Question: b.Question, Brief: b.Brief,
 		Answers: answers(notSure, text...), Show: b.Show, Level: joints.Level, Marks: b.Marks}, more
 }
 
@@ -53,7 +54,8 @@ func (t FlexTest) Result() (Result, error) {
 	for n, l := range loose {
 		r.Title = looseTitle(loose)
 		r.Here = append(r.Here, bothSides(l.Joint)...)
-		if names = append(names, l.Name); n+1 < len(loose) && loose[n+1].Does == l.Does {
+		r.Numbered = append(r.Numbered, Numbered{l.ID, bothSides(l.Joint)})
+		if names = append(names, fmt.Sprintf("%d %s", l.ID, l.Quoted())); n+1 < len(loose) && loose[n+1].Does == l.Does {
 			continue
 		}
 		r.Lines = append(r.Lines, Paragraph{Text: l.Does.Sentence(names...)})
@@ -61,6 +63,9 @@ func (t FlexTest) Result() (Result, error) {
 			r.Lines = append(r.Lines, Paragraph{fmt.Sprintf("%d. ", i+1), x})
 		}
 		names = nil
+	}
+	if len(loose) > 0 {
+		r.Sure = words.Plural(len(loose), "The light changed as you bent it. Bend it", "The light changed as you bent each of them. Bend them") + " again after the repair."
 	}
 	switch {
 	case len(open) > 0 && r.Good:

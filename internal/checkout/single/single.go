@@ -45,6 +45,7 @@ type Step struct {
 	Progress string   // "Flex test, joint 2 of 4"
 	Large    []string // short forms of the question in ever fewer words, to be drawn large
 	Question string
+	Brief    string // the question in few words, for a small screen; empty for none
 	Hint     string
 	Answers  []Answer // "not sure" and its like last, on key 0
 	Typed    Line     // what may be typed instead of an answer
@@ -107,16 +108,25 @@ func (e *RestartError) Unwrap() error { return e.Why }
 
 // A Result is the result of a test.
 type Result struct {
-	Title  string // a short form
-	Short  string // the title in fewer words, to be drawn large; empty where it is short itself
-	Good   bool   // this test found no fault
-	Whole  bool   // every step has a certain answer
-	Lines  []Paragraph
-	Here   []prop.Span // the likeliest place of the fault
-	OrHere []prop.Span // other possible places
-	Number int         // pixels counted by a roll call; 0 when not settled
-	Fit    *power.FitResult
-	Built  AsBuilt
+	Title    string // a short form
+	Short    string // the title in fewer words, to be drawn large; empty where it is short itself
+	Good     bool   // this test found no fault
+	Whole    bool   // every step has a certain answer
+	Lines    []Paragraph
+	Here     []prop.Span // the likeliest place of the fault
+	OrHere   []prop.Span // other possible places
+	Sure     string      // how sure it is; empty where the lines say it
+	Numbered []Numbered  // the places of Here that have a number in the text
+	Number   int         // pixels counted by a roll call; 0 when not settled
+	Fit      *power.FitResult
+	Built    AsBuilt
+}
+
+// Numbered are the pixels of a place that the text has a number for, such as both sides of a
+// joint.
+type Numbered struct {
+	Number int
+	Spans  []prop.Span
 }
 
 // A Paragraph is one paragraph of a result.

@@ -1,0 +1,67 @@
+package check
+
+import (
+	"slices"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/canvas"
+)
+
+// A shownLight is what a prop shows with a fault that has no place of its own, when all pixels
+// are sent one colour.
+type shownLight struct {
+	title canvas.Name
+	light strip.Light
+}
+
+// shownWith is the light of one fault, by the simulated strip, of the first colour that shows
+// another; false where none does, or nothing lights.
+func shownWith(p *prop.Prop, fault strip.Fault) (shownLight, bool) {
+	s, err := strip.New(p, fault)
+	if err != nil {
+		return shownLight{}, false
+	}
+	for _, c := range []patterns.Colour{{R: 255}, {G: 255}, {B: 255}} {
+		light := s.Shine(slices.Repeat(patterns.Frame{c}, p.Pixels()))
+		var seen []checkout.Name
+		for _, run := range light {
+			for _, x := range run {
+				if n := checkout.NameOf(x); !slices.Contains(seen, n) {
+					seen = append(seen, n)
+				}
+			}
+		}
+		sent := checkout.NameOf(c)
+		if len(seen) == 0 || slices.Equal(seen, []checkout.Name{sent}) || slices.Equal(seen, []checkout.Name{checkout.Dark}) {
+			continue
+		}
+		out := shownLight{canvas.Name{Full: "all sent " + sent.String() + ", it shows", Brief: "sent " + sent.String() + ", shows"}, light}
+		if len(seen) == 1 {
+			out.title = canvas.Name{Full: "all sent " + sent.String() + ", it shows " + seen[0].String(), Brief: "sent " + sent.String() + ", shows " + seen[0].String()}
+		}
+		return out, true
+	}
+	return shownLight{}, false
+}
+
+// placeless is the light of the fault found where no pixel has a rank of its own, so that a
+// drawing of places says nothing.
+func (m scene) placeless(rank []uint8) (shownLight, bool) {
+	f := m.st.findings
+	if count(rank, ruledOut) < len(rank) || len(f) == 0 || !f[0].Sure.Firm() || f[0].Good || len(f[0].Causes) == 0 || len(f[0].Causes[0].Faults) != 1 {
+		return shownLight{}, false
+	}
+	return shownWith(m.sub, f[0].Causes[0].Faults[0])
+}
+
+// showing draws that light.
+func (m scene) showing(shown shownLight, width, height int) []string {
+	c := m.draw.shown.at(m, canvas.Counts(shown.light), width, height)
+	c.SetLight(shown.light, 1)
+	first, after := c.Used()
+	lines := c.Lines()
+	return lines[max(0, first-1):min(len(lines), after+1)] // a row of ground around it
+}
