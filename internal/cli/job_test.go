@@ -240,7 +240,7 @@ func TestSingleTests(t *testing.T) {
 	require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
 	code, out, errs := commandLit(t, n, "1\n1\n2\n", "check", file, "--flex")
 	require.Zero(t, code, errs)
-	assert.Contains(t, out, `Data or supply comes and goes at the joint "middle ring to outer ring".`)
+	assert.Contains(t, out, `Data or supply comes and goes at joint 3 "middle ring to outer ring".`)
 	striptest.WaitEnded(t, n)
 	code, out, errs = command(t, strings.Repeat("5\n", 18), "check", file, "--load")
 	require.Zero(t, code, errs)

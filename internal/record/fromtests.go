@@ -17,7 +17,7 @@ import (
 func FromFlex(f *joints.Flex) Entry {
 	e := Entry{Kind: "check-out", Test: FlexTest, Verdict: Pass, Notes: "flex test"}
 	for _, l := range f.Findings() {
-		e.Findings = append(e.Findings, Finding{Kind: "loose-joint", Text: l.Does.Sentence(l.Quoted()), Pixel: l.Joint.FirstPixel + 1,
+		e.Findings = append(e.Findings, Finding{Kind: "loose-joint", Text: l.Does.Sentence("the joint " + l.Quoted()), Pixel: l.Joint.FirstPixel + 1,
 			Remedy: l.Does.Remedy(), Bring: []string{"solder and iron", "3-wire lead", "heat-shrink"}, Sure: 1})
 		e.Verdict = Fail
 	}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/charmbracelet/bubbles/key"
 
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -44,7 +45,14 @@ const edge = 2
 // farView is the far view, with the warning and the key to leave it below.
 func (m Model) farView() string {
 	own := m.keys.ShortHelp()
-	foot := m.short([]key.Binding{farBack, own[2], own[3]}, 1)
+	keys := []key.Binding{farBack, own[2], own[3]}
+	if len(m.shownFar().Answers) > 0 {
+		if m.width < 80 {
+			keys[0] = screen.Hint(farBack, "f", "back")
+		}
+		keys = slices.Insert(keys, 0, m.answerKeys()...)
+	}
+	foot := m.short(keys, 0)
 	below := []string{style.Cell("", m.width), style.Cell(foot, m.width)}
 	if m.warning.sentence.Text != "" {
 		below = slices.Insert(below, 1, append(m.wholeWarning(), style.Cell("", m.width))...)
@@ -54,6 +62,12 @@ func (m Model) farView() string {
 	}
 	rows := m.height - len(below)
 	return style.Fit(m.farPage(m.width, rows), m.width, rows) + "\n" + strings.Join(below, "\n")
+}
+
+// answerKeys are the hint of the keys that answers shown from afar have: the first of their page.
+func (m Model) answerKeys() []key.Binding {
+	of := m.screens[m.at].Keys().ShortHelp()
+	return of[:min(1, len(of))]
 }
 
 // small says that the window is too small.

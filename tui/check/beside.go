@@ -157,6 +157,14 @@ func (m Model) drawingBox() box {
 	return b
 }
 
+// listBox is the place of a drawing beside a list, whose page has no large words above it: no higher
+// than it is wide.
+func (m Model) listBox() box {
+	b := m.drawingBox()
+	b.top, b.height = 0, max(0, min(m.size.Height-1, b.width/2+1))
+	return b
+}
+
 // after is the box, or a narrower one where text of so many columns and a gap reach into it;
 // false where that has no room for a drawing.
 func (b box) after(text, gap, width int) (box, bool) {
@@ -168,15 +176,15 @@ func (b box) after(text, gap, width int) (box, bool) {
 	return b, b.width >= leastSide
 }
 
-// besideText puts the prop into the place of drawings, at the right of lines that are left
-// cells wide at most; the lines alone where they leave it no room.
+// besideText puts the prop beside a list, at the right of lines that are left cells wide at most;
+// the lines alone where they leave it no room.
 func (m Model) besideText(p *prop.Prop, lines []string, left int) []string {
-	b, ok := m.drawingBox().after(left, portrait.Gap, m.size.Width)
+	b, ok := m.listBox().after(left, portrait.Gap, m.size.Width)
 	drawn := m.draw.start.Lines(m.style, p, b.width, b.height)
 	if drawn == nil || !ok {
 		return lines
 	}
-	return style.Beside(lines, append(make([]string, b.top), drawn...), b.col)
+	return style.Beside(lines, drawn, b.col)
 }
 
 // textRoom is the size of the text below large words, with or without a drawing.

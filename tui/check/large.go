@@ -206,28 +206,19 @@ var farTests = map[string]string{
 	string(joints.AllOfIt):  "all comes and goes",
 }
 
-// briefWords are forms of answers in a word or two: the same words, with more left out.
-var briefWords = map[checkout.Token]string{
-	checkout.SeesOther:    "another",
-	checkout.SeesTail:     "dark from",
-	checkout.SeesFew:      "differ",
-	checkout.SeesNone:     "nothing",
-	checkout.SeesSparkles: "flashes",
-	checkout.SeesMixed:    "else",
-	checkout.SeesElse:     "else",
-	checkout.SeesAsDrawn:  "matches",
+// briefWords are forms of farWords for a small window, in two words or so that say what is seen:
+// one word alone is a riddle.
+var briefWords = map[string]string{
+	"all in another colour":   "other colour",
+	"dark from some pixel on": "end is dark",
+	"one to three differ":     "a few differ",
+	"it flashes":              "flashes",
+	"something else":          "not listed",
+	"everything matches":      "all matches",
 }
 
-// briefText is a form of an answer in a word or two; empty for none.
-func briefText(a checkout.Answer) string {
-	if colour, ok := strings.CutPrefix(farText(a), "all "); ok && a.Sees == checkout.SeesAll {
-		return colour
-	}
-	if text := briefWords[a.Sees]; shortened(text, a.Text) {
-		return text
-	}
-	return ""
-}
+// briefText is that form of an answer; empty for none.
+func briefText(a checkout.Answer) string { return briefWords[farText(a)] }
 
 // farText is a short form of an answer, in words of the page.
 func farText(a checkout.Answer) string {

@@ -1,6 +1,8 @@
 package check
 
 import (
+	"strings"
+
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/portrait"
@@ -47,11 +49,17 @@ func chosenWords(st style.Styles, items []item, chosen, width, height int) []str
 	}
 	it := items[chosen]
 	const twoLines = 2*mostListed + 1
-	most := min(height, max(twoLines, (height-1)/2)+1)
+	most := min(height, max(twoLines, 2*height/3)+1)
 	if len(it.asks) > 0 {
 		return portrait.Block(st, width-2*edge, most, it.asks...)
 	}
-	if lines := portrait.Block(st, width-2*edge, most, it.far); lines != nil || it.name == "" {
+	lines := portrait.Block(st, width-2*edge, most, it.far)
+	if i := strings.LastIndex(it.far, " "); i > 0 { // a last word that is short may make the letters larger in a line of its own
+		if two := portrait.Stack(st, width-2*edge, most, []string{it.far[:i], it.far[i+1:]}); lettersOf(two) > lettersOf(lines) {
+			lines = two
+		}
+	}
+	if lines != nil || it.name == "" {
 		return lines
 	}
 	return portrait.Words(st, width-2*edge, min(height, digits.Rows+1), it.name) // no larger than the full text is elsewhere

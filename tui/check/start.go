@@ -218,15 +218,16 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 			left = min(left, room)
 		}
 	}
+	wide := max(left, m.listBox().col-portrait.Gap) // large words may be wider than the list
 	lines, zones := t.grown(m, left, height)
-	large := m.lastLarge(left, height-len(lines))
+	large := m.lastLarge(wide, height-len(lines))
 	if len(lines) > height || large == nil { // the cautions and the state are more important than the explanation
 		t.above = ""
 		lines, zones = t.grown(m, left, height)
-		large = m.lastLarge(left, height-len(lines))
+		large = m.lastLarge(wide, height-len(lines))
 	}
 	if large == nil && len(lines) <= height { // use the empty row after the title too
-		if large = m.lastLarge(left, height-len(lines)+1); large != nil {
+		if large = m.lastLarge(wide, height-len(lines)+1); large != nil {
 			lines, zones = slices.Delete(lines, 1, 2), down(zones, -1)
 		}
 	}
@@ -327,12 +328,12 @@ func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
 		}
 		t.items = append(t.items, item{digit: digit, text: style.Clean(pt.Text(m.bench.prop)), far: partWords(pt), name: partBrief(pt)})
 	}
-	b, ok := m.drawingBox().after(t.widest(), edge, width)
+	b, ok := m.listBox().after(t.widest(), edge, width)
 	if !ok || b.width < leastSide || m.bench.prop.Pixels() < 2 {
 		return p.listed(m, t, width, height)
 	}
 	lines, zones := p.listed(m, t, b.col-edge, height)
-	return style.Beside(lines, append(make([]string, b.top), p.where(m, b.width, b.height)...), b.col-1), zones
+	return style.Beside(lines, p.where(m, b.width, b.height), b.col-1), zones
 }
 
 // farView is the first nine lines.

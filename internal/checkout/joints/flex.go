@@ -11,7 +11,6 @@ import (
 	"time"
 
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
 )
 
@@ -165,18 +164,16 @@ var faults = map[Bending]struct {
 	text   string
 	remedy []string
 }{
-	FromHere: {"Data or supply comes and goes at the %s.",
+	FromHere: {"Data or supply comes and goes at %s.",
 		[]string{"Power off. Solder the pads on both sides again: minus first, then data, plus last.", "Replace the lead: a wire may be broken inside.", "Take the pressure off it: fix the lead before it reaches the pads."}},
-	OneColour: {"Data is disturbed at the %s, but not cut.",
+	OneColour: {"Data is disturbed at %s, but not cut.",
 		[]string{"Power off. Solder the data and the minus pads again.", "Keep the data lead short and away from mains."}},
-	AllOfIt: {"The supply of the whole prop comes and goes when you bend the %s.",
+	AllOfIt: {"The supply of the whole prop comes and goes when you bend %s.",
 		[]string{"Power off. Look for a loose plug, screw or feed, and for bare wires that touch.", "Solder plus and minus of this joint again."}},
 }
 
-// Sentence says what is wrong at joints of these names, which stand as they are.
-func (b Bending) Sentence(names ...string) string {
-	return fmt.Sprintf(faults[b].text, words.Plural(len(names), "joint ", "joints ")+words.And(names))
-}
+// Sentence says what is wrong at a place, such as "joint 2".
+func (b Bending) Sentence(at string) string { return fmt.Sprintf(faults[b].text, at) }
 
 // Quoted is the name of the joint in quotes.
 func (r FlexResult) Quoted() string { return `"` + r.Name + `"` }

@@ -58,7 +58,7 @@ func (t FlexTest) Result() (Result, error) {
 		if names = append(names, fmt.Sprintf("%d %s", l.ID, l.Quoted())); n+1 < len(loose) && loose[n+1].Does == l.Does {
 			continue
 		}
-		r.Lines = append(r.Lines, Paragraph{Text: l.Does.Sentence(names...)})
+		r.Lines = append(r.Lines, Paragraph{Text: l.Does.Sentence(words.Plural(len(names), "joint ", "joints ") + words.And(names))})
 		for i, x := range l.Does.Remedy() {
 			r.Lines = append(r.Lines, Paragraph{fmt.Sprintf("%d. ", i+1), x})
 		}
