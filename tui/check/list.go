@@ -85,6 +85,7 @@ func listedLarge(st style.Styles, items []item, at, width, rows, size int) (line
 	if all == nil || len(items)*(size+2) > rows {
 		return nil, nil
 	}
+	between := make([]string, min(1, rows/len(items)-size-2)) // letters and text, where there is room
 	for i, it := range items {
 		look, mark := plain, strings.Repeat(" ", edge)
 		if i == at {
@@ -104,7 +105,7 @@ func listedLarge(st style.Styles, items []item, at, width, rows, size int) (line
 			text = ""
 		}
 		if text != "" {
-			lines = append(lines, style.Cell(strings.Repeat(" ", edge)+text, width)) // right below: it is seen whose it is
+			lines = append(append(lines, between...), style.Cell(strings.Repeat(" ", edge)+text, width))
 		}
 		zones = append(zones, zone{0, width, first, len(lines), i})
 		lines = append(lines, style.Cell("", width))
