@@ -39,9 +39,6 @@ func asking(m Model, q query, chosen, width, height int) ([]string, []zone) {
 	}
 	bottom, z := answersBelow(m, q, chosen, width, height)
 	foot := max(len(bottom), mostFoot)
-	if sub := m.scene().sub; sub != nil && sub.Bulb() { // in two columns its answers take fewer rows
-		foot = max(len(bottom), bulbFoot)
-	}
 	large := largeRows(height, height-foot-m.textRows()-2)
 	for large > digits.Rows && width-2*edge < lettersWide*large/digits.Rows {
 		large -= digits.Rows
@@ -64,9 +61,6 @@ func asking(m Model, q query, chosen, width, height int) ([]string, []zone) {
 // with an empty row before them and one for a note. Every question keeps that many rows
 // free, so that the drawings keep their size and place.
 const mostFoot = 11
-
-// bulbFoot is mostFoot for a bulb.
-const bulbFoot = 7
 
 // onPanel is drawings with their legends on their ground, as wide as a page.
 func (m Model) onPanel(drawn []string, width, spare int) []string {

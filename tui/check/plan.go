@@ -12,6 +12,7 @@ import (
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/words"
+	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
@@ -142,7 +143,8 @@ func taken(m Model, msg takenMsg) (Model, tea.Cmd) {
 // lines are the changes, in words and in large letters.
 func (p planPage) lines(m Model, width, height int) ([]string, []zone) {
 	lines := p.text(m, width)
-	lines = append(lines, style.Indent(portrait.Words(m.style, width-2*edge, height-len(lines), p.large()...), edge)...)
+	const most = 8*digits.Rows + 2 // two lines as large as a page's largest
+	lines = append(lines, style.Indent(portrait.Block(m.style, width-2*edge, min(most, height-len(lines)), p.large()...), edge)...)
 	return scrolled(m.style, lines, cuts{}, p.scroll, width, height), nil
 }
 

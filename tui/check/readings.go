@@ -53,11 +53,11 @@ func readingSide(st style.Styles, all []joints.PlannedReading, width, rows int) 
 
 // readings lists all of them below a head.
 func (t *lineWriter) readings(all []joints.PlannedReading) {
+	all = slices.DeleteFunc(slices.Clone(all), func(r joints.PlannedReading) bool { return !r.Taken })
 	if len(all) == 0 {
 		return
 	}
 	t.head("The readings, beside the plan")
-	all = slices.DeleteFunc(slices.Clone(all), func(r joints.PlannedReading) bool { return !r.Taken })
 	head, rows := readingRows(all)
 	in := strings.Repeat(" ", edge)
 	t.lines = append(t.lines, in+t.style.Quiet.Render(head))

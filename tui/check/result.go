@@ -14,6 +14,7 @@ import (
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/underway"
 	"example.org/ringout/internal/words"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -209,7 +210,7 @@ func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {
 		pl.keys, pl.sheet = append(numberedKey(p.result.Numbered), foundKey(sc.placeRanks(p.result), hereName)...), &m.draw.found
 		pl.draw = func(w, h int) []string { return sc.places(p.result, w, h) }
 	case p.known:
-		pl.below = func(w, h int) []string { return m.draw.start.Lines(m.style, m.of.sub, w, h) }
+		pl.below = func(w, h int) []string { return p.planned(m, w, h) }
 	}
 	return pl.lines(m, width, height), nil
 }
@@ -250,4 +251,25 @@ func (p resultPage) written(m Model, width int) *lineWriter {
 		t.say(edge, m.note, m.style.Strong.Render)
 	}
 	return t
+}
+
+// planned is the prop as planned below the text: no wider than it is high, so that it stands right
+// below its legend, and in rows where it has no room else.
+func (p resultPage) planned(m Model, width, height int) []string {
+	const legendWide, margins = 56, 8
+	if m.of.sub == nil {
+		return nil
+	}
+	if wide := max(legendWide, 2*height+margins); wide < width && !canvas.Best(m.of.sub, nil, wide, height-keyRows, m.style.Depth).Rows() {
+		width = wide
+	}
+	if lines := m.draw.start.Lines(m.style, m.of.sub, width, height); lines != nil || m.of.sub.Bulb() || height < leastDrawn {
+		return lines
+	}
+	sc := m.scene()
+	lines := canvas.New(m.of.sub, nil, canvas.Rows, width, height-1, m.style.Depth)
+	m.draw.found = sheet{c: lines, width: width, height: height - 1}
+	drawn := style.WithoutEnd(lines.Signs(make([]uint8, m.of.sub.Pixels()), []string{litSign}))
+	said, _ := legend{title: canvas.Named(words.Count(m.of.sub.Pixels(), "pixel")), sheet: &m.draw.found, drawn: drawn}.lines(sc, width, 1)
+	return append(said, drawn...)
 }
