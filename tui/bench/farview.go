@@ -116,15 +116,20 @@ func (m Model) drawn(answers []string, width, size, columns int) []string {
 		}
 		first, second := widestOf(all[:down]), widestOf(all[down:])
 		if columns == 1 || first+gapOf(size)+second <= width {
-			for i, lines := range all {
-				for k, l := range lines {
-					key := []rune(l)
-					all[i][k] = m.opt.Style.AccentSign().Render(string(key[:cells[i]])) + m.opt.Style.Strong.Render(string(key[cells[i]:]))
-				}
+			for i := range all {
+				m.inked(all[i], cells[i])
 			}
 			return grid(all, down, size, max(first+gapOf(size), min(width/2, width-second)))
 		}
 		each = max(first, second) - 1 // in a narrower face
+	}
+}
+
+// inked gives the first cells of large lines the colour of keys.
+func (m Model) inked(lines []string, cells int) {
+	for i, l := range lines {
+		all := []rune(l)
+		lines[i] = m.opt.Style.AccentSign().Render(string(all[:cells])) + m.opt.Style.Strong.Render(string(all[cells:]))
 	}
 }
 

@@ -233,11 +233,7 @@ func (addressPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 		rows[0][4] = ""
 	}
 	for i, r := range pl.Rows {
-		name := style.Clean(r.Run)
-		if m.layout() == wide && numbered(p) && len(pl.Rows) == len(p.Runs) { // as in the drawing beside it
-			name = fmt.Sprintf("%d %s", i+1, name)
-		}
-		rows = append(rows, []string{name, fmt.Sprintf("%d-%d", r.FirstPixel, r.LastPixel),
+		rows = append(rows, []string{m.rowName(pl, i), fmt.Sprintf("%d-%d", r.FirstPixel, r.LastPixel),
 			fmt.Sprintf("U%d S%d", r.FirstUniverse, r.FirstSlot), fmt.Sprintf("U%d S%d", r.LastUniverse, r.LastSlot), r.Travel})
 	}
 	out = append(out, m.table(rows, width)...)
@@ -278,6 +274,15 @@ func (addressPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 		say("With packing %s it ends at U%d S%d.", own.Other().About(), pl.Other[n-1].LastUniverse, pl.Other[n-1].LastSlot)
 	}
 	return out
+}
+
+// rowName is the run of a row of the patch, with its number where the drawing beside it has that.
+func (m Model) rowName(pl *plan.Plan, i int) string {
+	name := style.Clean(pl.Rows[i].Run)
+	if m.layout() == wide && numbered(pl.Prop) && len(pl.Rows) == len(pl.Prop.Runs) {
+		name = fmt.Sprintf("%d %s", i+1, name)
+	}
+	return name
 }
 
 // table sets rows in columns below their headings. In a narrow window the first column is

@@ -93,3 +93,12 @@ func TestWhatDiffersHasASign(t *testing.T) {
 		}
 	}
 }
+
+// The drawing of what is worse is not that of an entry drawn before in the same room.
+func TestTheDrawingIsOfWhatIsShown(t *testing.T) {
+	d, _ := newDesk(t, sample, 80, 20, termenv.Ascii)
+	d.press("enter")
+	assert.Equal(t, 2, strings.Count(d.page(), "●"), "pixel 97 and its name")
+	d.press("esc", "c")
+	assert.Equal(t, 5, strings.Count(d.page(), "●"), "a joint's two pixels, 97, 144 and their name")
+}

@@ -22,6 +22,7 @@ const (
 type picture struct {
 	of            *prop.Prop
 	at, job       int
+	compared      string // the entries that are
 	width, height int
 	lines         []string
 }
@@ -38,30 +39,47 @@ func (m Model) picture(width, height int) []string {
 		return m.drawn.Lines(m.style, m.prop, width, height)
 	}
 	p := m.placed
-	if p.of != m.prop || p.at != at || p.job != m.job || p.width != width || p.height != height {
-		names := func(c *canvas.Canvas) []canvas.Name {
-			mark := m.marked(marked)
-			if way := c.Way().Full; marked != worseMark && c.Scale().Full == "" && style.Width(mark.Full+"    "+way+"• others") > width && style.Width(mark.Brief+"    "+way+"• others") <= width {
-				mark = canvas.Named(mark.Brief) // so that the way has its full name, as on other pages
-			}
-			return append(append([]canvas.Name{c.Scale(), mark}, c.SignNames()...), canvas.Named("• others"))
-		}
-		below := func(legend int) *canvas.Canvas { return m.placedIn(width, height-legend) }
-		said := canvas.LegendRows(2, below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) { return width, names(c) })
-		if one, all := canvas.Legend(width, 1, names(below(1))...); all && (marked != worseMark || strings.Contains(one[0], m.marked(marked).Full)) {
-			said = 1 // no row for what is left over
-		}
-		c := below(said)
-		legend, _ := canvas.Legend(width, said, names(c)...)
-		for i, l := range legend {
-			before, after, of := strings.Cut(l, "●")
-			if legend[i] = m.style.Quiet.Render(before); of {
-				legend[i] += m.style.Warn.Render("●") + m.style.Quiet.Render(after)
-			}
-		}
-		*p = picture{m.prop, at, m.job, width, height, canvas.Under(legend, c.SignRows(rank, []string{"•", m.style.Warn.Render("●")}), height)}
+	if now := (picture{m.prop, at, m.job, fmt.Sprint(m.page.compared()), width, height, p.lines}); !p.same(now) {
+		*p = now
+		p.lines = m.placesDrawn(rank, marked, width, height)
 	}
 	return p.lines
+}
+
+// same reports whether both are of one thing in one size.
+func (p *picture) same(q picture) bool {
+	return p.of == q.of && p.at == q.at && p.job == q.job && p.compared == q.compared && p.width == q.width && p.height == q.height
+}
+
+// placesDrawn is the prop with marked pixels below its legend.
+func (m Model) placesDrawn(rank []uint8, marked string, width, height int) []string {
+	names := func(c *canvas.Canvas) []canvas.Name {
+		return append(append([]canvas.Name{c.Scale(), m.markIn(c, marked, width)}, c.SignNames()...), canvas.Named("• others"))
+	}
+	below := func(legend int) *canvas.Canvas { return m.placedIn(width, height-legend) }
+	said := canvas.LegendRows(2, below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) { return width, names(c) })
+	if one, all := canvas.Legend(width, 1, names(below(1))...); all && (marked != worseMark || strings.Contains(one[0], m.marked(marked).Full)) {
+		said = 1 // no row for what is left over
+	}
+	c := below(said)
+	legend, _ := canvas.Legend(width, said, names(c)...)
+	for i, l := range legend {
+		before, after, of := strings.Cut(l, "●")
+		if legend[i] = m.style.Quiet.Render(before); of {
+			legend[i] += m.style.Warn.Render("●") + m.style.Quiet.Render(after)
+		}
+	}
+	return canvas.Under(legend, c.SignRows(rank, []string{"•", m.style.Warn.Render("●")}), height)
+}
+
+// markIn is the name of the marks in a legend of a width: in short where the way then has its full name, as
+// on other pages.
+func (m Model) markIn(c *canvas.Canvas, marked string, width int) canvas.Name {
+	mark, rest := m.marked(marked), "    "+c.Way().Full+"• others"
+	if marked != worseMark && c.Scale().Full == "" && style.Width(mark.Full+rest) > width && style.Width(mark.Brief+rest) <= width {
+		return canvas.Named(mark.Brief)
+	}
+	return mark
 }
 
 // inRows reports whether a prop that has a shape is drawn as rows in so little room.
