@@ -49,13 +49,12 @@ func (m scene) signs(rank []uint8) []string {
 	return []string{others, m.style.Quiet.Render(darkSign), maybeSign, m.badSign(rank), asked.Render("?"), m.style.AccentSign().Render("+"), m.style.Good.Render(soundSign), m.filledBad(firstBadSign)}
 }
 
-// badSign is the sign of the likeliest place: in filled cells where there are few, as a block
-// of many would look lit. Red is no colour for it among sixteen, where it is that of a red
-// pixel.
+// badSign is the sign of the likeliest place in the alarm's colour: in filled cells where there are few,
+// as a block of many would look lit.
 func (m scene) badSign(rank []uint8) string {
 	const few = 6
 	n := count(rank, likely)
-	own := m.style.Depth == style.Sixteen || m.style.Depth == style.Letters
+	own := m.style.Depth == style.Letters
 	switch {
 	case own && n > few:
 		return m.style.Strong.Render(badPixel)
@@ -69,7 +68,7 @@ func (m scene) badSign(rank []uint8) string {
 
 // filledBad is a sign of a bad place in a filled cell.
 func (m scene) filledBad(sign string) string {
-	if m.style.Depth == style.Sixteen || m.style.Depth == style.Letters {
+	if m.style.Depth == style.Letters {
 		return style.NoColour().Warn.Render(sign)
 	}
 	return m.style.Warn.Filled().Render(sign)

@@ -46,7 +46,8 @@ type inks struct{ brass, leaf, rust, slate lipgloss.CompleteColor }
 // its kind, and where none is known against both black and white. No two of a ground
 // look alike to an eye without one kind of cone. Of 256 colours seven hold 4.5:1 against
 // both black and white, none of them brass: #af5f00 is the nearest, 4.46:1 against black
-// and 4.71:1 against white.
+// and 4.71:1 against white. On light ones green and red are of the cube's own, and the brass is the one
+// that both differ from for every eye.
 //
 // The sixteen are each terminal's own. On a dark one the red is the bright one, since the
 // other is too dark on black in most; on a light one yellow and green are too pale in
@@ -67,9 +68,9 @@ var inksOn = [...]inks{
 		slate: lipgloss.CompleteColor{TrueColor: "#969696", ANSI256: "246"},
 	},
 	LightGround: {
-		brass: lipgloss.CompleteColor{TrueColor: "#8f6214", ANSI256: "94"},
-		leaf:  lipgloss.CompleteColor{TrueColor: "#287943", ANSI256: "23"},
-		rust:  lipgloss.CompleteColor{TrueColor: "#cc2440", ANSI256: "88", ANSI: "1"},
+		brass: lipgloss.CompleteColor{TrueColor: "#8f6214", ANSI256: "95"},
+		leaf:  lipgloss.CompleteColor{TrueColor: "#287943", ANSI256: "22"},
+		rust:  lipgloss.CompleteColor{TrueColor: "#cc2440", ANSI256: "124", ANSI: "1"},
 		slate: lipgloss.CompleteColor{TrueColor: "#6a6a6a", ANSI256: "242"},
 	},
 }
