@@ -63,5 +63,8 @@ func (m scene) showing(shown shownLight, width, height int) []string {
 	c.SetLight(shown.light, 1)
 	first, after := c.Used()
 	lines := c.Lines()
+	if c.Rows() { // the empty row between them and their legend is theirs
+		return lines[first:after]
+	}
 	return lines[max(0, first-1):min(len(lines), after+1)] // a row of ground around it
 }
