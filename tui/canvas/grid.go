@@ -72,7 +72,7 @@ func fitted(pts [][]prop.Point, g grid) fit {
 	if math.IsInf(scale, 1) {
 		scale = 0 // a single pixel, or all in one place
 	}
-	rings := hoops(pts)
+	rings := ringShapes(pts)
 	if f, ok := ringsFitted(rings, lo, hi, g, max(0, scale)); ok {
 		return f
 	}
@@ -115,9 +115,9 @@ const mostCorners = 12
 // even, as a share of that number.
 const mostSpread = 0.3
 
-// little is the largest excess of a step over a whole number of places that inStep drops, as
+// mostDropped is the largest excess of a step over a whole number of places that inStep drops, as
 // a share of that number.
-const little = 0.05
+const mostDropped = 0.05
 
 // mostStrides limits the number of different strides compared. A prop with more has no even
 // drawing.

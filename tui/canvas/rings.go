@@ -30,17 +30,17 @@ const (
 // leastRings is the share of the largest size down to which a size with even gaps is sought.
 const leastRings = 0.75
 
-// A hoop is a ring of the prop: its middle and radius in metres, and the direction of each
+// A ringShape is a ring of the prop: its middle and radius in metres, and the direction of each
 // pixel from the middle, y down.
-type hoop struct {
+type ringShape struct {
 	mid    prop.Point
 	radius float64
 	to     []spotAt
 }
 
-// hoops are the runs of a prop as rings; nil if one is no ring.
-func hoops(pts [][]prop.Point) []hoop {
-	out := make([]hoop, len(pts))
+// ringShapes are the runs of a prop as rings; nil if one is no ring.
+func ringShapes(pts [][]prop.Point) []ringShape {
+	out := make([]ringShape, len(pts))
 	for r, run := range pts {
 		at := make([]spotAt, len(run))
 		for k, p := range run {
@@ -53,7 +53,7 @@ func hoops(pts [][]prop.Point) []hoop {
 		for k := range at {
 			at[k] = at[k].minus(mid).unit()
 		}
-		out[r] = hoop{prop.Point{X: mid.x, Y: -mid.y}, radius.x, at}
+		out[r] = ringShape{prop.Point{X: mid.x, Y: -mid.y}, radius.x, at}
 	}
 	return out
 }
@@ -61,7 +61,7 @@ func hoops(pts [][]prop.Point) []hoop {
 // ringsFitted lays out a prop of rings on a grid, at the largest scale, in columns per metre
 // up to most, at which all gaps are even; if there is none, at the scale with the evenest. lo
 // and hi are the corners of the prop. ok is false where the grid is too coarse for rings.
-func ringsFitted(all []hoop, lo, hi prop.Point, g grid, most float64) (best fit, ok bool) {
+func ringsFitted(all []ringShape, lo, hi prop.Point, g grid, most float64) (best fit, ok bool) {
 	if len(all) == 0 {
 		return best, false
 	}
@@ -89,7 +89,7 @@ func ringsFitted(all []hoop, lo, hi prop.Point, g grid, most float64) (best fit,
 
 // skewed reports whether rings around one middle have distances in their drawing that differ by
 // more than mostSkew from those on the prop, in rows or in columns.
-func skewed(all []hoop, at [][]spotAt) bool {
+func skewed(all []ringShape, at [][]spotAt) bool {
 	const mostSkew = 1.5
 	order := make([]int, len(all))
 	for i := range order {
@@ -122,7 +122,7 @@ func extent(ring []spotAt) spotAt {
 
 // largest lays out rings around the middle of a prop at the largest scale up to most, in columns
 // per metre, at which all gaps are even, or else at the one with the evenest.
-func (s *ringSearch) largest(all []hoop, mid prop.Point, most, widest float64) (best fit, ok bool) {
+func (s *ringSearch) largest(all []ringShape, mid prop.Point, most, widest float64) (best fit, ok bool) {
 	least := roughGaps + 1e-9
 	for radius := math.Floor(most*widest + 1e-6); radius >= leastRings*most*widest; radius-- {
 		f, uneven := s.layAll(all, mid, radius/widest, least)
@@ -138,7 +138,7 @@ func (s *ringSearch) largest(all []hoop, mid prop.Point, most, widest float64) (
 }
 
 // spacing is the least distance of two rings, in metres.
-func spacing(all []hoop) float64 {
+func spacing(all []ringShape) float64 {
 	least := math.Inf(1)
 	for i, a := range all {
 		for _, b := range all[:i] {
@@ -156,7 +156,7 @@ const nearBy, nearShare = 2.5, 0.7
 
 // layAll lays out rings at a scale, with the largest unevenness among them; infinite where
 // that is not less than least, or pixels share a cell.
-func (s *ringSearch) layAll(all []hoop, mid prop.Point, scale, least float64) (out fit, uneven float64) {
+func (s *ringSearch) layAll(all []ringShape, mid prop.Point, scale, least float64) (out fit, uneven float64) {
 	g := s.grid
 	out = fit{by: g, at: make([][]spotAt, len(all))}
 	clear(s.taken)

@@ -87,14 +87,14 @@ func ringOf(run []spotAt, g grid) (mid, radius spotAt, ok bool) {
 type span struct{ from, to float64 }
 
 // spans lists the spacings, in places up to most, at which a stride looks even. A straight
-// stretch may exceed a whole number by little. A bend may exceed it by mostSpread; from two
+// stretch may exceed a whole number by mostDropped. A bend may exceed it by mostSpread; from two
 // places on it may also be slightly below.
 func (s stride) spans(most float64) (out []span) {
 	const less = 0.2
 	for whole := 1.0; whole <= most+less; whole++ {
 		switch {
 		case !s.bent:
-			out = append(out, span{whole, whole * (1 + little)})
+			out = append(out, span{whole, whole * (1 + mostDropped)})
 		case whole == 1:
 			out = append(out, span{whole, whole * (1 + mostSpread)})
 		default:
@@ -157,7 +157,7 @@ func strides(pts [][]prop.Point, g grid) (out []stride) {
 // the second, on the nearest place of the third. If the three lie on a line, the third keeps
 // the whole-place step from the second: rounding each alone would add a gap now and then.
 func inStep(at []spotAt, before, on spotAt) spotAt {
-	const astray = 1.25 // steps
+	const mostOff = 1.25 // steps
 	d, last := at[2].minus(at[1]), at[1].minus(at[0])
 	if d.minus(last).length() > 1e-6*d.length() {
 		return on
@@ -165,7 +165,7 @@ func inStep(at []spotAt, before, on spotAt) spotAt {
 	step := func(d, before, at, on float64) float64 {
 		whole := math.Floor(math.Abs(d) + 1e-9)
 		next := before + math.Copysign(whole, d)
-		if whole < 1 || math.Abs(d)-whole > little*whole || math.Abs(next-at) > astray*whole {
+		if whole < 1 || math.Abs(d)-whole > mostDropped*whole || math.Abs(next-at) > mostOff*whole {
 			return on
 		}
 		return next

@@ -79,7 +79,7 @@ func wordsWithin(asked []Model, width, rows int) (text []string, fits bool) {
 // bigBeside are the large words, at most so many rows high, in one face for all steps.
 func (m Model) bigBeside(width, rows int) (big []string, wide int) {
 	texts := m.large()
-	if m.loud() {
+	if m.largeIsTheNews() {
 		return widthOf(digits.Large(width, rows, texts...))
 	}
 	if big := inOneFace(width, rows, rows, append(texts[:1:1], m.alike()...)); big != nil {
@@ -88,15 +88,17 @@ func (m Model) bigBeside(width, rows int) (big []string, wide int) {
 	return nil, 0
 }
 
-// loud reports whether the large words are all the news there is.
-func (m Model) loud() bool { return m.mark > 0 || !m.dark && m.pattern().ID == patterns.Ruler.ID }
+// largeIsTheNews reports whether the large words are all the news there is.
+func (m Model) largeIsTheNews() bool {
+	return m.mark > 0 || !m.dark && m.pattern().ID == patterns.Ruler.ID
+}
 
 // bigWords are the large words: beside the text where half of the width is enough for a
 // high face, else above it, and then no higher than leaves room for the drawing. wide is how
 // wide those of the widest step are, so that the text has one place for all steps.
 func (m Model) bigWords(width int) (big []string, wide int) {
 	rows, texts, alike := m.faceRows(), m.large(), m.alike()
-	if m.loud() {
+	if m.largeIsTheNews() {
 		return widthOf(digits.Large(width, max(digits.Rows, rows-digits.Rows), texts...))
 	}
 	all := append([]string{texts[0]}, alike...)
@@ -179,7 +181,7 @@ func (m Model) band(width, rows int) []string {
 // has it, or bold.
 func (m Model) inked(line string) string {
 	if !m.tellsColour() {
-		return m.style.ForLarge(m.amiss()).Strong.Render(line)
+		return m.style.ForLarge(m.countDiffers()).Strong.Render(line)
 	}
 	return canvas.Lettered(line, patterns.Colour{}.With(m.channel(), 255), m.style.Depth)
 }

@@ -272,8 +272,8 @@ func (m Model) channel() patterns.Channel {
 	return m.prop.Chip.Order.Channels()[patterns.StepAt(m.pattern(), m.settings(), m.now())]
 }
 
-// amiss reports whether the marked count differs from the plan.
-func (m Model) amiss() bool {
+// countDiffers reports whether the marked count differs from the plan.
+func (m Model) countDiffers() bool {
 	if m.prop == nil || m.dark || m.mark == 0 {
 		return false
 	}
@@ -290,7 +290,7 @@ func (m Model) countedOf() (n, all int) {
 
 // FarView is the text that the page has in large letters.
 func (m Model) FarView() screen.FarView {
-	far := screen.FarView{Texts: m.large(), Bad: m.amiss()}
+	far := screen.FarView{Texts: m.large(), Bad: m.countDiffers()}
 	if m.tellsColour() {
 		far.Ink = m.inked
 	}

@@ -31,7 +31,7 @@ func withoutStub(text string, width int) []string {
 		if len(out) != len(lines) {
 			break
 		}
-		if !endsInStub(out, width) && company(out[len(out)-2]) {
+		if !endsInStub(out, width) && severalWords(out[len(out)-2]) {
 			return out
 		}
 	}
@@ -46,7 +46,7 @@ func broken(text string, width int) []string {
 // third of the width.
 func endsInStub(lines []string, width int) bool {
 	last := lines[len(lines)-1]
-	return len(lines) > 1 && last != "" && (!company(last) || ansi.StringWidth(last) < width/leastShare)
+	return len(lines) > 1 && last != "" && (!severalWords(last) || ansi.StringWidth(last) < width/leastShare)
 }
 
 // nearlyEnough reports whether the last line has two words and a quarter of the width, and one
@@ -55,11 +55,11 @@ func nearlyEnough(lines []string, width int) bool {
 	n := len(lines)
 	before, last := strings.TrimRight(lines[n-2], " "), lines[n-1]
 	i := strings.LastIndex(before, " ")
-	return company(last) && ansi.StringWidth(last) >= width/fewShare && (i < 0 || float64(ansi.StringWidth(before[:i])) < fullShare*float64(width))
+	return severalWords(last) && ansi.StringWidth(last) >= width/fewShare && (i < 0 || float64(ansi.StringWidth(before[:i])) < fullShare*float64(width))
 }
 
-// company reports whether a line has several words.
-func company(line string) bool { return strings.Contains(strings.TrimSpace(line), " ") }
+// severalWords reports whether a line has several words.
+func severalWords(line string) bool { return strings.Contains(strings.TrimSpace(line), " ") }
 
 // joined moves words of the line before to the last one until that is no stub; nil when the
 // line before would become one.
@@ -68,7 +68,7 @@ func joined(lines []string, width int) []string {
 	before, last := strings.TrimRight(lines[n-2], " "), lines[n-1]
 	for {
 		i := strings.LastIndex(before, " ")
-		if i < 0 || !company(before[:i]) {
+		if i < 0 || !severalWords(before[:i]) {
 			return nil
 		}
 		before, last = strings.TrimRight(before[:i], " "), before[i+1:]+" "+last

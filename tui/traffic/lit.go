@@ -95,15 +95,15 @@ func (m Model) sourceOnProp(s traffic.Source, from *protocol.SourceReport) strin
 	case s.Treatments.Preview == s.Treatments.Live:
 		return fmt.Sprintf("%s sends %s for preview only: it lights nothing.", who, us)
 	case part != "" && m.sent() == nil:
-		return fmt.Sprintf("%s lights %s, %s.%s", who, part, at, fate(s))
+		return fmt.Sprintf("%s lights %s, %s.%s", who, part, at, wireTrouble(s))
 	case part != "":
-		return fmt.Sprintf("%s lights %s, not you. %s.%s", who, part, m.remedy(s), fate(s))
+		return fmt.Sprintf("%s lights %s, not you. %s.%s", who, part, m.remedy(s), wireTrouble(s))
 	case !s.Rival:
-		return fmt.Sprintf("%s lights nothing of yours: it sends %s, which your prop does not use.%s", who, us, fate(s))
+		return fmt.Sprintf("%s lights nothing of yours: it sends %s, which your prop does not use.%s", who, us, wireTrouble(s))
 	case s.Treatments.Tied > 0 && m.light.Count(traffic.Merged) > 0:
-		return fmt.Sprintf("%s sends %s as you do, %s: receivers may mix both. %s.%s", who, us, at, m.remedy(s), fate(s))
+		return fmt.Sprintf("%s sends %s as you do, %s: receivers may mix both. %s.%s", who, us, at, m.remedy(s), wireTrouble(s))
 	}
-	return fmt.Sprintf("%s sends %s too, %s, and lights nothing of yours.%s", who, us, at, fate(s))
+	return fmt.Sprintf("%s sends %s too, %s, and lights nothing of yours.%s", who, us, at, wireTrouble(s))
 }
 
 // remedy is what to do about a source that lights our pixels.

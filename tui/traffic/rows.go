@@ -42,7 +42,7 @@ func (m Model) makeRows() []row {
 // ownNews reports whether what is heard of our own packets says more than the rows of the
 // hosts: some are lost, late or come twice.
 func (m Model) ownNews(s traffic.Source) bool {
-	return s.Heard && (m.prop == nil || s.Live && fate(s) != "" || len(m.snap.Links) == 0)
+	return s.Heard && (m.prop == nil || s.Live && wireTrouble(s) != "" || len(m.snap.Links) == 0)
 }
 
 func rank(r row) int {
@@ -92,16 +92,16 @@ func (m Model) sourceWords(s traffic.Source, from *protocol.SourceReport) string
 	}
 	switch {
 	case s.Ours: // how often we send stands with the host
-		return fmt.Sprintf("%s: %s at priority %s.%s %s", who, us, priorities(s.Low, s.High), fate(s), followers(s.Treatments, it))
+		return fmt.Sprintf("%s: %s at priority %s.%s %s", who, us, priorities(s.Low, s.High), wireTrouble(s), followers(s.Treatments, it))
 	case m.prop != nil:
 		return m.sourceOnProp(s, from)
 	}
-	return fmt.Sprintf("%s sends %s at priority %s. %s%s", who, us, priorities(s.Low, s.High), followers(s.Treatments, it), fate(s))
+	return fmt.Sprintf("%s sends %s at priority %s. %s%s", who, us, priorities(s.Low, s.High), followers(s.Treatments, it), wireTrouble(s))
 }
 
-// fate is what is amiss with a source's packets on their way, as a further sentence; empty
+// wireTrouble is what is wrong with a source's packets on their way, as a further sentence; empty
 // where nothing is.
-func fate(s traffic.Source) string {
+func wireTrouble(s traffic.Source) string {
 	if !s.Judged {
 		return " Two senders use one CID, so what is lost is not known."
 	}
