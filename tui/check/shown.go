@@ -26,15 +26,7 @@ func shownWith(p *prop.Prop, fault strip.Fault) (shownLight, bool) {
 	}
 	for _, c := range []patterns.Colour{{R: 255}, {G: 255}, {B: 255}} {
 		light := s.Shine(slices.Repeat(patterns.Frame{c}, p.Pixels()))
-		var seen []checkout.Name
-		for _, run := range light {
-			for _, x := range run {
-				if n := checkout.NameOf(x); !slices.Contains(seen, n) {
-					seen = append(seen, n)
-				}
-			}
-		}
-		sent := checkout.NameOf(c)
+		seen, sent := colourNames(light), checkout.NameOf(c)
 		if len(seen) == 0 || slices.Equal(seen, []checkout.Name{sent}) || slices.Equal(seen, []checkout.Name{checkout.Dark}) {
 			continue
 		}
@@ -45,6 +37,16 @@ func shownWith(p *prop.Prop, fault strip.Fault) (shownLight, bool) {
 		return out, true
 	}
 	return shownLight{}, false
+}
+
+// colourNames are the names of the colours of a light, each once.
+func colourNames(light strip.Light) (seen []checkout.Name) {
+	for _, x := range slices.Concat(light...) {
+		if n := checkout.NameOf(x); !slices.Contains(seen, n) {
+			seen = append(seen, n)
+		}
+	}
+	return seen
 }
 
 // placeless is the light of the fault found where no pixel has a rank of its own, so that a
