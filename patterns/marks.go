@@ -11,7 +11,7 @@ import (
 var (
 	firstMark = Colour{G: 255}
 	lastMark  = Colour{R: 255}
-	fiveMark  = Colour{B: 64}
+	fiveMark  = Colour{B: 56} // dim as a drawing has it: under a quarter
 	tenMark   = Colour{G: 255}
 	hundred   = Colour{R: 255}
 )

@@ -26,7 +26,7 @@ var (
 	white  = patterns.Colour{R: 255, G: 255, B: 255}
 	red    = patterns.Colour{R: 255}
 	green  = patterns.Colour{G: 255}
-	blue64 = patterns.Colour{B: 64}
+	blue56 = patterns.Colour{B: 56}
 )
 
 // WCAG 2.3.1: every pattern walks by itself at every speed the screens offer,
@@ -101,7 +101,7 @@ func TestFrames(t *testing.T) {
 			patterns.Frame{green, dark, red, red, green, dark, red}, "Run 2: pixel 5 green, pixel 7 red"},
 		{"ends of one pixel", patterns.Ends, patterns.Settings{Pixels: 1}, 0, patterns.Frame{green}, "pixel 1 green"},
 		{"ruler to eleven", patterns.Ruler, patterns.Settings{Pixels: 11}, 0,
-			patterns.Frame{dark, dark, dark, dark, blue64, dark, dark, dark, dark, green, dark}, "One pixel follows the last mark, 10"},
+			patterns.Frame{dark, dark, dark, dark, blue56, dark, dark, dark, dark, green, dark}, "One pixel follows the last mark, 10"},
 		{"colours, second slot of a GRB chip", patterns.Colours, patterns.Settings{Pixels: 2, Channels: grb}, 1, patterns.Frame{red, red}, "red and nothing else: slot 2 of 3"},
 		{"colours, white slot", patterns.Colours, patterns.Settings{Pixels: 1, Channels: rgbw}, 3, patterns.Frame{{W: 255}}, "white and nothing else: slot 4 of 4"},
 		{"even", patterns.Even, patterns.Settings{Pixels: 2, Colour: green}, 0, patterns.Frame{green, green}, "All 2 pixels are green"},
@@ -126,7 +126,7 @@ func TestRulerTellsMarksApart(t *testing.T) {
 		case n%10 == 0:
 			want = green
 		case n%5 == 0:
-			want = blue64
+			want = blue56
 		}
 		assert.Equal(t, want, f[n-1], "pixel %d", n)
 	}

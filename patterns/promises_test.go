@@ -151,7 +151,7 @@ func TestRulerOnEveryLength(t *testing.T) {
 				case i%10 == 0:
 					want = green
 				case i%5 == 0:
-					want = blue64
+					want = blue56
 				}
 				require.Equal(t, want, px, "pixel %d of %d, back %v", i, n, back)
 			}

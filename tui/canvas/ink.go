@@ -85,7 +85,7 @@ func inkOf(c patterns.Colour, level float64, d style.Depth) ink {
 	return rgb(seenLit(r, g, b))
 }
 
-// sixteen is light in the sixteen colours. Below half of full it has the darker of a terminal's two
+// sixteen is light in the sixteen colours. Dim light has the darker of a terminal's two
 // shades, so that a bright pixel among others is seen; blue always has the bright one, since the
 // darker is hardly visible on black.
 func sixteen(v [3]float64, at band) ink {
@@ -154,8 +154,8 @@ func mix(c patterns.Colour) [3]float64 {
 const lowest = 0.9
 
 // bandShares are the share of the brightest that light in each band gets at least, and at most: by a
-// contrast of 1.25:1 apart (faint, dim, half and full).
-var bandShares = [...][2]float64{faint: {0.53, 0.55}, dimly: {0.66, 0.69}, half: {0.80, 0.82}, full: {0.955, 1}}
+// contrast of 1.25:1 apart (faint, dim and full).
+var bandShares = [...][2]float64{faint: {0.53, 0.55}, dimly: {0.66, 0.69}, full: {0.86, 1}}
 
 // Tables over 0 to 255: gamma turns light, linear in current, into screen values, linear is its
 // inverse.

@@ -162,20 +162,19 @@ func TestTheWayIsSeenByEveryEye(t *testing.T) {
 	}
 }
 
-// Light of each band below half has another sign than full light and than a dark pixel, among sixteen
-// colours all that is not full: shades of one colour look alike from two metres.
+// Dim and faint light have another sign than brighter light and than a dark pixel: shades of one colour
+// look alike from two metres.
 func TestSignsTellLightFromDark(t *testing.T) {
-	for _, d := range []style.Depth{style.Sixteen, style.Cube256, style.True} {
-		for _, c := range patterns.PaletteFor([]patterns.Channel{patterns.Red, patterns.Green, patterns.Blue, patterns.White}) {
-			for _, level := range []float64{0.2, 1} {
-				sign := func(share float64) string { return pixelSign(c.Colour.Dim(level*share), level, d) }
-				assert.Equal(t, "■", sign(1), c.Name)
-				assert.Equal(t, "▪", sign(0.2), c.Name)
-				assert.Equal(t, d == style.Sixteen || c.Name == "blue", sign(0.4) == "▪", "%s at depth %d", c.Name, d)
-			}
+	for _, c := range patterns.PaletteFor([]patterns.Channel{patterns.Red, patterns.Green, patterns.Blue, patterns.White}) {
+		for _, level := range []float64{0.2, 1} {
+			sign := func(share float64) string { return SignOf(c.Colour.Dim(level*share), level) }
+			assert.Equal(t, "■", sign(1), c.Name)
+			assert.Equal(t, "■", sign(0.35), c.Name)
+			assert.Equal(t, "▪", sign(0.2), c.Name)
+			assert.Equal(t, "▪", sign(0.02), c.Name)
 		}
-		assert.Equal(t, "•", pixelSign(patterns.Colour{}, 1, d))
 	}
+	assert.Equal(t, "•", SignOf(patterns.Colour{}, 1))
 }
 
 // A bulb that gives faint light, or none, is drawn with ground in between, in every palette: its area
@@ -200,10 +199,10 @@ func TestSixteenColoursTellFaintFromBright(t *testing.T) {
 			w := uint8(float64(v) * level)
 			return patterns.Colour{R: w, G: w, B: w}
 		}
-		bright, faint, dark := inkOf(dim(255), level, style.Sixteen), inkOf(dim(64), level, style.Sixteen), inkOf(patterns.Colour{}, level, style.Sixteen)
+		bright, faint, dark := inkOf(dim(255), level, style.Sixteen), inkOf(dim(56), level, style.Sixteen), inkOf(patterns.Colour{}, level, style.Sixteen)
 		assert.NotEqual(t, bright, faint)
 		assert.NotEqual(t, faint, dark)
 		assert.NotEqual(t, bright, dark)
-		assert.Equal(t, inkOf(patterns.Colour{B: uint8(255 * level)}, level, style.Sixteen), inkOf(patterns.Colour{B: uint8(64 * level)}, level, style.Sixteen))
+		assert.Equal(t, inkOf(patterns.Colour{B: uint8(255 * level)}, level, style.Sixteen), inkOf(patterns.Colour{B: uint8(70 * level)}, level, style.Sixteen))
 	}
 }

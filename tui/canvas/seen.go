@@ -16,17 +16,16 @@ const (
 	none band = iota
 	faint
 	dimly
-	half
 	full
 )
 
 // bandNames are the words of the bands.
-var bandNames = [...]string{"dark", "faint", "dim", "medium", "white"}
+var bandNames = [...]string{"dark", "faint", "dim", "white"}
 
 // bandEnds are the shares of the level, 0 to 1, that end the bands from faint on. With less than the
-// first no one can name a colour; less than the last is drawn in small letters or in the darker of
-// a terminal's sixteen colours.
-var bandEnds = [...]float64{faint: 0.04, dimly: 0.25, half: 0.5, full: 1}
+// first no one can name a colour; less than the second has the small sign or letter, or the darker of
+// a terminal's sixteen colours. From two metres the eye tells no more apart.
+var bandEnds = [...]float64{faint: 0.04, dimly: 0.25, full: 1}
 
 // bandOf is the band of a share of the level.
 func bandOf(share float64) band {
@@ -43,7 +42,7 @@ func shareOf(c patterns.Colour, level float64) float64 {
 }
 
 // Seen is the light of a pixel as it is drawn, and its name: dark, faint, or a colour, dim below
-// a quarter of the level (above 0 to 1), half below half of it. Light that is nearly white is drawn
+// a quarter of the level (above 0 to 1). Light that is nearly white is drawn
 // as white, and faint light as grey, so that name and drawing agree.
 func Seen(c patterns.Colour, level float64, d style.Depth) (patterns.Colour, string) {
 	top := max(c.R, c.G, c.B, c.W, c.C)

@@ -11,12 +11,17 @@ import (
 // one line.
 func Swatch(sign, words string) string { return sign + "\u00a0" + words }
 
-// SignOf is the sign of a light of full level.
-func SignOf(c patterns.Colour, d style.Depth) string { return pixelSign(c, 1, d) }
+// SignOf is the sign of a light at a level.
+func SignOf(c patterns.Colour, level float64) string {
+	if c.Dark() {
+		return signOf(none)
+	}
+	return signOf(bandOf(shareOf(c, level)))
+}
 
-// ShadeNames explain the greys of this drawing, and of others beside it, in colours: dark pixels, and with words how bright
-// the light is, by the bands that are drawn; where a terminal has one shade for several, they
-// are named as one. Without colours letters have names of their own.
+// ShadeNames explain the greys of this drawing, and of others beside it, in colours: dark pixels, and
+// with words how bright the light is, by the signs that are drawn; faint light has that of dim light.
+// Without colours letters have names of their own.
 func (c *Canvas) ShadeNames(words bool, also ...*Canvas) []Name {
 	if c.depth == style.Letters {
 		return nil
@@ -60,14 +65,6 @@ func (c *Canvas) shades(s *spot, drawn []bool) {
 	}
 }
 
-// swatchSign is the sign of a band in this drawing.
-func (c *Canvas) swatchSign(at band) string {
-	if c.fine {
-		return litSign
-	}
-	return signOf(at, c.depth)
-}
-
 // coloured reports whether a light is called by a colour: neither white nor too faint for one.
 func (c *Canvas) coloured(light patterns.Colour) bool {
 	_, name := Seen(light, c.level, c.depth)
@@ -104,33 +101,25 @@ func (c *Canvas) addColour(names []Name, own Lights, light patterns.Colour) []Na
 		return names
 	}
 	own[name] = light
-	return append(names, Named(Swatch(pixelSign(light, c.level, c.depth), name)))
+	return append(names, Named(Swatch(SignOf(light, c.level), name)))
 }
 
 func (c *Canvas) shadeNames(drawn []bool, words bool) (out []Name) {
 	if drawn[none] && !c.dotted() {
-		out = append(out, Named(Swatch(litSign, bandNames[none])))
+		out = append(out, Named(Swatch(LitSign, bandNames[none])))
 	}
 	if !words {
 		return out
 	}
-	var parts []string
-	if c.depth == style.Sixteen {
-		if less := bandWords(drawn[faint:full], faint); less != "" {
-			parts = append(parts, Swatch(c.swatchSign(faint), strings.ReplaceAll(less, " ", "\u00a0")))
+	if drawn[faint] || drawn[dimly] { // with one sign
+		sign := smallSign
+		if c.fine {
+			sign = LitSign
 		}
-	} else {
-		for at := faint; at < full; at++ {
-			if drawn[at] {
-				parts = append(parts, Swatch(c.swatchSign(at), bandNames[at]))
-			}
-		}
+		out = append(out, Named(Swatch(sign, bandNames[dimly])))
 	}
 	if drawn[full] {
-		parts = append(parts, Swatch(litSign, bandNames[full]))
-	}
-	for _, p := range parts {
-		out = append(out, Named(p))
+		out = append(out, Named(Swatch(LitSign, bandNames[full])))
 	}
 	return out
 }
@@ -165,7 +154,7 @@ func InLegend(line string, d style.Depth, own Lights, rest func(...string) strin
 		}
 	}
 	for {
-		at := strings.IndexAny(line, DarkSign+smallSign+litSign+"▶▼◀▲"+Marked)
+		at := strings.IndexAny(line, DarkSign+smallSign+LitSign+"▶▼◀▲"+Marked)
 		if at < 0 {
 			plain(line)
 			return out.String()

@@ -73,7 +73,7 @@ func (c *Canvas) writeSpot(p *pen, s *spot) {
 		p.at++
 	case !c.fine: // marks with gaps between them, to be counted
 		p.ink(c.signInk(s.now[0]), p.mat)
-		p.b = append(p.b, pixelSign(s.now[0], c.level, c.depth)...)
+		p.b = append(p.b, SignOf(s.now[0], c.level)...)
 		p.at++
 	case c.disc:
 		c.writeDisc(p, s)
@@ -181,32 +181,21 @@ func (c *Canvas) writeDisc(p *pen, s *spot) {
 
 // Signs of one pixel. Shapes differ too, since greys next to each other look alike from two metres.
 const (
+	PlanSign  = "○" // of the plan: nothing is said of its light
 	DarkSign  = "•" // gives no light
-	smallSign = "▪" // gives little: less than half of the level, among sixteen colours less than all
-	litSign   = "■"
+	smallSign = "▪" // gives little: dim or faint
+	LitSign   = "■"
 )
 
 // signOf is the sign of a band.
-func signOf(at band, d style.Depth) string {
+func signOf(at band) string {
 	switch {
 	case at == none:
 		return DarkSign
-	case at < half, at < full && d == style.Sixteen:
+	case at < full:
 		return smallSign
 	}
-	return litSign
-}
-
-// pixelSign is the sign of a light in colours.
-func pixelSign(c patterns.Colour, level float64, d style.Depth) string {
-	if c.Dark() {
-		return signOf(none, d)
-	}
-	at := bandOf(shareOf(c, level))
-	if at < full && hue(mix(c)) == blueHue { // whose ink is never much darker, or it would not be seen
-		return smallSign
-	}
-	return signOf(at, d)
+	return LitSign
 }
 
 // Pixel is the mark of a pixel in a drawing of light, for a table beside it.
@@ -217,11 +206,10 @@ func Pixel(c patterns.Colour, level float64, d style.Depth) string {
 	if c.Dark() {
 		return DarkMark(d)
 	}
-	return Inked(pixelSign(c, level, d), c, level, d)
+	return Inked(SignOf(c, level), c, level, d)
 }
 
-// letters are the signs of light by hue: capitals for half the level or more, small ones
-// below.
+// letters are the signs of light by hue: small ones for dim and faint light.
 var letters = [2][8]string{{"?", "R", "G", "Y", "B", "M", "C", "W"}, {"?", "r", "g", "y", "b", "m", "c", "w"}}
 
 // letter is the sign of a colour on terminals without colours.

@@ -157,8 +157,8 @@ func (s proofState) picture(m Model, step int, below string, large []string, wid
 // beside it.
 func (s proofState) caption(m Model, width int) string {
 	wide := s.planWide(width)
-	names := []string{"○ spots of light"}
-	brief := []string{"○ spot"}
+	names := []string{canvas.Marked + " spots of light"}
+	brief := []string{canvas.Marked + " spot"}
 	if s.proof.Step == steps.Mark {
 		cross := "┼"
 		if m.style.Depth != style.Letters {
@@ -181,7 +181,7 @@ func (s proofState) caption(m Model, width int) string {
 		}
 		at, per := fmt.Sprintf("%s pixel %d", asked, pixel), m.draw.camera.c.Scale()
 		name := canvas.Named(at).With(per).With(way)
-		plan := style.FirstFit(wide-2*edge, "As planned: "+name.Full, "Planned: "+name.Full, "Planned: "+name.Brief, name.Brief, "Planned: "+canvas.Named(at).With(per).Brief, "Planned: "+at+", ○ others")
+		plan := style.FirstFit(wide-2*edge, "As planned: "+name.Full, "Planned: "+name.Full, "Planned: "+name.Brief, name.Brief, "Planned: "+canvas.Named(at).With(per).Brief, "Planned: "+at+", "+canvas.PlanSign+" others")
 		line = style.Cell(line, width-wide+edge) + plan
 	}
 	return quietAround(m.style, style.Cell(line, width-edge))
@@ -234,7 +234,7 @@ func (s proofState) besidePlan(m Model, lines []string, width int) {
 	if wide == 0 {
 		return
 	}
-	rank, signs := make([]uint8, m.bench.prop.Pixels()), []string{m.style.Quiet.Render("○")}
+	rank, signs := make([]uint8, m.bench.prop.Pixels()), []string{m.style.Quiet.Render(canvas.PlanSign)}
 	put := func(place int, text string) {
 		rank[place] = uint8(len(signs))
 		signs = append(signs, text)

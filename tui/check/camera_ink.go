@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/eyes"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
 
@@ -30,7 +31,7 @@ func (s proofState) signs(f frame) map[[2]int]sign {
 		}
 	}
 	for _, p := range s.view.Sight.Spots {
-		put(p, sign{"○", ringed})
+		put(p, sign{canvas.Marked, ringed})
 	}
 	for i, k := range s.proof.Marks {
 		put(k.At, sign{fmt.Sprint(i + 1), markedAt})

@@ -134,12 +134,8 @@ var mapRanks = map[eyes.Verdict]uint8{eyes.Right: 0, eyes.Nothing: 1, eyes.Unkno
 // mapSigns are the signs of the ranks. They differ without colour too, and those that
 // are not as planned are seen from two metres.
 // Where many are not, they are not filled: a block of them would look lit.
-// What is as planned is small beside it.
-func mapSigns(st style.Styles, many, all bool) []string {
-	bad, right := st.Warn.Render, "•"
-	if all {
-		right = "●"
-	}
+func mapSigns(st style.Styles, many bool) []string {
+	bad := st.Warn.Render
 	switch {
 	case many && (st.Depth == style.Sixteen || st.Depth == style.Letters):
 		bad = st.Strong.Render
@@ -148,7 +144,7 @@ func mapSigns(st style.Styles, many, all bool) []string {
 	case !many && st.Depth != style.Letters:
 		bad = st.Warn.Filled().Render
 	}
-	return []string{st.Good.Render(right), st.Quiet.Render("·"), st.AccentSign().Render("?"), bad("○"), bad("◐"), bad("×"), bad("!"), bad("~")}
+	return []string{st.Good.Render(canvas.LitSign), st.Quiet.Render("·"), st.AccentSign().Render("?"), bad(canvas.DarkSign), bad("◐"), bad("×"), bad("!"), bad("~")}
 }
 
 // many reports whether so many places are not as planned that each has no need to stand out.
@@ -160,7 +156,7 @@ func (p mapPage) mapKey(st style.Styles) (out []string) {
 		v    eyes.Verdict
 		text string
 	}{{eyes.Right, "right"}, {eyes.Other, "other"}, {eyes.Lost, "colour lost"}, {eyes.NoLight, "dark"}, {eyes.Always, "always lit"}, {eyes.Unsteady, "unsteady"}, {eyes.Unknown, "unread"}, {eyes.Nothing, "left empty"}}
-	signs := mapSigns(st, p.many(), p.weighed.Wrong() == 0)
+	signs := mapSigns(st, p.many())
 	for _, n := range names {
 		if p.weighed.Counts[n.v] > 0 {
 			out = append(out, fmt.Sprintf("%s %s %d", signs[mapRanks[n.v]], n.text, p.weighed.Counts[n.v]))
@@ -352,7 +348,7 @@ func mapDrawn(m Model, width, height int) *canvas.Canvas {
 // signs are the lines of the map, one free line above where there is one. In rows those of a
 // run stand close together, and what is left over is below.
 func (p mapPage) signs(m Model, l mapLayout) []string {
-	ranks, signs := p.ranks(), mapSigns(m.style, p.many(), p.weighed.Wrong() == 0)
+	ranks, signs := p.ranks(), mapSigns(m.style, p.many())
 	if !l.drawn.Rows() {
 		return l.drawn.FromTop(l.drawn.Signs(ranks, signs))
 	}

@@ -85,9 +85,9 @@ func TestFaultWithoutAPlaceIsDrawnByItsLight(t *testing.T) {
 func TestLooseJointsHaveTheirNumbers(t *testing.T) {
 	view := plainAt(t, "flex test, loose", sizes[1])
 	assert.Contains(t, view, "1▶1")
-	assert.Regexp(t, `21 •+›•+2›`, view, "the end of the first run")
-	assert.Regexp(t, `37›2•`, view)
-	assert.Regexp(t, `85›3•`, view)
+	assert.Regexp(t, `21 ○+›○+2›`, view, "the end of the first run")
+	assert.Regexp(t, `37›2○`, view)
+	assert.Regexp(t, `85›3○`, view)
 	assert.Contains(t, view, "joints 1, 2 and 3")
 	assert.Contains(t, plainAt(t, "flex test, loose", sizes[4]), `at joints 1 "controller to inner ring", 2 "inner`)
 }

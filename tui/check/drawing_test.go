@@ -92,7 +92,7 @@ func TestTheKeyOfADrawingNamesWhatIsThere(t *testing.T) {
 		for _, size := range [][2]int{{50, 20}, {80, 24}, {120, 40}, {160, 50}} {
 			e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
 			text := ansi.Strip(e.m.View(size[0], rowsOf(size)))
-			for _, sign := range []string{"■", "●", "○", "◇", "×", "?", "▶", "▼", "◀", "▲", "◆", "›", "→", "↘", "↓", "↙", "←", "↖", "↑", "↗"} {
+			for _, sign := range []string{"■", "•", "○", "◇", "×", "?", "▶", "▼", "◀", "▲", "◆", "›", "→", "↘", "↓", "↙", "←", "↖", "↑", "↗"} {
 				for _, words := range []string{" here", " or here", " may be here", " this one", " maybe", " likely", " data in", " data starts", " its way", " on", " dark", " lit"} {
 					if strings.Contains(text, sign+words) {
 						assert.Greater(t, strings.Count(text, sign), strings.Count(text, sign+words), "%s %v: %s%s is named and not drawn", name, size, sign, words)
@@ -109,6 +109,6 @@ func TestAPartIsShownWhereItIs(t *testing.T) {
 	e := v.open(t, termenv.Ascii)
 	e.feed(tea.WindowSizeMsg{Width: 160, Height: 47})
 	text := e.m.View(160, 47)
-	assert.Contains(t, text, "■ this one")
-	assert.Equal(t, 48+1, strings.Count(text, "■"), "the middle ring has 48 pixels; one more in the key")
+	assert.Contains(t, text, "◆ this one")
+	assert.Equal(t, 48+1, strings.Count(text, "◆"), "the middle ring has 48 pixels; one more in the key")
 }

@@ -134,4 +134,4 @@ var (
 )
 
 // otherSign is the sign of a pixel without a rank.
-const otherSign = "•"
+const otherSign = canvas.PlanSign

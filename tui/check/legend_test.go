@@ -17,15 +17,15 @@ import (
 // drawn on a row of pixels.
 func TestEverySignIsNamed(t *testing.T) {
 	named := map[*regexp.Regexp]*regexp.Regexp{
-		regexp.MustCompile(`[▶▲▼◀]`):      regexp.MustCompile(`[▶▲▼◀] (data )?in\b`),
-		regexp.MustCompile(`[›↖↗↘↙]`):     regexp.MustCompile(`[›→↘↓↙←↖↑↗] (its way|on\b|way of data)`),
-		regexp.MustCompile(`●`):           regexp.MustCompile(`● [a-z]|\d pixels  [▶▲▼◀]|[▶▲▼◀] (data )?in, [→↘↓↙←↖↑↗]+ (its way|on)  1 to`),
-		regexp.MustCompile(`○`):           regexp.MustCompile(`○ [a-z]`),
-		regexp.MustCompile(`•■|■•|●■|■●`): regexp.MustCompile(`■ [a-z]`),
-		regexp.MustCompile(`[•▶›]\?`):     regexp.MustCompile(`\? here`),
-		regexp.MustCompile(`[◇•●]◇`):      regexp.MustCompile(`◇ [a-z]`),
-		regexp.MustCompile(`[×•●○■]×`):    regexp.MustCompile(`× [a-z0-9]`),
-		regexp.MustCompile(`[•●]\+`):      regexp.MustCompile(`\+ red light`),
+		regexp.MustCompile(`[▶▲▼◀]`):        regexp.MustCompile(`[▶▲▼◀] (data )?in\b`),
+		regexp.MustCompile(`[›↖↗↘↙]`):       regexp.MustCompile(`[›→↘↓↙←↖↑↗] (its way|on\b|way of data)`),
+		regexp.MustCompile(`○`):             regexp.MustCompile(`○ [a-z]|\d pixels  [▶▲▼◀]|[▶▲▼◀] (data )?in, [→↘↓↙←↖↑↗]+ (its way|on)  1 to`),
+		regexp.MustCompile(`[○•■]◆|◆[○•■]`): regexp.MustCompile(`◆ [a-z]`),
+		regexp.MustCompile(`○■|■○`):         regexp.MustCompile(`■ [a-z]`),
+		regexp.MustCompile(`[○•▶›]\?`):      regexp.MustCompile(`\? here`),
+		regexp.MustCompile(`[◇○■]◇`):        regexp.MustCompile(`◇ [a-z]`),
+		regexp.MustCompile(`[×•○■]×`):       regexp.MustCompile(`× [a-z0-9]`),
+		regexp.MustCompile(`[○■]\+`):        regexp.MustCompile(`\+ red light`),
 	}
 	for name, v := range visits {
 		for _, depth := range []termenv.Profile{termenv.Ascii, termenv.TrueColor} {
@@ -38,7 +38,7 @@ func TestEverySignIsNamed(t *testing.T) {
 						assert.Regexp(t, says, view, fmt.Sprint(name, size, depth))
 					}
 				}
-				if begin := regexp.MustCompile(`[●▶][1-9] ●| [23] ●`); begin.MatchString(view) && !strings.Contains(view, "  1▶") {
+				if begin := regexp.MustCompile(`[○▶][1-9] ○| [23] ○`); begin.MatchString(view) && !strings.Contains(view, "  1▶") && !strings.Contains(view, "joints 1") {
 					assert.Contains(t, view, "where runs begin", fmt.Sprint(name, size, depth))
 				}
 			}

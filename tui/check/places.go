@@ -86,11 +86,11 @@ func count(ranks []uint8, rank uint8) (n int) {
 
 // Signs of pixels in drawings of findings.
 const (
-	litSign   = "●" // lights although a fault leaves others dark
-	darkSign  = "○" // the fault found leaves it dark
-	maybeSign = "◇" // the fault may be here
-	badPixel  = "×" // the likeliest place of the fault
-	soundSign = "■" // lights as it should
+	litSign   = canvas.LitSign  // lights although a fault leaves others dark
+	darkSign  = canvas.DarkSign // the fault found leaves it dark
+	maybeSign = "◇"             // the fault may be here
+	badPixel  = "×"             // the likeliest place of the fault
+	soundSign = canvas.Marked   // lights as it should
 
 	firstBadSign = "!" // the pixel of the large words, among many of a fault
 )

@@ -14,10 +14,11 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Drawings of signs name the dot where they have it, and no sign is underlined.
+// Drawings of signs name what is said of no pixel where they have it beside others, and no sign is
+// underlined.
 func TestSignsOfPages(t *testing.T) {
 	named := regexp.MustCompile(otherSign + ` (others|all pixels|no place is ruled out|anywhere)`)
-	underlined := regexp.MustCompile(`\x1b\[([0-9]+;)*4(;[0-9]+)*m[■●○◇×•?+]`)
+	underlined := regexp.MustCompile(`\x1b\[([0-9]+;)*4(;[0-9]+)*m[■◆○◇×•?+]`)
 	require.Regexp(t, underlined, style.NoColour().Accent.Render(soundSign))
 	dots := 0
 	for name, v := range visits {
@@ -26,13 +27,13 @@ func TestSignsOfPages(t *testing.T) {
 			e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
 			view := e.m.View(size[0], rowsOf(size))
 			assert.NotRegexp(t, underlined, view, "%s at %v", name, size)
-			if plain := ansi.Strip(view); strings.Contains(plain, otherSign) {
+			if plain := ansi.Strip(view); strings.Contains(plain, otherSign) && strings.ContainsAny(plain, maybeSign+badPixel+soundSign+"+") {
 				dots++
 				assert.Regexp(t, named, plain, "%s at %v", name, size)
 			}
 		}
 	}
-	assert.Greater(t, dots, 5)
+	assert.Greater(t, dots, 3)
 }
 
 // The large line of the start page stays where a camera makes the list longer.

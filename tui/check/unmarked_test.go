@@ -22,6 +22,6 @@ func TestAFindingOfTheWholePropMarksNoPixel(t *testing.T) {
 		}
 		assert.NotContains(t, text, badPixel, visit)
 		assert.NotContains(t, text, litSign, visit)
-		assert.NotContains(t, text, "• others", visit)
+		assert.NotContains(t, text, "○ others", visit)
 	}
 }

@@ -226,7 +226,7 @@ func (m Model) lights() (out []namedLight) {
 				continue
 			}
 		}
-		out = append(out, namedLight{word, c, canvas.SignOf(c, m.style.Depth)})
+		out = append(out, namedLight{word, c, canvas.SignOf(c, 1)})
 	}
 	if len(out) == 1 {
 		out[0].word = litWord

@@ -105,7 +105,7 @@ func counted(pl *plan.Plan) (out []canvas.Name) {
 // beginnings shows where runs begin, by their numbers; with more than nine it shows the feeds, since two
 // digits do not fit a cell.
 func (m Model) beginnings(pl *plan.Plan) picture {
-	out := picture{of: pl.Prop, ranks: make([]uint8, pl.Prop.Pixels()), signs: []string{"●"}}
+	out := picture{of: pl.Prop, ranks: make([]uint8, pl.Prop.Pixels()), signs: []string{canvas.PlanSign}}
 	if !numbered(pl.Prop) {
 		return m.voltage(pl)
 	}

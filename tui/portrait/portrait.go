@@ -78,7 +78,7 @@ func drawn(st style.Styles, p *prop.Prop, width, height int) []string {
 func strip(st style.Styles, p *prop.Prop, width, height int) []string {
 	c := canvas.New(p, nil, canvas.Rows, width, height-1, st.Depth)
 	out := []string{st.Quiet.Render(caption(p, false, c, width))}
-	for _, l := range c.Signs(make([]uint8, p.Pixels()), []string{"●"}) {
+	for _, l := range c.Signs(make([]uint8, p.Pixels()), []string{canvas.PlanSign}) {
 		if strings.TrimSpace(l) != "" {
 			out = append(out, l)
 		}
@@ -97,7 +97,7 @@ func strip(st style.Styles, p *prop.Prop, width, height int) []string {
 // each rank: the number of the run. With more than nine runs there are none, since two
 // digits do not fit a cell.
 func beginnings(st style.Styles, p *prop.Prop) (rank []uint8, signs []string) {
-	rank, signs = make([]uint8, p.Pixels()), []string{"●"}
+	rank, signs = make([]uint8, p.Pixels()), []string{canvas.PlanSign}
 	if len(p.Runs) > 1 && len(p.Runs) <= 9 {
 		for r := range p.Runs {
 			rank[p.FirstPixel(r)] = uint8(len(signs))

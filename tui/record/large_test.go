@@ -60,8 +60,8 @@ func TestThePlaceIsDrawn(t *testing.T) {
 	}{"enter": {"pixel 97", 2}, "home": {"pixel 97", 2}, "c": {"worse: joint 84/85, 97, 144", 5}, "m": {"pixel 97", 2}} { // worse: both sides of a joint and the volts at pixel 144, too
 		d, _ := newDesk(t, sample, 140, 40, termenv.Ascii)
 		d.press(k)
-		assert.Regexp(t, "(?s)● "+want.named+" .*▶ (data )?in, [→↘↓↙←↖↑↗]+ (its way|on).*• others", d.page(), k)
-		assert.Equal(t, want.signs, strings.Count(d.page(), "●"), k)
+		assert.Regexp(t, "(?s)× "+want.named+" .*▶ (data )?in, [→↘↓↙←↖↑↗]+ (its way|on).*○ others", d.page(), k)
+		assert.Equal(t, want.signs, strings.Count(d.page(), "×"), k)
 	}
 	d, _ := newDesk(t, sample, 140, 40, termenv.Ascii)
 	rank, marked := d.m.places(record.Entry{Findings: []record.Finding{
@@ -98,7 +98,7 @@ func TestWhatDiffersHasASign(t *testing.T) {
 func TestTheDrawingIsOfWhatIsShown(t *testing.T) {
 	d, _ := newDesk(t, sample, 80, 20, termenv.Ascii)
 	d.press("enter")
-	assert.Equal(t, 2, strings.Count(d.page(), "●"), "pixel 97 and its name")
+	assert.Equal(t, 2, strings.Count(d.page(), "×"), "pixel 97 and its name")
 	d.press("esc", "c")
-	assert.Equal(t, 5, strings.Count(d.page(), "●"), "a joint's two pixels, 97, 144 and their name")
+	assert.Equal(t, 5, strings.Count(d.page(), "×"), "a joint's two pixels, 97, 144 and their name")
 }

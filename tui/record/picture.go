@@ -54,7 +54,7 @@ func (p *picture) same(q picture) bool {
 // placesDrawn is the prop with marked pixels below its legend.
 func (m Model) placesDrawn(rank []uint8, marked string, width, height int) []string {
 	names := func(c *canvas.Canvas) []canvas.Name {
-		return append(append([]canvas.Name{c.Scale(), m.markIn(c, marked, width)}, c.SignNames()...), canvas.Named("• others"))
+		return append(append([]canvas.Name{c.Scale(), m.markIn(c, marked, width)}, c.SignNames()...), canvas.Named(canvas.PlanSign+" others"))
 	}
 	below := func(legend int) *canvas.Canvas { return m.placedIn(width, height-legend) }
 	said := canvas.LegendRows(2, below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) { return width, names(c) })
@@ -64,12 +64,12 @@ func (m Model) placesDrawn(rank []uint8, marked string, width, height int) []str
 	c := below(said)
 	legend, _ := canvas.Legend(width, said, names(c)...)
 	for i, l := range legend {
-		before, after, of := strings.Cut(l, "●")
+		before, after, of := strings.Cut(l, faultSign)
 		if legend[i] = m.style.Quiet.Render(before); of {
-			legend[i] += m.style.Warn.Render("●") + m.style.Quiet.Render(after)
+			legend[i] += m.style.Warn.Render(faultSign) + m.style.Quiet.Render(after)
 		}
 	}
-	return canvas.Under(legend, c.SignRows(rank, []string{"•", m.style.Warn.Render("●")}), height)
+	return canvas.Under(legend, c.SignRows(rank, []string{canvas.PlanSign, m.style.Warn.Render(faultSign)}), height)
 }
 
 // markIn is the name of the marks in a legend of a width: in short where the way then has its full name, as
@@ -139,13 +139,16 @@ func (m Model) places(e record.Entry) (rank []uint8, marked string) {
 // worseMark names the marks of what is worse than in an earlier check-out.
 const worseMark = "worse"
 
+// faultSign is the sign of a place that an entry names.
+const faultSign = "×"
+
 // fewMarks is the most places that a legend names.
 const fewMarks = 4
 
 // marked is a name of the marks in a legend, with the pixels and joints where they say what is worse and
 // are few.
 func (m Model) marked(name string) canvas.Name {
-	out := canvas.Name{Full: "● " + name, Brief: "● " + strings.TrimPrefix(name, "pixel ")}
+	out := canvas.Name{Full: faultSign + " " + name, Brief: faultSign + " " + strings.TrimPrefix(name, "pixel ")}
 	if name != worseMark {
 		return out
 	}
@@ -165,7 +168,7 @@ func (m Model) marked(name string) canvas.Name {
 	if len(at) > fewMarks {
 		return out
 	}
-	return canvas.Name{Full: "● worse: " + strings.Join(at, ", "), Brief: out.Full}
+	return canvas.Name{Full: faultSign + " worse: " + strings.Join(at, ", "), Brief: out.Full}
 }
 
 // worseJoints are the first pixels, from 0, after each joint that is worse than before.

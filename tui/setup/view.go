@@ -156,7 +156,7 @@ func (m Model) strip(width, height int) []string {
 	if height >= airy {
 		out = append(out, "")
 	}
-	for _, l := range c.Signs(make([]uint8, m.asSet.Pixels()), []string{"●"}) {
+	for _, l := range c.Signs(make([]uint8, m.asSet.Pixels()), []string{canvas.PlanSign}) {
 		if strings.TrimSpace(l) != "" { // bars are for light
 			out = append(out, l)
 		}

@@ -12,8 +12,9 @@ import (
 // A light is drawn, marked and named by one rule, canvas.Seen, on one scale for all: by the values
 // that are sent, 0 to 255, whoever sends them.
 
-// wholeScale is the level of that scale.
-const wholeScale = 1
+// wholeScale is the level of that scale: half of full, so that a pixel at the level at which a bench
+// begins is drawn as lit here too, as on Light.
+const wholeScale = 0.5
 
 // frames are the prop as it is lit and as we light it, in the colours that are drawn.
 func (m Model) frames() (shown, yours patterns.Frame) {
@@ -46,7 +47,7 @@ func (m Model) mark(c patterns.Colour) string {
 }
 
 // nameCells is the room for the longest name of a colour.
-const nameCells = len("medium magenta")
+const nameCells = len("dim magenta")
 
 // A paint is how much is said of a light beside its mark and name.
 type paint struct{ values bool }

@@ -25,7 +25,7 @@ func TestWordAndDrawingAgree(t *testing.T) {
 	m := open(termenv.Ascii, snapshot(), screen.TrafficMsg(evenings(you(), rival)))
 	shown, _ := m.frames()
 	pic := canvas.New(m.prop, nil, canvas.Rows, 80, 6, m.style.Depth)
-	pic.SetFrame(shown, 1)
+	pic.SetFrame(shown, wholeScale)
 	letters := strings.NewReplacer("▶", "", "›", "", " ", "")
 	var drawn []byte
 	for _, l := range pic.Lines() {
@@ -35,7 +35,7 @@ func TestWordAndDrawingAgree(t *testing.T) {
 	_, rows, _ := m.pixelRows(117)
 	words := 0
 	for i, p := range m.light.Pixels {
-		_, name := canvas.Seen(p.Shown, 1, m.style.Depth)
+		_, name := canvas.Seen(p.Shown, wholeScale, m.style.Depth)
 		assert.Equal(t, vision.Letter(name), string(drawn[i]), "pixel %d is %s", i+1, name)
 		if i < len(rows) && strings.Contains(ansi.Strip(rows[i]), " "+name+" ") {
 			words++
@@ -66,7 +66,7 @@ func TestOneScaleWhoeverSends(t *testing.T) {
 			for _, row := range []struct {
 				from int
 				word string
-			}{{0, "dark"}, {1, "faint"}, {11, "dim white"}, {64, "medium white"}, {128, "white"}} {
+			}{{0, "dark"}, {1, "faint"}, {6, "dim white"}, {32, "white"}} {
 				if v >= row.from {
 					want = row.word
 				}
@@ -75,8 +75,8 @@ func TestOneScaleWhoeverSends(t *testing.T) {
 			if v%3 == 0 { // the list has the ink or the letter of the drawing
 				pic := canvas.New(m.prop, nil, canvas.Rows, 80, 6, m.style.Depth)
 				pic.SetFrame(patterns.Frame{shown[v]}, wholeScale)
-				assert.Contains(t, m.colour(shown[v], paint{}), canvas.Pixel(shown[v], 1, m.style.Depth))
-				sign := ansi.Strip(canvas.Pixel(shown[v], 1, m.style.Depth))
+				assert.Contains(t, m.colour(shown[v], paint{}), canvas.Pixel(shown[v], wholeScale, m.style.Depth))
+				sign := ansi.Strip(canvas.Pixel(shown[v], wholeScale, m.style.Depth))
 				assert.Contains(t, ansi.Strip(pic.Lines()[0]), "▶"+sign)
 			}
 		}
@@ -95,15 +95,15 @@ func TestDarkIsNamedWhereverItIsDrawn(t *testing.T) {
 	}
 }
 
-// A bulb's white of 2 % is faint, as a pixel of those values is, and drawn so: 0 2 4 6 on its four
-// channels.
+// A bulb's white of under 2 % is faint, as a pixel of those values is, and drawn so: 0 2 4 5 on its
+// four channels.
 func TestABulbHasOneColour(t *testing.T) {
-	c := patterns.Colour{G: 2, B: 4, W: 6}
+	c := patterns.Colour{G: 2, B: 4, W: 5}
 	m := feed(New(styles(termenv.TrueColor), nil), screen.ReadyMsg{Prop: prop.BuoyLamp()})
 	drawn, name := m.seen(c)
 	assert.Equal(t, "faint", name)
-	assert.Equal(t, patterns.Colour{R: 6, G: 6, B: 6}, drawn)
-	assert.Equal(t, canvas.Inked("▪", drawn, 1, m.style.Depth)+" ", m.mark(c), "the mark has the ink of the drawing")
+	assert.Equal(t, patterns.Colour{R: 5, G: 5, B: 5}, drawn)
+	assert.Equal(t, canvas.Inked("▪", drawn, wholeScale, m.style.Depth)+" ", m.mark(c), "the mark has the ink of the drawing")
 }
 
 // One drawing where the prop shows what we send, two where it does not.

@@ -111,6 +111,15 @@ func brightness(c patterns.Colour) uint8 { return max(c.R, c.G, c.B, c.W, c.C) }
 // mostNamed are as many lights as the legend of the bands names.
 const mostNamed = 7
 
+// bandName is the name of a light in a band: faint and dim white light have one sign and one name.
+func (m Model) bandName(c patterns.Colour) string {
+	_, name := m.seen(c)
+	if name == "faint" || name == "dim white" {
+		return "dim"
+	}
+	return strings.ReplaceAll(name, " ", "\u00a0")
+}
+
 // bandNames explain the lights of the bands by their words, where these are few; lights of one sign
 // by the first and the last of its words.
 func (m Model) bandNames(runs []runLine, l *look) (names []canvas.Name, own canvas.Lights) {
@@ -118,8 +127,8 @@ func (m Model) bandNames(runs []runLine, l *look) (names []canvas.Name, own canv
 	var lights []patterns.Colour
 	for _, r := range runs {
 		for _, g := range r.groups {
-			c, name := m.seen(m.colourOf(l, g))
-			name = strings.ReplaceAll(name, " ", "\u00a0")
+			c, _ := m.seen(m.colourOf(l, g))
+			name := m.bandName(c)
 			if _, known := own[name]; !known {
 				own[name], lights = c, append(lights, c)
 			}
@@ -131,12 +140,11 @@ func (m Model) bandNames(runs []runLine, l *look) (names []canvas.Name, own canv
 	slices.SortStableFunc(lights, func(a, b patterns.Colour) int { return int(brightness(a)) - int(brightness(b)) })
 	last := map[string]int{} // name by sign, where there are no colours
 	for _, c := range lights {
-		_, name := m.seen(c)
-		sign := canvas.SignOf(c, m.style.Depth)
+		sign := canvas.SignOf(c, wholeScale)
 		if m.style.Depth == style.Letters {
 			sign = canvas.Pixel(c, wholeScale, m.style.Depth)
 		}
-		said := canvas.Swatch(sign, strings.ReplaceAll(name, " ", "\u00a0"))
+		said := canvas.Swatch(sign, m.bandName(c))
 		if at, again := last[sign]; again && m.style.Depth == style.Letters {
 			from, _, _ := strings.Cut(names[at].Full, "\u00a0to\u00a0")
 			names[at] = canvas.Named(from + "\u00a0to\u00a0" + strings.TrimPrefix(said, sign+"\u00a0"))

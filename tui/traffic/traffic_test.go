@@ -76,7 +76,7 @@ func TestOddPixelsSayWhoDrivesThem(t *testing.T) {
 	m := open(termenv.Ascii, screen.TrafficMsg(evenings(us, twice)))
 	l := m.look()
 	odd := strings.Join(strings.Fields(strings.Join(m.oddLines(&l, 200), " ")), " ")
-	assert.Contains(t, odd, "Pixels 21 to 22 of inner ring are dim white: slots 61 to 66 have 51, 51 and 51; from 'Pier PC' at 10.0.0.7.")
+	assert.Contains(t, odd, "Pixels 21 to 22 of inner ring are white: slots 61 to 66 have 51, 51 and 51; from 'Pier PC' at 10.0.0.7.")
 	m = open(termenv.Ascii, screen.TrafficMsg(evenings(us)))
 	l = m.look()
 	assert.Equal(t, []string{" No pixel is unlike the others: all are white."}, m.oddLines(&l, 200))
@@ -85,7 +85,7 @@ func TestOddPixelsSayWhoDrivesThem(t *testing.T) {
 // The lit pixels come first where not all rows have room: a page of dark ones says nothing.
 func TestLitPixelsComeFirst(t *testing.T) {
 	f := make(patterns.Frame, 144)
-	f[120] = patterns.Colour{R: 51}
+	f[120] = patterns.Colour{R: 20}
 	m := open(termenv.Ascii, screen.SnapshotMsg(show.Snapshot{Sent: f, Level: 0.2, At: evening}))
 	rows := func(height int) []string {
 		var out []string
