@@ -25,7 +25,7 @@ var bandNames = [...]string{"dark", "faint", "dim", "white"}
 // bandEnds are the shares of the level, 0 to 1, that end the bands from faint on. With less than the
 // first no one can name a colour; less than the second has the small sign or letter, or the darker of
 // a terminal's sixteen colours. From two metres the eye tells no more apart.
-var bandEnds = [...]float64{faint: 0.04, dimly: 0.25, full: 1}
+var bandEnds = [...]float64{faint: 0.06, dimly: 0.25, full: 1}
 
 // bandOf is the band of a share of the level.
 func bandOf(share float64) band {

@@ -109,7 +109,7 @@ func TestOneScaleForWordsAndDrawing(t *testing.T) {
 		}
 		return full
 	}
-	ends := map[band][2]int{none: {0, 0}, faint: {1, 10}, dimly: {11, 63}, full: {64, 255}}
+	ends := map[band][2]int{none: {0, 0}, faint: {1, 15}, dimly: {16, 63}, full: {64, 255}}
 	rapid.Check(t, func(t *rapid.T) {
 		top := rapid.IntRange(0, 255).Draw(t, "strongest")
 		less := rapid.IntRange(0, top)

@@ -66,7 +66,7 @@ func TestOneScaleWhoeverSends(t *testing.T) {
 			for _, row := range []struct {
 				from int
 				word string
-			}{{0, "dark"}, {1, "faint"}, {6, "dim white"}, {32, "white"}} {
+			}{{0, "dark"}, {1, "faint"}, {8, "dim white"}, {32, "white"}} {
 				if v >= row.from {
 					want = row.word
 				}
