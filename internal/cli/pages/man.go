@@ -10,6 +10,11 @@ import (
 func (p Page) Man(version string) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, ".TH \"RINGOUT-%s\" \"%d\" \"\" %q \"\"\n", strings.ToUpper(p.Name), p.Section, "ringout "+version)
+	for _, f := range fallbacks {
+		if strings.ContainsRune(p.Markdown(), f.sign) {
+			fmt.Fprintf(&b, ".fchar \\[u%04X] %s\n", f.sign, f.ascii)
+		}
+	}
 	fmt.Fprintf(&b, ".SH NAME\nringout\\-%s \\- %s\n", Roff(p.Name), Roff(p.Short))
 	b.WriteString(".SH DESCRIPTION\n")
 	for _, bl := range read(p.Markdown()) {
@@ -18,6 +23,13 @@ func (p Page) Man(version string) string {
 	b.WriteString(".SH SEE ALSO\n\\fBringout(1)\\fP\n")
 	return b.String()
 }
+
+// fallbacks are what a device without a sign of a drawing prints for it: the sign of a terminal that has
+// none either (groff(7), fchar).
+var fallbacks = []struct {
+	sign  rune
+	ascii string
+}{{'■', "#"}, {'▪', ":"}, {'•', "."}, {'○', "o"}, {'◇', "&"}, {'◆', "*"}, {'▶', ">"}, {'›', ">"}, {'→', ">"}}
 
 func manBlock(b *strings.Builder, bl block) {
 	switch bl.kind {
