@@ -65,7 +65,7 @@ func TestClickOnAPixel(t *testing.T) {
 func TestClickTellsThePixel(t *testing.T) {
 	m, _ := lit(prop.Porthole(), false, 80, 21, termenv.Ascii)
 	// Slots by hand: pixel 85, from 0, begins at 85*3 = 255, on screen 256.
-	assert.Equal(t, "Pixel 86: pixel 2 of outer ring, universe 1 slot 256.", m.where(85))
+	assert.Equal(t, "Pixel 2 of outer ring (86 of the prop), universe 1 slot 256.", m.where(85))
 	assert.Empty(t, m.where(144))
 	m = press(m, "5")
 	lines := strings.Split(m.View(80, 21), "\n")

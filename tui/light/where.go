@@ -13,11 +13,10 @@ func (m Model) where(pixel int) string {
 		return ""
 	}
 	p := m.patch.At(pixel, 0)
-	in := ""
 	if len(m.prop.Runs) > 1 {
-		in = fmt.Sprintf("pixel %d of %s, ", at+1, name(m.prop, r))
+		return fmt.Sprintf("Pixel %d of %s (%d of the prop), universe %d slot %d.", at+1, name(m.prop, r), pixel+1, p.Universe, p.Slot+1)
 	}
-	return fmt.Sprintf("Pixel %d: %suniverse %d slot %d.", pixel+1, in, p.Universe, p.Slot+1)
+	return fmt.Sprintf("Pixel %d: universe %d slot %d.", pixel+1, p.Universe, p.Slot+1)
 }
 
 // placed is the run and place of the pixel of the step, and its first slot; empty for patterns without
@@ -31,7 +30,7 @@ func (m Model) placed() string {
 	if r < 0 || m.patch == nil {
 		return ""
 	}
-	if p := m.patch.At(pixel, 0); len(m.prop.Runs) > 1 {
+	if p := m.patch.At(pixel, 0); len(m.prop.Runs) > 1 { // the large words have its number in the prop
 		return fmt.Sprintf("Pixel %d of %s, universe %d slot %d.", at+1, name(m.prop, r), p.Universe, p.Slot+1)
 	}
 	return m.where(pixel)

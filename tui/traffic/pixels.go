@@ -79,12 +79,12 @@ func (m Model) oddWords(width int) []string {
 		if name == "dark" || name == "faint" || strings.HasSuffix(name, "white") {
 			continue
 		}
-		odd = append(odd, words.Plural(s.Last-s.First+1, "pixel", "pixels")+" "+pixels(&s)+" "+name)
+		odd = append(odd, pixels(&s)+" "+name)
 	}
 	if len(odd) == 0 || len(odd) > mostOdd {
 		return nil
 	}
-	return indented("Coloured: "+words.And(odd)+".", width)
+	return indented("Coloured pixels of the prop: "+words.And(odd)+".", width)
 }
 
 // liesBeside reports whether the prop is drawn as it lies beside the list, where two drawings below
@@ -251,12 +251,12 @@ func (m Model) pixelRows(width int) (head string, rows []string, wide int) {
 	if each >= 2*fullCells+gapCells {
 		each = (each - gapCells) / 2 // two columns
 	}
-	cols := m.pixelColumns(each)
+	cols, gap := m.pixelColumns(each)
 	cells := func(text func(pixelColumn) string) string {
 		var b strings.Builder
 		for i, c := range cols {
 			if i > 0 {
-				b.WriteString(strings.Repeat(" ", gapOf(each)))
+				b.WriteString(strings.Repeat(" ", gap))
 			}
 			b.WriteString(style.Cell(text(c), c.width))
 		}
@@ -291,11 +291,11 @@ type pixelColumn struct {
 	text  func(*traffic.Stretch) string
 }
 
-// pixelColumns are as many as the page allows.
-func (m Model) pixelColumns(width int) []pixelColumn {
+// pixelColumns are as many as the page allows, and the gap between two.
+func (m Model) pixelColumns(width int) (cols []pixelColumn, gap int) {
 	shown, yours := paint{width >= valueWidth}, paint{width >= fullWidth}
-	gap := gapOf(width)
-	pixel, run := max(len("pixel"), 2*len(fmt.Sprint(m.prop.Pixels()))+1), min(20, m.longestRun())
+	gap = gapOf(width)
+	pixel, run := max(len("pixel"), 2*len(fmt.Sprint(m.prop.Pixels()))+1), m.longestRun()
 	if width < valueWidth {
 		run = 0
 	}
@@ -307,6 +307,9 @@ func (m Model) pixelColumns(width int) []pixelColumn {
 			shown.values = false // the names of all that light it are worth more
 		}
 	}
+	if pixel+run+shown.width(m)+named+yours.width(m)+4*gap > width {
+		gap = 1
+	}
 	by := min(named, width-pixel-run-shown.width(m)-yours.width(m)-4*gap)
 	heads := func(name string, p paint) string {
 		if !p.values {
@@ -314,9 +317,9 @@ func (m Model) pixelColumns(width int) []pixelColumn {
 		}
 		return style.Cell(name, m.lightCells()) + m.channelHeads()
 	}
-	cols := []pixelColumn{
+	cols = []pixelColumn{
 		{"pixel", pixel, pixels},
-		{"run", run, func(s *traffic.Stretch) string { return style.Clean(m.prop.Runs[s.Run].Name) }},
+		{m.runHead(), run, m.inRun},
 		{heads("lit", shown), shown.width(m), func(s *traffic.Stretch) string { return m.colour(s.Shown, shown) }},
 		{"by", by, m.litBy},
 		{heads("you send", yours), yours.width(m), func(s *traffic.Stretch) string { return m.yours(s, yours) }},
@@ -324,7 +327,7 @@ func (m Model) pixelColumns(width int) []pixelColumn {
 	if m.together() { // all by you, and all the same
 		cols = cols[:3]
 	}
-	return slices.DeleteFunc(cols, func(c pixelColumn) bool { return c.width < 3 })
+	return slices.DeleteFunc(cols, func(c pixelColumn) bool { return c.width < 3 }), gap
 }
 
 // litByOne reports whether one source lights all pixels.
@@ -333,12 +336,37 @@ func (m Model) litByOne() bool {
 	return len(all) > 0 && !slices.ContainsFunc(all, func(s traffic.Stretch) bool { return m.litBy(&s) != m.litBy(&all[0]) })
 }
 
-// longestRun is the width of the longest name of a run.
+// longestRun is the width of the longest place in a run.
 func (m Model) longestRun() (widest int) {
 	for _, r := range m.prop.Runs {
-		widest = max(widest, ansi.StringWidth(style.Clean(r.Name)))
+		place := 0
+		if len(m.prop.Runs) > 1 {
+			place = 2 + 2*len(fmt.Sprint(r.Pixels)) // " 15-48"
+		}
+		widest = max(widest, min(runCells, ansi.StringWidth(style.Clean(r.Name)))+place)
 	}
-	return widest
+	return max(widest, len(m.runHead()))
+}
+
+// runCells is the room for the name of a run.
+const runCells = 14
+
+// runHead is the head of the column of runs.
+func (m Model) runHead() string {
+	if len(m.prop.Runs) == 1 {
+		return "run"
+	}
+	return "in its run"
+}
+
+// inRun is the run of a stretch, with its numbers there, from which one counts on the strip.
+func (m Model) inRun(s *traffic.Stretch) string {
+	name := ansi.Truncate(style.Clean(m.prop.Runs[s.Run].Name), runCells, "…")
+	if len(m.prop.Runs) == 1 {
+		return name
+	}
+	first := m.prop.FirstPixel(s.Run)
+	return name + " " + stretch(s.First-first, s.Last-first)
 }
 
 // longestName is the width of the longest name of a source.

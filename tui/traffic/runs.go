@@ -239,11 +239,7 @@ func (m Model) hung(text string, c patterns.Colour, width int) (out []string) {
 // values in the order of the wire.
 func (m Model) oddSentence(l *look, s span) string {
 	_, name := m.seen(m.colourOf(l, s.from))
-	run := m.runOf(s.from)
-	which := fmt.Sprintf("Pixel %d of %s is", s.from.pixel+1, style.Clean(m.prop.Runs[run].Name))
-	if s.from.pixel != s.to.pixel {
-		which = fmt.Sprintf("Pixels %d to %d of %s are", s.from.pixel+1, s.to.pixel+1, style.Clean(m.prop.Runs[run].Name))
-	}
+	which := m.which(s)
 	k := m.kindOf(l, s.from)
 	same := s.from.pixel == s.to.pixel || sameValues(l, s)
 	if !same {
@@ -260,6 +256,27 @@ func (m Model) oddSentence(l *look, s span) string {
 		text += "; from " + m.markName(l, k.mark)
 	}
 	return text + "."
+}
+
+// which are the pixels of a stretch by their numbers in their run, from which one counts on the strip,
+// and in the prop.
+func (m Model) which(s span) string {
+	run, first := m.prop.Find(s.from.pixel)
+	of, n := "", s.to.pixel-s.from.pixel
+	if len(m.prop.Runs) > 1 {
+		of = " of " + style.Clean(m.prop.Runs[run].Name)
+	}
+	said := func(at int) string {
+		if n == 0 {
+			return fmt.Sprint(at + 1)
+		}
+		return fmt.Sprintf("%d to %d", at+1, at+n+1)
+	}
+	text := words.Plural(n+1, "Pixel ", "Pixels ") + said(first) + of
+	if of != "" {
+		text += " (" + said(s.from.pixel) + " of the prop)"
+	}
+	return text + words.Plural(n+1, " is", " are")
 }
 
 // sameValues reports whether all pixels of a stretch have the same values.

@@ -61,7 +61,7 @@ func TestSlotsAreSaidByRunsAndOddPixels(t *testing.T) {
 			assert.Contains(t, page, run)
 		}
 		assert.Contains(t, page, "Unlike the others, which are dark:")
-		assert.Contains(t, page, "Pixel 144 of outer ring is blue: slots 430 to 432 have 7, 8 and 255.")
+		assert.Contains(t, page, "Pixel 60 of outer ring (144 of the prop) is blue: slots 430 to 432 have 7, 8 and 255.")
 		assert.Contains(t, page, "Slots 433 to 435 are driven too, and light no pixel of yours.")
 	}
 }
@@ -76,7 +76,7 @@ func TestOddPixelsSayWhoDrivesThem(t *testing.T) {
 	m := open(termenv.Ascii, screen.TrafficMsg(evenings(us, twice)))
 	l := m.look()
 	odd := strings.Join(strings.Fields(strings.Join(m.oddLines(&l, 200), " ")), " ")
-	assert.Contains(t, odd, "Pixels 21 to 22 of inner ring are white: slots 61 to 66 have 51, 51 and 51; from 'Pier PC' at 10.0.0.7.")
+	assert.Contains(t, odd, "Pixels 21 to 22 of inner ring (21 to 22 of the prop) are white: slots 61 to 66 have 51, 51 and 51; from 'Pier PC' at 10.0.0.7.")
 	m = open(termenv.Ascii, screen.TrafficMsg(evenings(us)))
 	l = m.look()
 	assert.Equal(t, []string{" No pixel is unlike the others: all are white."}, m.oddLines(&l, 200))
