@@ -32,11 +32,12 @@ func (m Model) farPage(width, height int) string {
 	}
 	look := m.opt.Style.ForVerdict(far.Bad, far.Good).Strong
 	for _, l := range large {
-		if far.Ink != nil {
-			out = append(out, strings.Repeat(" ", edge)+far.Ink(l))
-			continue
+		if far.Ink == nil {
+			out = append(out, strings.Repeat(" ", edge)+look.Render(l))
 		}
-		out = append(out, strings.Repeat(" ", edge)+look.Render(l))
+	}
+	if far.Ink != nil { // its rim takes a row above and a cell at the left
+		out = append(out[:max(0, len(out)-1)], style.Indent(far.Ink(large), edge-1)...)
 	}
 	answers = apart(answers, room-len(large))
 	if len(answers) > 0 {

@@ -3,6 +3,7 @@ package canvas
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/style"
@@ -101,9 +102,28 @@ func Inked(text string, c patterns.Colour, level float64, d style.Depth) string 
 	return onMat(text, inkOf(c, level, d), d)
 }
 
-// Lettered is a text of one colour of light for large letters: light on its ground, so that a red that
-// is expected does not look like an alarm.
-func Lettered(text string, c patterns.Colour, d style.Depth) string { return Inked(text, c, 1, d) }
+// Lettered is a line of large letters in one colour of light, on its ground, so that a red that is
+// expected does not look like an alarm. A cell of ground at each side keeps the outer strokes off a
+// white page.
+func Lettered(text string, c patterns.Colour, d style.Depth) string {
+	return onMat(" "+text+" ", inkOf(c, 1, d), d)
+}
+
+// Rim is half a row of ground above or below large letters so wide, with the cells at their sides.
+func Rim(width int, above bool, d style.Depth) string {
+	half := "▀"
+	if above {
+		half = "▄"
+	}
+	return "\x1b[" + string(mat[d].append(nil, 0)) + "m" + strings.Repeat(half, width+2) + "\x1b[0m"
+}
+
+// OnRim reports whether a line begins with the ground of letters of a light, as Lettered or Rim gives it.
+func OnRim(line string, c patterns.Colour, d style.Depth) bool {
+	before, _, _ := strings.Cut(Lettered("", c, d), " ")
+	rim, _, _ := strings.Cut(Rim(0, true, d), "▄")
+	return strings.HasPrefix(line, before) || strings.HasPrefix(line, rim)
+}
 
 // onMat is a text in an ink on the ground of drawings; plain where there are no colours.
 func onMat(text string, k ink, d style.Depth) string {

@@ -156,19 +156,19 @@ func (m Model) band(width, rows int) []string {
 	n = max(n, b.rows(), m.bandHeight(width))
 	m.draw.room.rows = max(m.draw.room.rows, n)        // nothing gives room back
 	n = min(n, max(rows, len(b.big))+m.leastDrawing()) // the first remark is whole, whatever the drawing loses
-	out := make([]string, n+1)
-	for i := range n {
+	out, letters := make([]string, n+1), m.letters(b, n+1)
+	for i := range out {
 		line := strings.Repeat(" ", b.indent)
-		if i < len(b.big) {
-			line = style.Cell(m.inked(b.big[i]), max(b.indent, style.Width(b.big[i])))
+		if i < len(letters) {
+			line = style.Cell(letters[i], max(b.indent, style.Width(letters[i])))
 		}
-		if i < len(b.text) && b.text[i] != "" {
+		if i < min(n, len(b.text)) && b.text[i] != "" {
 			if b.indent > 0 {
-				line += "  "
+				line = style.Cell(line, b.indent+2)
 			}
 			line += b.text[i]
 		}
-		out[i] = line
+		out[i] = strings.TrimRight(line, " ")
 	}
 	if len(b.text) > n {
 		out[n-1] = style.Cell(out[n-1], width-1) + "…"
@@ -177,13 +177,47 @@ func (m Model) band(width, rows int) []string {
 	return out
 }
 
-// inked is a line of the large words: a warning, a colour in its own light as the drawing
-// has it, or bold.
-func (m Model) inked(line string) string {
+// letters are the lines of the large words: a warning, a colour in its own light as the drawing has
+// it, or bold. A colour has a rim of its ground, above it where a row is free.
+func (m Model) letters(b band, rows int) (out []string) {
 	if !m.tellsColour() {
-		return m.style.ForLarge(m.countDiffers()).Strong.Render(line)
+		for _, l := range b.big {
+			out = append(out, m.style.ForLarge(m.countDiffers()).Strong.Render(l))
+		}
+		return out
 	}
-	return canvas.Lettered(line, patterns.Colour{}.With(m.channel(), 255), m.style.Depth)
+	out = m.rimmed(b.big)
+	if b.indent == 0 || len(out) > rows {
+		out = out[1:]
+	}
+	return out[:min(len(out), rows)]
+}
+
+// rimmed are large letters in the colour of the channel, with a rim of their ground.
+func (m Model) rimmed(big []string) []string {
+	wide := 0
+	for _, l := range big {
+		wide = max(wide, style.Width(l))
+	}
+	out := []string{canvas.Rim(wide, true, m.style.Depth)}
+	for _, l := range big {
+		out = append(out, canvas.Lettered(style.Cell(l, wide), m.light(), m.style.Depth))
+	}
+	return append(out, canvas.Rim(wide, false, m.style.Depth))
+}
+
+// light is that of the channel of a step at full.
+func (m Model) light() patterns.Colour { return patterns.Colour{}.With(m.channel(), 255) }
+
+// indented are lines n cells from the left; the rim of a colour is in the last of these cells.
+func (m Model) indented(lines []string, n int) []string {
+	out := style.Indent(lines, n)
+	for i, l := range lines {
+		if m.tellsColour() && canvas.OnRim(l, m.light(), m.style.Depth) {
+			out[i] = strings.Repeat(" ", n-1) + l
+		}
+	}
+	return out
 }
 
 // tellsColour reports whether the large words are the name of a colour, in that colour.

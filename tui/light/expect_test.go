@@ -5,6 +5,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 
@@ -85,8 +86,18 @@ func TestMarksLeaveEmptyPartsOut(t *testing.T) {
 
 // The name of a colour that is lit is large in that colour: red has the ink of a red pixel
 // (SGR 38;2, ITU-T T.416 13.1.8), on its ground on every background: a dark red would look like an alarm.
+// The ground reaches a cell beyond the letters at each side, and half a row above and below.
 func TestTheNameOfAColourIsInIt(t *testing.T) {
 	m, _ := lit(prop.BuoyLamp(), false, 120, 37, termenv.TrueColor) // begins with Colours in turn
-	red := canvas.Inked("█", patterns.Colour{R: 255}, 1, m.style.Depth)
-	assert.Equal(t, red, m.inked("█"))
+	red := canvas.Inked(" █ ", patterns.Colour{R: 255}, 1, m.style.Depth)
+	assert.Equal(t, []string{"▄▄▄", " █ ", "▀▀▀"}, stripped(m.rimmed([]string{"█"})))
+	assert.Equal(t, red, m.rimmed([]string{"█"})[1])
+	assert.True(t, strings.HasPrefix(m.indented(m.rimmed([]string{"█"}), 2)[1], " "+red[:3]), "the letters stand where others do")
+}
+
+func stripped(lines []string) (out []string) {
+	for _, l := range lines {
+		out = append(out, ansi.Strip(l))
+	}
+	return out
 }

@@ -64,7 +64,7 @@ func (m Model) View(width, height int) string {
 	drawn := m.drawing(right, min(height-len(band), m.drawingRows(right, height)))
 	drawn, above := canvas.Panel(m.style, drawn, right, height-len(band)-len(drawn))
 	m.draw.top += above
-	page := append(style.Indent(band, 1), drawn...)
+	page := append(m.indented(band, 1), drawn...)
 	page = style.FitLines(strings.Join(page, "\n"), right+2, height)
 	side := style.FitLines(m.side(), sideWidth-1, height)
 	for i := range side {
@@ -106,7 +106,7 @@ func (m Model) narrow(width, height int) string {
 	}
 	drawn, above := canvas.Panel(m.style, drawn, inner, height-len(lines)-len(drawn))
 	m.draw.top = len(lines) + above
-	page := append(style.Indent(lines, edge), style.Indent(drawn, edge-1)...)
+	page := append(m.indented(lines, edge), style.Indent(drawn, edge-1)...)
 	return style.Fit(strings.Join(page, "\n"), width, height)
 }
 
@@ -292,7 +292,7 @@ func (m Model) countedOf() (n, all int) {
 func (m Model) FarView() screen.FarView {
 	far := screen.FarView{Texts: m.large(), Bad: m.countDiffers()}
 	if m.tellsColour() {
-		far.Ink = m.inked
+		far.Ink = m.rimmed
 	}
 	return far
 }

@@ -98,12 +98,12 @@ type FarViewer interface{ FarView() FarView }
 
 // A FarView is one thing shown very large, to be read from two metres.
 type FarView struct {
-	Texts   []string                 // the same text, each form shorter than the one before; never empty
-	Bad     bool                     // the text is a warning
-	Good    bool                     // the text says that all is well, and nothing is left to do
-	Answers []string                 // answers, each with its key first; may be empty
-	Ink     func(line string) string // how a line of the letters is coloured; nil for the style of the page
-	Brief   []string                 // the same answers in one word or two, to be large in a small window; nil for none
+	Texts   []string                      // the same text, each form shorter than the one before; never empty
+	Bad     bool                          // the text is a warning
+	Good    bool                          // the text says that all is well, and nothing is left to do
+	Answers []string                      // answers, each with its key first; may be empty
+	Ink     func(lines []string) []string // the letters in a colour, with a rim of its ground; nil for the style of the page
+	Brief   []string                      // the same answers in one word or two, to be large in a small window; nil for none
 }
 
 // A Waiter is a screen that may wait for the person. While it waits and motion is allowed,
