@@ -9,17 +9,16 @@ import (
 // Asked is the sign of a pixel that a question is about.
 const Asked = "?"
 
-// askedInk is on askedGround: a filled cell is seen from two metres. Among sixteen colours it
-// is white on the grey of a dark pixel, since all others are those of light.
+// askedInk is on askedGround: a filled cell is seen from two metres, also among white light.
 var (
-	askedInk    = [4]ink{style.Sixteen: plain(97), style.Cube256: indexed(16), style.True: rgb(0, 0, 0)}
-	askedGround = [4]ink{style.Sixteen: plain(90), style.Cube256: indexed(172), style.True: rgb(200, 139, 48)}
+	askedInk    = [4]ink{style.Sixteen: plain(30), style.Cube256: indexed(16), style.True: rgb(0, 0, 0)}
+	askedGround = [4]ink{style.Sixteen: plain(93), style.Cube256: indexed(172), style.True: rgb(200, 139, 48)}
 )
 
 // AskedSign is Asked as a drawing of light has it, for its legend.
 func AskedSign(d style.Depth) string {
-	if d == style.Letters {
-		return Asked
+	if d == style.Letters { // reversed, or it is lost among letters
+		return "\x1b[7m" + Asked + "\x1b[0m"
 	}
 	b := askedInk[d].append([]byte("\x1b["), 0)
 	return string(askedGround[d].append(append(b, ';'), 10)) + "m" + Asked + "\x1b[0m"

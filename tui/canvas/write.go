@@ -56,6 +56,9 @@ func (c *Canvas) writeSpot(p *pen, s *spot) {
 		p.ink(markedInk[c.depth], p.mat)
 		p.b = append(p.b, Marked...)
 		p.at++
+	case c.asks(s) && c.depth == style.Letters:
+		p.b = append(p.b, AskedSign(c.depth)...)
+		p.at++
 	case c.asks(s):
 		p.ink(askedInk[c.depth], askedGround[c.depth])
 		p.b = append(p.b, Asked...)
