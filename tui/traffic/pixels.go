@@ -63,7 +63,7 @@ func (m Model) propPage(width, height, left int) []string {
 		lines = append(append(lines, gapAfter(lines)...), m.panel(d, width-1, 0)...)
 	}
 	lines = append(lines, gapAfter(lines)...)
-	head, rows = m.seenFirst(head, rows, cells, width, left-len(lines))
+	rows = m.seenFirst(rows, cells, width, left-len(lines))
 	return append(lines, m.columns(head, rows, cells, width, left-len(lines))...)
 }
 
@@ -87,12 +87,13 @@ func (m Model) oddWords(width int) []string {
 	return indented("Coloured pixels of the prop: "+words.And(odd)+".", width)
 }
 
-// liesBeside reports whether the prop is drawn as it lies beside the list, where two drawings below
-// it would have rows of pixels: what we send is then in the list alone.
+// liesBeside reports whether one drawing beside the list shows more than two above it: the prop as it
+// lies where these have rows of pixels, or a higher one. What we send is then in the list alone.
 func (m Model) liesBeside(width, height int) bool {
-	const legend = 3
-	pair := m.laidOut((width-1-betweenCells)/2, height/2)
-	return pair.Rows() && !m.laidOut(width-1-listedCells(width)-betweenCells, height-legend).Rows()
+	const legend, share = 3, 0.5
+	pair := m.laidOut((width-1-betweenCells)/2, int(share*float64(height)))
+	alone := m.laidOut(width-1-listedCells(width)-betweenCells, height-legend)
+	return !alone.Rows() && (pair.Rows() || len(used(alone)) > len(used(pair)))
 }
 
 // gapAfter is an empty row below lines, if there are any.
@@ -104,10 +105,10 @@ func gapAfter(lines []string) []string {
 }
 
 // seenFirst puts the rows of coloured light first where not all have room, then those of white, which
-// are most of a prop, since what is dark is not what one looks for; the head then says so.
-func (m Model) seenFirst(head string, rows []string, cells, width, height int) (string, []string) {
+// are most of a prop, since what is dark is not what one looks for; the line of those below says so.
+func (m Model) seenFirst(rows []string, cells, width, height int) []string {
 	if len(rows) <= perLine(cells, width)*(height-1) {
-		return head, rows
+		return rows
 	}
 	var sorted [3][]string
 	for i, s := range m.light.Stretches(m.prop.Runs) {
@@ -122,25 +123,15 @@ func (m Model) seenFirst(head string, rows []string, cells, width, height int) (
 		sorted[at] = append(sorted[at], rows[i])
 	}
 	out := slices.Concat(sorted[:]...)
-	if slices.Equal(out, rows) {
-		return head, out
+	switch {
+	case slices.Equal(out, rows):
+	case len(sorted[0]) > 0:
+		m.page.order = ", colours first"
+	default:
+		m.page.order = ", lit ones first"
 	}
-	first := litFirst
-	if len(sorted[0]) > 0 {
-		first = style.Cell(coloursFirst, len(litFirst))
-	}
-	lit := style.Cell("lit", len(litFirst))
-	if !strings.Contains(head, lit) { // the last column
-		lit = "lit"
-	}
-	return strings.Replace(head, lit, first, 1), out
+	return out
 }
-
-// Heads of the column of light where the list is not in the order of the pixels.
-const (
-	litFirst     = "lit ones first"
-	coloursFirst = "colours first"
-)
 
 // Widths of a page that has its drawing at the right, where it is higher than below the
 // list, and of the list there: as narrow as its values allow.
@@ -165,7 +156,7 @@ func (m Model) besideDrawing(width, height int) []string {
 		lines = append(lines, "")
 	}
 	head, rows, cells := m.pixelRows(listed)
-	head, rows = m.seenFirst(head, rows, cells, listed, height-len(lines))
+	rows = m.seenFirst(rows, cells, listed, height-len(lines))
 	lines = append(lines, m.columns(head, rows, cells, listed, height-len(lines))...)
 	drawn := m.shownDrawing
 	if m.together() {
@@ -307,7 +298,7 @@ func (m Model) pixelColumns(width int) (cols []pixelColumn, gap int) {
 			shown.values = false // the names of all that light it are worth more
 		}
 	}
-	if pixel+run+shown.width(m)+named+yours.width(m)+4*gap > width {
+	if gaps := 2 + min(1, named) + 1; !m.together() && pixel+run+shown.width(m)+named+yours.width(m)+gaps*gap > width {
 		gap = 1
 	}
 	by := min(named, width-pixel-run-shown.width(m)-yours.width(m)-4*gap)
@@ -320,7 +311,7 @@ func (m Model) pixelColumns(width int) (cols []pixelColumn, gap int) {
 	cols = []pixelColumn{
 		{"pixel", pixel, pixels},
 		{m.runHead(), run, m.inRun},
-		{heads("lit", shown), shown.width(m), func(s *traffic.Stretch) string { return m.colour(s.Shown, shown) }},
+		{heads("light", shown), shown.width(m), func(s *traffic.Stretch) string { return m.colour(s.Shown, shown) }},
 		{"by", by, m.litBy},
 		{heads("you send", yours), yours.width(m), func(s *traffic.Stretch) string { return m.yours(s, yours) }},
 	}

@@ -282,7 +282,7 @@ func (m Model) listLines(width, height int) []string {
 	used = 0
 	for i, b := range blocks {
 		if more := len(blocks) - i; used+len(b) > height-min(1, more-1) && i > 0 && i > m.row-first {
-			below := m.style.Quiet.Render(fmt.Sprintf("  … %d more below: ↓", more))
+			below := "  " + m.style.More(fmt.Sprintf("… %d more below", more), "↓")
 			blocks = append(blocks[:i:i], []string{below})
 			break
 		}

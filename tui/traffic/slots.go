@@ -172,11 +172,7 @@ func (m Model) slotPage(l *look, width, height int) []string {
 
 // slotHead says which universe it is and what is unusual about it.
 func (m Model) slotHead(l *look, width int) []string {
-	lines := indented(m.caption(l), width)
-	for i := range lines {
-		lines[i] = m.style.Strong.Render(lines[i])
-	}
-	return lines
+	return indent(style.WrapKeys(m.caption(l), width-1, m.style.Strong, m.style.Accent))
 }
 
 // standings say who drives it.
@@ -194,7 +190,7 @@ func (m Model) caption(l *look) string {
 	}
 	text := fmt.Sprintf("Universe %d", l.universe)
 	if i := index(m.universes, l.universe); i > 0 && len(m.universes) > 1 {
-		text += fmt.Sprintf(", %d of %d", i, len(m.universes))
+		text += fmt.Sprintf(", %d of %d (`←`\u00a0`→`)", i, len(m.universes))
 	}
 	switch {
 	case l.state != "":
@@ -260,7 +256,7 @@ func (m Model) columns(head string, entries []string, cells, width, height int) 
 	if len(shown) > k*rows {
 		rows--
 		m.page.more = len(shown) - k*rows
-		more = m.style.Quiet.Render(fmt.Sprintf(" … %d more below: pgdn", m.page.more))
+		more = " " + m.style.More(fmt.Sprintf("… %d more below%s", m.page.more, m.page.order), "pgdn")
 		shown = shown[:k*rows]
 	}
 	k = (len(shown) + rows - 1) / max(1, rows)

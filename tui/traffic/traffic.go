@@ -75,8 +75,9 @@ type Model struct {
 type page struct {
 	version, width, height int
 	text                   string
-	more                   int // lines below what is shown
-	step                   int // lines that a page key moves
+	more                   int    // lines below what is shown
+	step                   int    // lines that a page key moves
+	order                  string // of a list that is not in the order of the pixels
 }
 
 // New makes the screen, with nothing heard yet. hear is run as a command when

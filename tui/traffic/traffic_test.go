@@ -357,3 +357,16 @@ func BenchmarkCrowd(b *testing.B) {
 		m.View(120, 37)
 	}
 }
+
+// A larger window does not have a smaller drawing for more rows of the list.
+func TestDrawingsGrowWithTheWindow(t *testing.T) {
+	rival := talker{cid: 2, name: "Pier PC", from: "10.0.0.7:5568", priority: 150, universes: []protocol.Universe{1}, levels: ramp(432, 2)}
+	m := open(termenv.TrueColor, snapshot(), screen.TrafficMsg(evenings(you(), rival)))
+	rows := 0
+	for _, size := range [][2]int{{120, 37}, {160, 47}, {200, 57}} {
+		drawn(t, m, size[0], size[1])
+		now := len(used(m.draw.shown))
+		assert.GreaterOrEqual(t, now, max(rows, 20), size)
+		rows = now
+	}
+}

@@ -12,7 +12,7 @@ import (
 func (m Model) View(width, height int) string {
 	p := m.page
 	if p.version != m.version || p.width != width || p.height != height {
-		p.version, p.width, p.height, p.more = m.version, width, height, 0
+		p.version, p.width, p.height, p.more, p.order = m.version, width, height, 0, ""
 		p.text = style.Fit(strings.Join(m.chosenPage(width, height), "\n"), width, height)
 	}
 	return p.text

@@ -3,7 +3,6 @@ package traffic
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/tui/portrait"
@@ -27,7 +26,7 @@ func (m Model) said(width, room int) []string {
 	for i, s := range list {
 		short := m.hang(s.Weight, style.Clean(s.Line(width-labelWidth-2)), width)
 		if last := i == len(list)-1; len(lines)+len(short) > room-1 && !(last && len(lines)+len(short) <= room) && i > 0 {
-			return append(lines, m.style.Quiet.Render(fmt.Sprintf(" … %d more, and all at length: v", len(list)-i)))
+			return append(lines, " "+m.style.More(fmt.Sprintf("… %d more, and all at length", len(list)-i), "v"))
 		}
 		lines = append(lines, short...)
 	}
@@ -146,5 +145,5 @@ func (m Model) cut(lines []string, top, height int) []string {
 		return lines
 	}
 	out, left := style.Above(lines, height)
-	return append(out, m.style.Quiet.Render(fmt.Sprintf("%s… %d more below: pgdn", strings.Repeat(" ", labelWidth+1), left)))
+	return append(out, " "+m.style.More(fmt.Sprintf("… %d more below", left), "pgdn"))
 }
