@@ -17,7 +17,7 @@ var cuts = []struct {
 	line  *regexp.Regexp
 	key   string
 }{
-	{"traffic", regexp.MustCompile(`^ +… \d+ more below: (pgdn|↓)$`), "pgdn"},
+	{"traffic", regexp.MustCompile(`^ +… \d+ more below(, (colours|lit ones) first)?: (pgdn|↓)$`), "pgdn"},
 	{"traffic", regexp.MustCompile(`^  … \d+ more, and all at length: v$`), "v"},
 	{"record", regexp.MustCompile(`^[▸ ][* ]\d+ +\d+ \w+ \d{4}( \d\d:\d\d)?  .*…`), "enter"},
 	{"record", regexp.MustCompile(`… \d+ more(: enter| below: pgdn| below: ↓)( +\d+ [○•×› ]+)?$`), "enter"},

@@ -158,28 +158,48 @@ func (c *Canvas) signInk(light patterns.Colour) ink {
 // writeDisc draws a cell of the disc of a bulb: an area of little light is drawn with the ground in
 // between, or it would look as bright as a pixel of full light.
 func (c *Canvas) writeDisc(p *pen, s *spot) {
-	light, at := s.now[0], none
+	light := s.now[0]
 	if len(s.up) == 0 {
 		light = s.now[1]
 	}
-	if !light.Dark() {
-		at = bandOf(shareOf(light, c.level))
-	}
-	fill := ""
+	fill, k := fillOf(light, c.level, c.depth), c.signInk(light)
 	switch {
-	case at == none:
-		fill = DarkSign
-	case at == faint:
-		fill = "░"
-	case at < full && c.depth == style.Sixteen:
-		fill = "▒"
-	default:
+	case fill == "":
 		p.spot(s, &c.inks)
 		return
+	case fill != DarkSign && len(s.up) == 0: // the edge is that of a bright disc
+		fill, k = "▄", edgeInk[c.depth]
+	case fill != DarkSign && len(s.low) == 0:
+		fill, k = "▀", edgeInk[c.depth]
 	}
-	p.ink(c.signInk(light), p.mat)
+	p.ink(k, p.mat)
 	p.b = append(p.b, fill...)
 	p.at++
+}
+
+// edgeInk is half a cell at the edge of such a disc, about as bright as its fill.
+var edgeInk = [4]ink{style.Sixteen: plain(90), style.Cube256: indexed(238), style.True: rgb(68, 68, 68)}
+
+// fillOf is the sign that fills the disc of a bulb of little light; empty for one that is all light.
+func fillOf(light patterns.Colour, level float64, d style.Depth) string {
+	if light.Dark() {
+		return DarkSign
+	}
+	switch at := bandOf(shareOf(light, level)); {
+	case at == faint:
+		return "░"
+	case at < full && d == style.Sixteen:
+		return "▒"
+	}
+	return ""
+}
+
+// Area is the mark of a bulb's light in a table: what fills its disc, or else the sign of a pixel.
+func Area(c patterns.Colour, level float64, d style.Depth) string {
+	if fill := fillOf(c, level, d); d != style.Letters && fill != "" && !c.Dark() {
+		return Inked(fill, c, level, d)
+	}
+	return Pixel(c, level, d)
 }
 
 // Signs of one pixel. Shapes differ too, since greys next to each other look alike from two metres.

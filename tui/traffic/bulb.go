@@ -1,7 +1,11 @@
 package traffic
 
 import (
+	"strings"
+
 	"example.org/ringout/internal/traffic"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
 
@@ -30,7 +34,7 @@ func (m Model) bulbRows(width int) []string {
 	}
 	const label = len("you send") + 2
 	one, p := m.light.Pixels[0], paint{values: true}
-	lit, sent := "lit", m.colour(one.Yours, p)
+	lit, sent := "lit", m.area(one.Yours)
 	if by := "lit by " + m.litBy(&traffic.Stretch{Pixel: one}); len(by)+2+p.width(m) < width {
 		lit = by
 	}
@@ -40,10 +44,16 @@ func (m Model) bulbRows(width int) []string {
 	wide := max(label, style.Width(lit)+2)
 	rows := []string{
 		m.style.Quiet.Render(style.Cell("", wide+m.lightCells()) + m.channelHeads()),
-		style.Cell(lit, wide) + m.colour(one.Shown, p),
+		style.Cell(lit, wide) + m.area(one.Shown),
 	}
 	if m.together() {
 		return rows
 	}
 	return append(rows, style.Cell("you send", wide)+sent)
+}
+
+// area is the light of a bulb with its values, by what fills its disc.
+func (m Model) area(c patterns.Colour) string {
+	seen, _ := m.seen(c)
+	return strings.Replace(m.colour(c, paint{values: true}), m.mark(c), canvas.Area(seen, wholeScale, m.style.Depth)+" ", 1)
 }

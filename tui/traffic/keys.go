@@ -36,8 +36,8 @@ func newKeys() *keyMap {
 
 // ShortHelp is the keys needed most, in few words.
 func (k keyMap) ShortHelp() []key.Binding {
-	return []key.Binding{screen.Hint(k.Part, "v", k.next.String()), screen.Hint(k.Next, "← →", "universe"), screen.Hint(k.On, "pgdn", "more"),
-		screen.Hint(k.Down, "↑ ↓", "source"), screen.Hint(k.Wide, "a", "hear all"), screen.Hint(k.Hold, "space", "hold")}
+	return []key.Binding{screen.Hint(k.Part, "v", k.next.String()), screen.Hint(k.On, "pgdn", "more"),
+		screen.Hint(k.Next, "← →", "universe"), screen.Hint(k.Down, "↑ ↓", "source"), screen.Hint(k.Wide, "a", "hear all"), screen.Hint(k.Hold, "space", "hold")}
 }
 
 // FullHelp is all of them.

@@ -44,8 +44,8 @@ func (m Model) runLines(l *look) (out []runLine) {
 const bandGap = 2
 
 // runBands are the runs with their slots, each with the light of its pixels below it, or beside it
-// where rows are few, under a legend.
-func (m Model) runBands(l *look, width, rows int) []string {
+// where rows are few, under a legend; with an empty row between two, as far as so many are free.
+func (m Model) runBands(l *look, width, rows, free int) []string {
 	runs := m.runLines(l)
 	if len(runs) == 0 {
 		return nil
@@ -68,22 +68,31 @@ func (m Model) runBands(l *look, width, rows int) []string {
 	names, own := m.bandNames(runs, l)
 	high := max(1, min(2, rows-len(runs)))
 	said, all := canvas.Legend(width, high, append(legend, names...)...)
+	if !all { // the signs say more than the title
+		said, all = canvas.Legend(width, high, append(legend[1:], names...)...)
+	}
 	if !all { // some of the lights would say that there are no others
 		said, _ = canvas.Legend(width, high, legend...)
 	}
-	var out []string
-	for _, line := range said {
-		out = append(out, canvas.InLegend(line, m.style.Depth, own, quiet))
+	for i := range said {
+		said[i] = canvas.InLegend(said[i], m.style.Depth, own, quiet)
 	}
+	blocks := [][]string{said}
 	for _, r := range runs {
-		band := m.band(r, l, per)
-		if below {
-			out = append(out, r.words(), band)
+		if band := m.band(r, l, per); below {
+			blocks = append(blocks, []string{r.words(), band})
 		} else {
-			out = append(out, style.Cell(r.words(), label+bandGap)+band)
+			blocks = append(blocks, []string{style.Cell(r.words(), label+bandGap) + band})
 		}
 	}
-	return out
+	switch lines := slices.Concat(blocks...); {
+	case free >= len(runs):
+		return joined(blocks, len(lines)+len(runs))
+	case free > 0:
+		return joined(blocks, len(lines)+1)
+	default:
+		return lines
+	}
 }
 
 func (r runLine) words() string {

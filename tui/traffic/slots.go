@@ -156,10 +156,14 @@ func (m Model) slotPage(l *look, width, height int) []string {
 	if beside {
 		wide -= betweenCells // the ground of the drawing is next to it
 	}
-	bands := m.runBands(l, wide, height-len(lines)-2-leastOdd)
+	said, by := m.oddLines(l, width), m.standings(l, width)
+	rows := height - len(lines) - 2
+	bands := m.runBands(l, wide, rows-leastOdd, 0)
+	if free := rows - len(bands) - len(said) - 1 - len(by); free > 0 {
+		bands = m.runBands(l, wide, rows-leastOdd, free)
+	}
 	lines = append(append(lines, ""), m.panel(bands, wide, 0)...)
 	lines = append(lines, "")
-	said, by := m.oddLines(l, width), m.standings(l, width)
 	if len(lines)+len(said)+1+len(by) <= height && len(by) > 0 {
 		said = append(append(said, ""), by...)
 	}
