@@ -162,23 +162,15 @@ func (c *Canvas) writeDisc(p *pen, s *spot) {
 	if len(s.up) == 0 {
 		light = s.now[1]
 	}
-	fill, k := fillOf(light, c.level, c.depth), c.signInk(light)
-	switch {
-	case fill == "":
+	fill := fillOf(light, c.level, c.depth)
+	if fill == "" {
 		p.spot(s, &c.inks)
 		return
-	case fill != DarkSign && len(s.up) == 0: // the edge is that of a bright disc
-		fill, k = "▄", edgeInk[c.depth]
-	case fill != DarkSign && len(s.low) == 0:
-		fill, k = "▀", edgeInk[c.depth]
 	}
-	p.ink(k, p.mat)
+	p.ink(c.signInk(light), p.mat)
 	p.b = append(p.b, fill...)
 	p.at++
 }
-
-// edgeInk is half a cell at the edge of such a disc, about as bright as its fill.
-var edgeInk = [4]ink{style.Sixteen: plain(90), style.Cube256: indexed(238), style.True: rgb(68, 68, 68)}
 
 // fillOf is the sign that fills the disc of a bulb of little light; empty for one that is all light.
 func fillOf(light patterns.Colour, level float64, d style.Depth) string {
