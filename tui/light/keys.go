@@ -68,8 +68,8 @@ func (k keyMap) ShortHelp() []key.Binding {
 	if k.dark { // what ends it first
 		first = append([]key.Binding{screen.Hint(k.Dark, "d", "light again")}, first...)
 	}
-	if k.counting {
-		first = append(first, screen.Hint(k.Mark, "space", "mark last"))
+	if k.counting { // what the pattern is for
+		first = append([]key.Binding{screen.Hint(k.Mark, "space", "mark")}, first...)
 	}
 	first = append(first, screen.Hint(k.Brighter, "↑ ↓", "level"))
 	if !k.dark {

@@ -168,7 +168,7 @@ func (m Model) setting(what, value, keys string, turns key.Binding) string {
 	if !turns.Enabled() {
 		keys = ""
 	}
-	return "  " + style.Cell(what, 7) + m.style.Strong.Render(style.Cell(value, 13)) + " " + m.style.Accent.Render(keys)
+	return "  " + style.Cell(what, 7) + m.style.Strong.Render(style.Cell(value, 13)) + "  " + m.style.Accent.Render(keys)
 }
 
 // levelNow is the level that is sent.
