@@ -111,6 +111,9 @@ func (p findingPage) lines(m Model, width, height int) ([]string, []zone) {
 		sc := m.scene()
 		rank := sc.foundRanks()
 		keys := m.named(rank)
+		if p.off {
+			keys = unlitNames(keys)
+		}
 		if p.walked(m, rank) {
 			keys = append(keys, walkedKey)
 		}
@@ -148,6 +151,9 @@ func (p findingPage) written(m Model, width int) *lineWriter {
 	}
 	if m.st.left {
 		t.say(edge, "You ended it early: this is what is known so far.", plain)
+	}
+	if m.st.points != nil && p.off {
+		t.keyed(edge, "The light is off, `l` lights it again.")
 	}
 	recount := ""
 	if looks := quicker(m); looks > 0 {

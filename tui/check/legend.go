@@ -2,6 +2,7 @@ package check
 
 import (
 	"cmp"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -99,6 +100,8 @@ func (m scene) keyLine(caption string, of *sheet) string {
 			parts[i] = canvas.AskedSign(m.style.Depth) + " " + m.style.Quiet.Render(means)
 		case ok && int(rank) < len(of.used):
 			parts[i] = of.used[rank] + " " + m.style.Quiet.Render(means)
+		case numberedPartIs.MatchString(part):
+			parts[i] = m.numberedPart(part, of.used)
 		case strings.Contains("▶▲▼◀", sign):
 			parts[i] = canvas.EntrySign(sign, lit, m.style.Depth) + " " + m.style.Quiet.Render(means)
 		default:
@@ -106,6 +109,23 @@ func (m scene) keyLine(caption string, of *sheet) string {
 		}
 	}
 	return strings.Join(parts, "  ")
+}
+
+// numberedPartIs is the part of a legend that names joints by their numbers.
+var numberedPartIs = regexp.MustCompile(`^([1-9] )+(both sides of )?the joints?$`)
+
+// numberedPart are these numbers as the drawing has them, and what they are.
+func (m scene) numberedPart(part string, used []string) string {
+	words := strings.Fields(part)
+	for i, w := range words {
+		at := slices.IndexFunc(used, func(sign string) bool { return ansi.Strip(sign) == w })
+		if at >= int(numbered) {
+			words[i] = used[at]
+		} else {
+			words[i] = m.style.Quiet.Render(w)
+		}
+	}
+	return strings.Join(words, " ")
 }
 
 // keyOf names the signs that a drawing has, in the words of its page.

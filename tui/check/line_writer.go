@@ -118,10 +118,10 @@ func (t *lineWriter) cause(f checkout.Finding, recount string) {
 func (t *lineWriter) sound(st state) {
 	f := st.findings[0]
 	t.say(edge, f.Title, t.style.Strong.Render)
+	t.say(edge, sure(f), plain)
 	if st.measurable() { // the large words ask for it: in sight on the smallest page
 		t.keyed(edge, "`enter` begins the load test.")
 	}
-	t.say(edge, sure(f), plain)
 	t.left(st)
 }
 
@@ -146,29 +146,36 @@ func contains(text, words string) bool {
 }
 
 // causes writes a finding of several causes that look alike. How sure it is comes after
-// them all: it is no share of the first. Where they take more rows than the page has, the kinds
-// of the others are named after the first, so that it shows what is to be tried.
+// them all: it is no share of the first. Where they take more rows than the page has, their
+// kinds are named first, so that it shows what is to be tried, or after the first cause, where
+// that and its cautions would be out of sight.
 func (t *lineWriter) causes(f checkout.Finding, recount string) {
 	n := number(len(f.Causes))
 	head := fmt.Sprintf("%s faults look alike here. Try in this order, the quickest first:", n)
-	probe := lineWriter{style: t.style, width: t.width}
-	probe.say(edge, head, plain)
-	probe.listed(f.Causes, 0)
-	brief := t.rows > 0 && len(t.lines)+len(probe.lines) >= t.rows
-	if brief {
-		head = n + " faults look alike. Quickest first:"
+	first, rest := f.Causes[:1], f.Causes[1:]
+	brief, then := n+" faults look alike, quickest first: "+kindsInOrder(f.Causes), ""
+	switch {
+	case t.rows == 0 || len(t.lines)+t.rowsOf(head, f.Causes) < t.rows:
+	case len(t.lines)+t.rowsOf(brief, first) < t.rows:
+		head = brief
+	default:
+		head, then = n+" faults look alike. Quickest first:", "Then: "+kindsInOrder(rest)
 	}
 	t.say(edge, head, t.style.Strong.Render)
-	if brief {
-		t.listed(f.Causes[:1], 0)
-		t.say(edge, "Then: "+thenKinds(f.Causes[1:]), t.style.Strong.Render)
-		t.listed(f.Causes[1:], 1)
-	} else {
-		t.listed(f.Causes, 0)
-	}
+	t.listed(first, 0)
+	t.say(edge, then, t.style.Strong.Render)
+	t.listed(rest, 1)
 	t.keyed(edge+3, recount)
 	t.head("How sure it is")
 	t.say(edge, sure(f), plain)
+}
+
+// rowsOf is how many rows causes take under a line on them.
+func (t *lineWriter) rowsOf(head string, causes []checkout.Cause) int {
+	probe := lineWriter{style: t.style, width: t.width}
+	probe.say(edge, head, plain)
+	probe.listed(causes, 0)
+	return len(probe.lines)
 }
 
 // listed writes causes with their remedies, numbered after so many others.
@@ -176,18 +183,21 @@ func (t *lineWriter) listed(causes []checkout.Cause, after int) {
 	for i, c := range causes {
 		t.airy()
 		t.hang(fmt.Sprintf("%d. ", after+i+1), edge, c.Text, t.style.Strong.Render)
-		t.joins = after == 0 // the first comes with what to do and its cautions
+		t.joins = after+i == 0 // the first comes with what to do and its cautions
 		t.say(edge+3, c.Remedy, plain)
 	}
 }
 
-// thenKinds are the kinds of the causes after the first, with their numbers.
-func thenKinds(causes []checkout.Cause) string {
+// kindsInOrder are the kinds of causes, each name in one piece up to what it does.
+func kindsInOrder(causes []checkout.Cause) string {
 	all := make([]string, len(causes))
 	for i, c := range causes {
-		all[i] = fmt.Sprintf("%d.\u00a0%s", i+2, kindsOf(c.Faults))
+		name, does, more := strings.Cut(kindsOf(c.Faults), " that ")
+		if all[i] = strings.ReplaceAll(name, " ", "\u00a0"); more {
+			all[i] += " that " + does
+		}
 	}
-	return words.Sentence(strings.Join(all, ", "))
+	return strings.Join(all, ", ") + "."
 }
 
 // unknown writes the finding that no listed fault fits: the closest one, the looks that

@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/single"
@@ -146,10 +147,10 @@ func foundKey(rank []uint8, here canvas.Name) (out []canvas.Name) {
 	}
 	out = keyOf(rank, here, orHere)
 	if slices.Contains(rank, firstBad) {
-		out = append(out, canvas.Name{Full: firstBadSign + " first bad one", Brief: firstBadSign + " first"})
+		out = append(out, firstBadName)
 	}
 	if slices.Contains(rank, unlit) {
-		out = append(out, darkName, canvas.Named(litSign+" lit"))
+		out = append(out, darkName, litName)
 	}
 	switch {
 	case !slices.Contains(rank, sound):
@@ -161,8 +162,29 @@ func foundKey(rank []uint8, here canvas.Name) (out []canvas.Name) {
 	return out
 }
 
-// darkName is what pixels are called that the fault found leaves dark.
-var darkName = canvas.Named(darkSign + " dark")
+// darkName is what pixels are called that the fault found leaves dark, litName the others.
+var (
+	darkName = canvas.Named(darkSign + " dark")
+	litName  = canvas.Named(litSign + " lit")
+)
+
+// unlitNames are names of a legend while nothing is lit: the drawing says what the fault leaves
+// dark, not what is lit now.
+func unlitNames(names []canvas.Name) []canvas.Name {
+	out := slices.Clone(names)
+	for i, n := range out {
+		switch n {
+		case litName:
+			out[i] = canvas.Named(litSign + " can light")
+		case darkName:
+			out[i] = canvas.Name{Full: darkSign + " stays dark", Brief: darkName.Brief}
+		}
+	}
+	return out
+}
+
+// firstBadName is what the pixel of the large words is called among many.
+var firstBadName = canvas.Name{Full: firstBadSign + " first bad one", Brief: firstBadSign + " first"}
 
 // hereName is what the likeliest place of a fault is called where it has no name.
 var hereName = canvas.Named(badPixel + " here")
@@ -204,6 +226,9 @@ func (m scene) whereFound(rank []uint8, width, height int) []string {
 	c := s.at(m, nil, width, height)
 	if s.signs == nil || !slices.Equal(s.rank, rank) {
 		s.used = m.signs(rank)
+		if m.st.wrong() && !slices.Contains(rank, likely) { // these are the fault's places then
+			s.used[maybe] = m.style.Warn.Render(maybeSign)
+		}
 		s.signs, s.rank = c.Signs(rank, s.used), rank
 	}
 	return s.signs
@@ -262,8 +287,8 @@ func numberedKey(places []single.Numbered) []canvas.Name {
 	if len(all) == 0 {
 		return nil
 	}
-	text := words.Plural(len(all), "joint ", "joints ") + words.And(all)
-	return []canvas.Name{{Full: text + ": both sides", Brief: text}}
+	signs, of := strings.Join(all, " "), words.Plural(len(all), "the joint", "the joints")
+	return []canvas.Name{{Full: signs + " both sides of " + of, Brief: signs + " " + of}}
 }
 
 // unmarkAll takes the marks away where every pixel has the same: it would tell nothing, and

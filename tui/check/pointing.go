@@ -202,9 +202,22 @@ func (m Model) named(rank []uint8) []canvas.Name {
 	if !m.allDark(rank) {
 		return foundKey(rank, canvas.Name{Full: badPixel + " " + text, Brief: hereName.Brief})
 	}
-	out := foundKey(rank, canvas.Name{Full: badPixel + " " + text + ", dark", Brief: badPixel + " dark"})
+	return darkKey(rank, text)
+}
+
+// darkKey names the signs where the likeliest place has many pixels, all dark. The first of them
+// comes first where it has a sign of its own.
+func darkKey(rank []uint8, place string) []canvas.Name {
+	out := foundKey(rank, canvas.Name{Full: badPixel + " " + place + ", dark", Brief: badPixel + " dark"})
+	after := canvas.Named(darkSign + " dark too")
+	if at := slices.Index(rank, firstBad); at >= 0 {
+		out = slices.DeleteFunc(out, func(n canvas.Name) bool { return n == firstBadName })
+		out[0] = canvas.Name{Full: badPixel + " " + place, Brief: badPixel + " run"}
+		out = slices.Insert(out, 0, canvas.Name{Full: fmt.Sprintf("%s pixel %d, first dark", firstBadSign, at+1), Brief: firstBadSign + " first dark"})
+		after = canvas.Name{Full: darkSign + " dark after it", Brief: darkSign + " after"}
+	}
 	if i := slices.Index(out, darkName); i >= 0 {
-		out[i] = canvas.Named(darkSign + " dark too")
+		out[i] = after
 	}
 	return out
 }

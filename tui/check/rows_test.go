@@ -55,6 +55,8 @@ func TestRowsOfPages(t *testing.T) {
 				for _, fault := range rowcheck.Faults(strings.Split(view, "\n"), 1) {
 					assert.Fail(t, fmt.Sprint(size, ": ", fault), view)
 				}
+				causes, _, _ := strings.Cut(view, "How sure it is")
+				assert.LessOrEqual(t, strings.Count(causes, " 2. "), 1, "%v: one number twice:\n%s", size, view)
 			}
 		})
 	}

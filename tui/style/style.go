@@ -98,6 +98,8 @@ func On(r *lipgloss.Renderer, g Ground) Styles {
 	}
 	if out.Depth == Sixteen {
 		out.Accent = NoColour().Accent // each of the sixteen is a colour that pixels have
+		// Black on red is not read from two metres.
+		out.Warn.filled = textOf(s().Bold(true).Foreground(lipgloss.ANSIColor(15)).Background(lipgloss.ANSIColor(1))).before
 		if g == DarkGround {
 			out.Doubt = textOf(s().Foreground(lipgloss.ANSIColor(3))) // yellow, too pale on a light ground
 		}

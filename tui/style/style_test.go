@@ -56,6 +56,15 @@ func TestTextsLookAsTheirStyles(t *testing.T) {
 	assert.Empty(t, NoColour().Strong.Render(""), "no escapes around nothing")
 }
 
+// In sixteen colours a sign in a red cell is white: black on red is not read from two metres.
+func TestFilledWarningInSixteenColours(t *testing.T) {
+	r := lipgloss.NewRenderer(&strings.Builder{})
+	r.SetColorProfile(termenv.ANSI)
+	for _, g := range []Ground{DarkGround, LightGround} {
+		assert.Equal(t, "\x1b[1;97;41m×\x1b[0m", On(r, g).Warn.Filled().Render("×"))
+	}
+}
+
 func TestDepths(t *testing.T) {
 	assert.Equal(t, True, DepthOf(termenv.TrueColor))
 	assert.Equal(t, Cube256, DepthOf(termenv.ANSI256))
