@@ -3,6 +3,7 @@ package traffic
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"example.org/ringout/internal/sorting"
@@ -314,11 +315,14 @@ func (m Model) block(i, width int) []string {
 	r := &m.rows[i]
 	chosen := i == m.row
 	mark, look := "  ", func(s string) string { return s }
+	if chosen || r.heavy {
+		look = func(s string) string { return m.style.Strong.Render(s) }
+	}
 	switch {
 	case chosen:
-		mark, look = "▸ ", func(s string) string { return m.style.Accent.Render(s) }
+		mark = "▸ "
 	case r.heavy:
-		mark, look = "! ", func(s string) string { return m.style.Strong.Render(s) }
+		mark = "! "
 	}
 	in := ""
 	if m.prop != nil {
@@ -326,9 +330,12 @@ func (m Model) block(i, width int) []string {
 		in = "   "
 	}
 	var out []string
-	if r.heavy && !chosen {
+	switch {
+	case chosen:
+		mark = m.style.AccentSign().Render("▸") + look(strings.TrimPrefix(mark, "▸"))
+	case r.heavy:
 		mark = m.style.Warn.Render("!") + look(mark[1:])
-	} else {
+	default:
 		mark = look(mark)
 	}
 	for _, l := range style.Wrap(r.text, width-3-len(in)) {
