@@ -22,7 +22,7 @@ var cuts = []struct {
 	{"record", regexp.MustCompile(`^[▸ ][* ]\d+ +\d+ \w+ \d{4}( \d\d:\d\d)?  .*…`), "enter"},
 	{"record", regexp.MustCompile(`… \d+ more(: enter| below: pgdn| below: ↓)( +\d+ [○•×› ]+)?$`), "enter"},
 	{"record", regexp.MustCompile(`^  … \d+ more due: m$`), "m"},
-	{"record, note", regexp.MustCompile(`… \d+ more( +\d+ [○•×› ]+)?$`), "esc"},
+	{"record, note", regexp.MustCompile(`… \d+ more( +(\d+ )?[○•×› ▶←→↑↓↖↗↘↙]+)?$`), "esc"}, // the prop is at its right
 	{"check", regexp.MustCompile(`… a shows \d+ more$`), "a"},
 	{"keys", regexp.MustCompile(`^  … more below: ↓$`), "↓"},
 	{"prop", regexp.MustCompile(`^ +… more below: ↓ +(│.*)?$|^ +… more below: ↓$`), "↓"},

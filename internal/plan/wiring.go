@@ -54,6 +54,9 @@ func (pl *Plan) writeJoints(w *writer) {
 		return
 	}
 	w.header("Power off, then solder: joint by joint")
+	if len(pl.Prop.Runs) > 1 {
+		w.item("pixels have their numbers in the whole prop")
+	}
 	rows := pl.Wiring
 	wide := 0
 	for _, r := range rows {

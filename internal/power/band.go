@@ -81,7 +81,7 @@ func (r *Report) bandText(p *prop.Prop) []string {
 	return []string{
 		fmt.Sprintf("Chips sold as %s differ. At full a channel draws %s to %s, dark a pixel %s to %s. Single figures here are for %s.",
 			p.Chip.Name, words.Milliamps(least.ChannelAmps), words.Milliamps(most.ChannelAmps), words.Milliamps(least.IdleAmps), words.Milliamps(most.IdleAmps), words.Milliamps(p.Chip.ChannelAmps)),
-		fmt.Sprintf("If every pixel keeps its full current, the prop draws %s to %s. Real strip draws less as its voltage falls: %s to %s.", words.Figure(least.Amps), words.Amps(most.Amps), words.Figure(least.SagAmps), words.Amps(most.SagAmps)),
+		fmt.Sprintf("If every pixel keeps its full current, the prop draws %s to %s; the supply is judged by %s. Real strip draws less as its voltage falls: %s to %s.", words.Figure(least.Amps), words.Amps(most.Amps), words.Amps(r.Amps), words.Figure(least.SagAmps), words.Amps(most.SagAmps)),
 		lowest,
 		"Readings of your own strip settle it: measure the amps with all pixels dark, then with one colour at full. " +
 			"Dark amps divided by the number of pixels are idle; what the colour adds, divided alike, is full. Write both into [strip].",

@@ -20,6 +20,6 @@ func ExamplePlan() {
 	}
 	// Output:
 	// 3.6 A, lowest 4.55 V
-	// feed "inner": 1.2 A, fuse 5 A: a dead short draws 10.0 A (all the supply gives), which opens the fuse within seconds
-	// feed "outer": 2.4 A, fuse 7.5 A: a dead short draws 10.0 A (all the supply gives), which may take minutes to open the fuse, or never
+	// feed "inner": 1.2 A, fuse 5 A: a dead short draws 10.0 A (the supply's rating), which opens the fuse within seconds
+	// feed "outer": 2.4 A, fuse 7.5 A: a dead short draws 10.0 A (the supply's rating), which may take minutes to open the fuse, or never
 }

@@ -237,7 +237,7 @@ func (c FuseCheck) Why() string {
 func (c FuseCheck) ShortText() string {
 	limit := "through this wire"
 	if c.BySupply {
-		limit = "all the supply gives"
+		limit = "the supply's rating"
 	}
 	return fmt.Sprintf("a dead short draws %s (%s), which %s", words.Amps(c.ShortAmps), limit, c.Blow)
 }
@@ -268,9 +268,21 @@ func (c FuseCheck) Sentences(name string) []string {
 			words.Given(c.FuseAmps, "A"), WireName(c.LeadWire), leadLimits(c.LeadWire).wireText())
 	}
 	if c.Short == Bad || c.Short == Doubtful {
-		say(": %s: the wire is then left with up to %s (%s).%s", c.ShortText(), words.Amps(c.MostAmps), c.wireText(), c.shortCure())
+		say(": %s: the wire is then left with up to %s%s (wire: %s).%s", c.ShortText(), words.Amps(c.MostAmps), c.mostWhy(), c.wireText(), c.shortCure())
 	}
 	return out
+}
+
+// mostWhy is why a wire may be left with more than the supply's rating; empty when the
+// copper holds the short below it.
+func (c FuseCheck) mostWhy() string {
+	switch {
+	case !c.BySupply:
+		return ""
+	case c.MostAmps < MostShare*c.ShortAmps:
+		return ", its copper's limit: a supply may give more than its rating"
+	}
+	return fmt.Sprintf(": a supply may give %.3g times its rating", MostShare)
 }
 
 // shortCure is what makes a short harmless: a fuse rated at most half the
@@ -283,7 +295,7 @@ func (c FuseCheck) shortCure() string {
 		}
 	}
 	if c.BySupply {
-		return fmt.Sprintf(" The supply is too small to open a fuse for this load: power off, then use wire that carries %s; or a supply that by its sheet switches off on a short.", words.Amps(c.MostAmps))
+		return fmt.Sprintf(" The supply opens no fuse for this load: power off, then use wire that carries %s; or a supply that by its sheet switches off on a short.", words.Amps(c.MostAmps))
 	}
 	return " Power off, then use thicker or shorter wire, or more feeds with smaller fuses."
 }

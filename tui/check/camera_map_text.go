@@ -77,7 +77,7 @@ func (p mapPage) cause(t *blockText, m Model) {
 	if n := len(f.Causes); n > 1 { // light does not tell which, so that none stands out
 		t.add(m.style.Strong.Render, fmt.Sprintf("%d causes look the same. Try first:", n))
 		t.add(plain, f.Title)
-		sure += fmt.Sprintf(", that it is one of the %d: see the findings", n)
+		sure += fmt.Sprintf(", that it is one of the\u00a0%d: see the findings", n)
 	} else {
 		t.add(m.style.Strong.Render, f.Title)
 	}

@@ -141,9 +141,9 @@ func (m Model) withLamp(page []string) []string {
 	}
 	k := markOf(m.plan.Power, m.plan.Prop.Supply.Volts, 0)
 	sign, says := letters[k], [marks]string{holds: "holds", near: "near its lowest", low: "too low", dead: "no supply"}[k]
-	look, disc := m.styleOf(k), "█"
-	if m.plan.BulbWireMissing() {
-		look, sign, says, disc = m.style.Doubt, "?", "volts not known", "·"
+	look, disc, unknown := m.styleOf(k), "█", m.plan.BulbWireMissing()
+	if unknown {
+		look, sign, says = m.style.Doubt, "?", "volts not known"
 	}
 	if m.style.Depth == style.Letters {
 		disc = "·"
@@ -151,8 +151,11 @@ func (m Model) withLamp(page []string) []string {
 	drawn := []string{look.Filled().Render(sign) + m.style.Quiet.Render(" the bulb: "+says), ""}
 	lamp := canvas.Placed(m.plan.Prop, nil, m.rightWidth()-2, rows-len(drawn), m.style.Depth).SignRows([]uint8{0}, []string{disc})
 	lamp = slices.DeleteFunc(lamp, style.Blank)
+	if unknown {
+		lamp = outline(lamp, disc)
+	}
 	for i, l := range lamp {
-		from := strings.Index(l, disc)
+		from := max(0, strings.Index(l, disc))
 		cells := []rune(strings.TrimRight(l[from:], " "))
 		text := look.Render(string(cells))
 		if mid := len(cells) / 2; i == len(lamp)/2 {
@@ -161,6 +164,28 @@ func (m Model) withLamp(page []string) []string {
 		drawn = append(drawn, l[:from]+text)
 	}
 	return append(page[:used+1], style.Indent(drawn, 1)...)
+}
+
+// outline is the edge of a disc: of a bulb of which nothing is known only its place is drawn.
+func outline(disc []string, sign string) []string {
+	var cells [][]rune
+	for _, l := range disc {
+		cells = append(cells, []rune(l))
+	}
+	at := func(x, y int) bool {
+		return y >= 0 && y < len(cells) && x >= 0 && x < len(cells[y]) && string(cells[y][x]) == sign
+	}
+	out := make([]string, len(cells))
+	for y, row := range cells {
+		edge := slices.Clone(row)
+		for x := range row {
+			if at(x-1, y) && at(x+1, y) && at(x, y-1) && at(x, y+1) {
+				edge[x] = ' '
+			}
+		}
+		out[y] = string(edge)
+	}
+	return out
 }
 
 // ranks is the mark of each pixel, or the feed that enters there.
@@ -177,12 +202,11 @@ func ranks(pl *plan.Plan) []uint8 {
 	return out
 }
 
-// signs are the letters of the marks, the worst last, and of a feed, in filled cells: they are
-// seen from two metres.
+// signs are the letters of the marks, the worst last, and of a feed.
 func (m Model) signs() []string {
 	var out []string
 	for k := range marks {
-		out = append(out, m.styleOf(k).Filled().Render(letters[k]))
+		out = append(out, m.sign(k))
 	}
 	return append(out, m.style.Strong.Render("F"))
 }

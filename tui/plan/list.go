@@ -62,7 +62,7 @@ func (m Model) fileLine(w int) string {
 	if m.changed() {
 		name += "  " + m.style.Doubt.Render("* not saved")
 	}
-	if m.off > 0 && len(m.lines) > m.listRows() {
+	if m.listOff(len(m.reason(w))) > 0 {
 		key := "↑"
 		if m.editing { // it is another's then
 			key = ""
@@ -74,11 +74,7 @@ func (m Model) fileLine(w int) string {
 
 // listing is the visible lines, with the reason below a refused value.
 func (m Model) listing(w int) []string {
-	rows := m.listRows()
-	var reason []string
-	if m.editing && m.bad != "" {
-		reason = style.Wrap("! "+words.Sentence(m.bad), w-6)
-	}
+	rows, reason := m.listRows(), m.reason(w)
 	off := m.listOff(len(reason))
 	var out []string
 	for i := off; i < len(m.lines) && len(out) < rows; i++ {
@@ -99,6 +95,14 @@ func (m Model) listing(w int) []string {
 		out = append(out, "")
 	}
 	return out[:rows]
+}
+
+// reason is why a value is refused, wrapped; it stands below its line.
+func (m Model) reason(w int) []string {
+	if !m.editing || m.bad == "" {
+		return nil
+	}
+	return style.Wrap("! "+words.Sentence(m.bad), w-6)
 }
 
 // listOff is the first line shown when so many rows are taken by a reason. No heading stands alone then,

@@ -32,6 +32,15 @@ func markOf(r *power.Report, volts float64, pixel int) mark {
 	return holds
 }
 
+// sign is the letter of a mark as it is drawn, in a filled cell that is seen from two metres; what holds is
+// in a plain one where its colour is that of what is near.
+func (m Model) sign(k mark) string {
+	if k == holds && m.styleOf(holds) == m.styleOf(near) {
+		return letters[k]
+	}
+	return m.styleOf(k).Filled().Render(letters[k])
+}
+
 // styleOf is the colour of a mark; without colours its letter alone shows it.
 func (m Model) styleOf(k mark) style.Text {
 	if m.style.Depth == style.Letters {

@@ -16,9 +16,7 @@ import (
 // headline is the summary of the results: one line, or in full for the page of power.
 func (m Model) headline(width int) []string {
 	st := m.style
-	first := fmt.Sprintf(" Plan: level %s, %s", st.Strong.Render(words.Percent(m.level)), st.Strong.Render(m.colourNow().Name))
-	keys := "  " + st.Accent.Render("+ -") + " level  " + st.Accent.Render("c") + " colour"
-	first += style.FirstFit(width-style.Width(first), keys, "  "+st.Accent.Render("+ - c"))
+	first := m.reckonedWith(width)
 	if m.planOf != m.serial || m.working {
 		first += st.Accent.Render("  working")
 	}
@@ -41,6 +39,19 @@ func (m Model) headline(width int) []string {
 		return out // a bulb has one voltage
 	}
 	return append(out, m.held(m.plan, width))
+}
+
+// reckonedWith is the level and the colour of the plan, with the keys that change them; none while keys
+// type text.
+func (m Model) reckonedWith(width int) string {
+	st := m.style
+	level, colour := st.Strong.Render(words.Percent(m.level)), st.Strong.Render(m.colourNow().Name)
+	bare := fmt.Sprintf(" Plan: level %s, %s", level, colour)
+	if m.Typing() {
+		return bare
+	}
+	keyed := fmt.Sprintf(" Plan: %s level %s, %s %s", st.Accent.Render("+ -"), level, st.Accent.Render("c"), colour)
+	return style.FirstFit(width, bare+"  "+st.Accent.Render("+ -")+" level  "+st.Accent.Render("c")+" colour", keyed, bare)
 }
 
 func (m Model) amps(pl *plan.Plan, width int) string {

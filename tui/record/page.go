@@ -111,7 +111,11 @@ func (duePage) lines(m Model, width int) []string {
 	if len(m.due) == 0 {
 		return out[:len(out)-1]
 	}
-	return append(out, style.WrapKeys("Power off, mend what is left, check again (`C`): what passes is no longer due.", width, style.Text{}, m.style.Accent)...)
+	last := style.WrapKeys("Power off, mend what is left, check again (`C`): what passes is no longer due.", width, style.Text{}, m.style.Accent)
+	if len(out)+len(last) > m.rows() { // only the caution keeps its empty row
+		out = append(slices.DeleteFunc(out, style.Blank), "")
+	}
+	return append(out, last...)
 }
 
 func (listPage) large(m Model) screen.FarView {

@@ -154,8 +154,9 @@ func (m Model) listAndEntry(width, rows, left int) []string {
 	}
 	if free := rows - len(out) - 1; free > 0 {
 		if whole := m.listRows(width+edge, rows); m.cutIn(left) && len(out)*mostShare <= rows { // the list over both
-			below := more(m.style, m.wholeEntry(width-left-portrait.Gap), free, "", key)
-			return append(append(whole, ""), style.Beside(style.Indent(m.picture(left, free), edge), below, left+edge+portrait.Gap)...)
+			right := width - left - portrait.Gap // the prop is at the right, as where no note is typed
+			below := style.Indent(more(m.style, m.wholeEntry(right), free, "", key), edge)
+			return append(append(whole, ""), style.Beside(below, m.picture(left, free), right+edge+portrait.Gap)...)
 		}
 		out = append(append(out, ""), style.Indent(m.picture(left, free), edge)...)
 	}

@@ -37,6 +37,7 @@ type Model struct {
 	busy   bool    // asked to connect, no answer yet
 	saying string
 	sum    []string           // the sums of the values
+	held   string             // that the light is held below full, in short; empty when it is not
 	asSet  *prop.Prop         // the prop of the values; nil while they cannot be read
 	drawn  *portrait.Portrait // a cache of View, nothing else
 	first  *int               // row of the first field on the page that was drawn last
@@ -72,7 +73,7 @@ func (m Model) fill(v Values) Model {
 	for i, t := range v.texts() {
 		m.fields[i] = m.fields[i].with(t)
 	}
-	m.sum, m.asSet = m.worked()
+	m.sum, m.held, m.asSet = m.worked()
 	return m
 }
 
@@ -173,7 +174,7 @@ func (m Model) edit(k tea.KeyMsg) Model {
 			m.fields[voltsField] = m.fields[voltsField].with(number(c.Volts))
 		}
 	}
-	m.sum, m.asSet = m.worked()
+	m.sum, m.held, m.asSet = m.worked()
 	return m
 }
 

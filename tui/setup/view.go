@@ -28,7 +28,7 @@ func (m Model) firstField(width, height int) int {
 	if width < 110 { // the message is below all
 		left = width
 	}
-	need := 1 + fields + 1 + len(m.said(left))
+	need := 1 + fields + 1 + len(m.said(left, height))
 	if drawing || width >= drawingWidth {
 		need += leastLarge
 	}
@@ -89,14 +89,14 @@ func (m Model) View(width, height int) string {
 		return strings.Join(m.rest(form, width, height), "\n")
 	case !drawing && *m.first >= digits.Rows: // the large words stand for the title
 		copy(form, style.Indent(m.largely(width-2*edge, leastLarge)[1:], edge))
-		said := m.said(width)
+		said := m.said(width, height)
 		if len(form)+len(said) > height { // no row is free between them
 			said = said[1:]
 		}
 		return strings.Join(append(form, said...), "\n")
 	case !drawing: // bold on a row of its own at least
 		form[0] = "  " + m.opt.Style.Strong.Render(m.boldly(width-2*edge))
-		return strings.Join(append(form, m.said(width)...), "\n")
+		return strings.Join(append(form, m.said(width, height)...), "\n")
 	case width < 110: // under the drawing there is the whole width for words
 		if right := width - left - portrait.Gap - edge; canvas.Straight(m.asSet) {
 			form = style.Beside(form, m.strip(right, len(form)), left+portrait.Gap)
@@ -105,7 +105,7 @@ func (m Model) View(width, height int) string {
 		}
 		return strings.Join(m.rest(form, width, height), "\n")
 	case canvas.Straight(m.asSet): // the strip is a few rows: large letters have the room below it
-		page := append(append(form, m.said(left)...), m.sums(left)...)
+		page := append(append(form, m.said(left, height)...), m.sums(left)...)
 		right := m.strip(width-left-portrait.Gap-edge, height)
 		room := width - left - portrait.Gap - edge
 		right = append(right, m.filling(room, (height-len(right))/2)...)
@@ -164,11 +164,14 @@ func (m Model) strip(width, height int) []string {
 	return out
 }
 
+// tall is the height from which the fields leave room for a message of several lines.
+const tall = 30
+
 // said is the message, wrapped, an empty row before it.
-func (m Model) said(width int) []string {
+func (m Model) said(width, height int) []string {
 	out := []string{""}
 	text, warns := m.message()
-	if m.saysNoHost() { // in one line, so that the fields have room
+	if m.saysNoHost() && height < tall { // in one line, so that the fields have room
 		text = style.FirstFit(width-2*edge, text, "! No host yet, so nothing is sent: name, address or multicast.", "! No host yet: name, address or multicast.")
 	}
 	for _, l := range style.Wrap(text, width-2*edge) {
@@ -194,14 +197,17 @@ func (m Model) sums(width int) []string {
 // rest adds the chosen line in large letters, right below the fields, the message, and the
 // sums of the values if they fit too.
 func (m Model) rest(form []string, width, height int) []string {
-	said, sums := m.said(width), m.sums(width)
+	said, sums := m.said(width, height), m.sums(width)
 	large := m.largely(width-2*edge, height-len(form)-len(said)-len(sums))
 	if large == nil {
 		large = m.largely(width-2*edge, height-len(form)-len(said))
 	}
 	lines := append(append(form, style.Indent(large, edge)...), said...)
-	if len(lines)+len(sums) <= height {
+	switch {
+	case len(lines)+len(sums) <= height:
 		lines = append(lines, sums...)
+	case m.held != "" && len(lines) < height && style.Width(m.held) <= width-2*edge:
+		lines = append(lines, "  "+m.opt.Style.Quiet.Render(m.held))
 	}
 	return lines
 }
@@ -301,22 +307,22 @@ func (m Model) hostless() bool { return strings.TrimSpace(m.fields[hostField].va
 
 // worked is the sums of the values and the prop they describe, when they can be read. It
 // makes the whole patch, so it is called on a change and not while drawing.
-func (m Model) worked() ([]string, *prop.Prop) {
+func (m Model) worked() (sums []string, held string, p *prop.Prop) {
 	t := m.texts()
 	if m.hostless() {
 		t[hostField] = multicast // any will do: the sums do not depend on it
 	}
 	v, err := read(t, m.opt.Interfaces)
 	if err != nil {
-		return nil, nil
+		return nil, "", nil
 	}
-	p, err := v.Prop(m.base)
+	p, err = v.Prop(m.base)
 	if err != nil {
-		return nil, nil
+		return nil, "", nil
 	}
 	patch, err := prop.NewPatch(p.Pixels(), p.Chip.Order, p.Address)
 	if err != nil {
-		return nil, nil
+		return nil, "", nil
 	}
 	first, last := patch.At(0, 0), patch.At(p.Pixels()-1, p.Chip.Order.Slots()-1)
 	to := fmt.Sprintf("universe %d slot %d to universe %d slot %d", first.Universe, first.Slot+1, last.Universe, last.Slot+1)
@@ -340,9 +346,11 @@ func (m Model) worked() ([]string, *prop.Prop) {
 	s := fmt.Sprintf("All channels full: about %s. The supply gives %s for hours on end", words.Amps(amps), words.Amps(allowed))
 	if amps > allowed {
 		dark := float64(p.Pixels()) * p.Chip.IdleAmps
-		return append(out, s+fmt.Sprintf(", so the light is held at about %d %%. The wires may carry less: see Prop (P).", power.FloorPercent(max(0, allowed-dark)/(amps-dark)))), p
+		percent := power.FloorPercent(max(0, allowed-dark) / (amps - dark))
+		held = fmt.Sprintf("All channels full: %s of %s, so held at about %d %%; see Prop (tab).", words.Figure(amps), words.Amps(allowed), percent)
+		return append(out, s+fmt.Sprintf(", so the light is held at about %d %%. The wires may carry less: see Prop (tab).", percent)), held, p
 	}
-	return append(out, s+"."), p
+	return append(out, s+"."), "", p
 }
 
 // mostRuns is the most runs whose slots are listed: they have numbers in the drawing.
