@@ -148,6 +148,9 @@ func (w *walker) allKeys() (all []hint, help bench.Model) {
 		last = view
 		lines := strings.Split(view, "\n")
 		for _, h := range hintsOf(lines[1 : len(lines)-1]...) {
+			if h.keys == "↓" && h.does == "" {
+				continue // of this page's own line that says there is more, which is followed here
+			}
 			if !slices.ContainsFunc(all, func(o hint) bool { return o.keys == h.keys }) {
 				all = append(all, h)
 			}
