@@ -21,7 +21,7 @@ const heap = 0.5
 // shape would hide pixels or arrowheads. counts are those of New.
 func Best(p *prop.Prop, counts []int, width, height int, d style.Depth) *Canvas {
 	shape := New(p, counts, Shape, width, height, d)
-	if Straight(p) || Unplaced(p) || !shape.ShowsWay() {
+	if shapeless(p) || !shape.ShowsWay() {
 		return shape.orRows(p, width, height)
 	}
 	if shape.Clear() {
@@ -94,7 +94,7 @@ func evenRun(at []spotAt) bool {
 // Placed is Best for drawings of places, in which pixels may hide one another.
 func Placed(p *prop.Prop, counts []int, width, height int, d style.Depth) *Canvas {
 	shape := New(p, counts, Shape, width, height, d)
-	if !Straight(p) && !Unplaced(p) && shape.ShowsWay() {
+	if !shapeless(p) && shape.ShowsWay() {
 		return shape
 	}
 	return shape.orRows(p, width, height)
@@ -102,7 +102,7 @@ func Placed(p *prop.Prop, counts []int, width, height int, d style.Depth) *Canva
 
 // orRows is the drawing in rows, or c if a mark would cover too many pixels there.
 func (c *Canvas) orRows(p *prop.Prop, width, height int) *Canvas {
-	if rows := New(p, c.counts, Rows, width, height, c.depth); Straight(p) || Unplaced(p) || rows.per <= c.mostPer() {
+	if rows := New(p, c.counts, Rows, width, height, c.depth); shapeless(p) || rows.per <= c.mostPer() {
 		return rows
 	}
 	return c

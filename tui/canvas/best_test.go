@@ -66,6 +66,6 @@ func TestRunsWithoutAPlaceAreRows(t *testing.T) {
 		}
 	}
 	p.Runs[3].Shape.Centre = prop.Point{X: 1}
-	assert.False(t, Unplaced(p))
-	assert.False(t, Unplaced(prop.Porthole()))
+	assert.False(t, unplaced(p))
+	assert.False(t, unplaced(prop.Porthole()))
 }

@@ -1,18 +1,6 @@
 package canvas
 
-import (
-	"fmt"
-	"strings"
-)
-
-// crowded reports whether there are more runs than rows, so that a run has no row of its own.
-func (c *Canvas) crowded(height int) bool {
-	runs := 0
-	for _, n := range c.counts {
-		runs += min(1, n)
-	}
-	return runs > height
-}
+import "fmt"
 
 // layFlow puts run after run into the rows, as words into lines: the arrowhead before the first
 // pixel of each, in fives or, of more pixels a mark, in tens with an arrowhead after each, and a
@@ -29,10 +17,7 @@ func (c *Canvas) layFlow(width, height int) {
 		c.per += ten
 	}
 	c.heads = c.inOrder()
-	for len(c.rows) < height {
-		c.rows = append(c.rows, row{label: strings.Repeat(" ", label), width: width})
-	}
-	c.rows = c.rows[:max(0, height)]
+	c.fillUp(label, width, height)
 }
 
 // flow lays the rows for the pixels of a mark as they are now, and returns how many there are.

@@ -88,7 +88,7 @@ func (c *Canvas) sort() {
 // gaps. When they do not fit, a mark covers several. All runs have the same groups. With fewer
 // rows than runs, they flow.
 func (c *Canvas) layRows(width, height int) {
-	if c.crowded(height) {
+	if c.runs() > height {
 		c.layFlow(width, height)
 		return
 	}
@@ -111,10 +111,23 @@ func (c *Canvas) layRows(width, height int) {
 	}
 	c.heads = c.inOrder()
 	c.spread(height)
+	c.fillUp(label, width, height)
+}
+
+// fillUp makes the rows as many as the drawing has, the last ones empty.
+func (c *Canvas) fillUp(label, width, height int) {
 	for len(c.rows) < height {
 		c.rows = append(c.rows, row{label: strings.Repeat(" ", label), width: width})
 	}
 	c.rows = c.rows[:max(0, height)]
+}
+
+// runs is the number of runs that have pixels.
+func (c *Canvas) runs() (n int) {
+	for _, pixels := range c.counts {
+		n += min(1, pixels)
+	}
+	return n
 }
 
 // ten is the number of pixels in a group of a row.
@@ -266,13 +279,7 @@ func (c *Canvas) spread(height int) {
 }
 
 // apartIn reports whether so many rows have an empty line between any two runs in so many lines.
-func (c *Canvas) apartIn(rows, lines int) bool {
-	runs := 0
-	for _, n := range c.counts {
-		runs += min(1, n)
-	}
-	return rows+runs-1 <= lines
-}
+func (c *Canvas) apartIn(rows, lines int) bool { return rows+c.runs()-1 <= lines }
 
 // fillRow puts n pixels from first on into a row, in tens or fives after its label.
 func (c *Canvas) fillRow(r *row, label, first, n int) {

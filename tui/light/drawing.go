@@ -315,7 +315,7 @@ func (m Model) mostNamed(c *canvas.Canvas, each, rows int) (int, []canvas.Name) 
 	title, names := m.doesTitle().With(c.Scale()), append([]canvas.Name{markedName}, c.MostNames(m.sub != nil)...)
 	names = append(names, c.MostShadeNames(false)...)
 	if m.style.Depth != style.Letters {
-		names = append(names, canvas.Named(canvas.Swatch("■", litWord)))
+		names = append(names, canvas.Named(canvas.Swatch(canvas.LitSign, litWord)))
 	}
 	if m.demo && rows > 1 { // the signs of both drawings below the titles
 		title, each = c.Scale(), 2*each+gap(2*each+2)

@@ -75,7 +75,7 @@ func (m Model) placesDrawn(rank []uint8, marked string, width, height int) []str
 // markIn is the name of the marks in a legend of a width: in short where the way then has its full name, as
 // on other pages.
 func (m Model) markIn(c *canvas.Canvas, marked string, width int) canvas.Name {
-	mark, rest := m.marked(marked), "    "+c.Way().Full+"• others"
+	mark, rest := m.marked(marked), "    "+c.Way().Full+canvas.PlanSign+" others"
 	if marked != worseMark && c.Scale().Full == "" && style.Width(mark.Full+rest) > width && style.Width(mark.Brief+rest) <= width {
 		return canvas.Named(mark.Brief)
 	}

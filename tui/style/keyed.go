@@ -22,8 +22,20 @@ func (s Styles) More(says, key string) string {
 // WrapKeys is Wrap of a sentence in look whose keys are between backquotes: these are drawn
 // as keys, and none is the last word of a line, where one letter reads as a misprint.
 func WrapKeys(text string, width int, look, key Text) []string {
+	if strings.Contains(text, "`") { // most texts of a page that is drawn thirty times a second name no key
+		text = keyed(text, look, key)
+	}
+	lines := Wrap(text, width)
+	for i := range lines {
+		lines[i] = look.Render(strings.TrimRight(lines[i], " "))
+	}
+	return lines
+}
+
+// keyed is a sentence with its keys drawn as keys, each joined to what follows it.
+func keyed(text string, look, key Text) string {
 	text = keysJoined.ReplaceAllString(text, "`"+noBreak+"$1"+noBreak+"`")
-	text = keyMark.ReplaceAllStringFunc(text, func(s string) string {
+	return keyMark.ReplaceAllStringFunc(text, func(s string) string {
 		part := keyMark.FindStringSubmatch(s)
 		out := look.after + key.Render(part[1]) + look.before
 		if part[2] != "" {
@@ -31,9 +43,4 @@ func WrapKeys(text string, width int, look, key Text) []string {
 		}
 		return out
 	})
-	lines := Wrap(text, width)
-	for i := range lines {
-		lines[i] = look.Render(strings.TrimRight(lines[i], " "))
-	}
-	return lines
 }

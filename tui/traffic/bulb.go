@@ -1,8 +1,6 @@
 package traffic
 
 import (
-	"strings"
-
 	"example.org/ringout/internal/traffic"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
@@ -55,5 +53,5 @@ func (m Model) bulbRows(width int) []string {
 // area is the light of a bulb with its values, by what fills its disc.
 func (m Model) area(c patterns.Colour) string {
 	seen, _ := m.seen(c)
-	return strings.Replace(m.colour(c, paint{values: true}), m.mark(c), canvas.Area(seen, wholeScale, m.style.Depth)+" ", 1)
+	return m.described(canvas.Area(seen, wholeScale, m.style.Depth)+" ", c, paint{values: true})
 }

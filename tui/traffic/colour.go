@@ -66,9 +66,12 @@ func (p paint) width(m Model) int {
 
 // colour is a mark, the name of the light, and the values of its channels, 0 to 255, in
 // the order red, green, blue, white, cool white.
-func (m Model) colour(c patterns.Colour, p paint) string {
+func (m Model) colour(c patterns.Colour, p paint) string { return m.described(m.mark(c), c, p) }
+
+// described is a light behind a mark.
+func (m Model) described(mark string, c patterns.Colour, p paint) string {
 	_, name := m.seen(c)
-	text := m.mark(c) + name
+	text := mark + name
 	if !p.values {
 		return text
 	}

@@ -134,10 +134,7 @@ func (m Model) sourcesPage(width, height int) []string {
 		return m.listLines(width, height)
 	}
 	if width >= besideWidth {
-		list := m.listLines(listedCells(width), height)
-		wide := width - listedCells(width) - betweenCells - 1
-		d := m.litDrawing(wide, height)
-		return style.Beside(list, m.panel(d, wide, height-len(d)), listedCells(width)+betweenCells)
+		return m.besidePanel(m.listLines(listedCells(width), height), m.litDrawing, width, height)
 	}
 	list := m.listLines(width, height)
 	if d := m.litDrawing(width-2, height-len(list)-1); d != nil {
