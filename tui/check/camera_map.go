@@ -319,8 +319,10 @@ func (p mapPage) layoutIn(m Model, width, height, rows int) mapLayout {
 			l.rows, l.text = max(1, rows-1)-half, max(1, half-key+1)
 		}
 		l.drawn = mapDrawn(m, wide, l.rows)
-		if low := mapDrawn(m, wide, l.rows-1); l.rows > 1 && low.Rows() && l.drawn.Rows() && low.Per() == l.drawn.Per() {
-			l.drawn = low // an empty row sets it apart
+		if l.rows > 1 && l.drawn.Rows() {
+			if low := mapDrawn(m, wide, l.rows-1); low.Rows() && low.Per() == l.drawn.Per() {
+				l.drawn = low // an empty row sets it apart
+			}
 		}
 		l.key = p.legend(m.style, l.drawn, l.keyWide)
 		if last := len(l.key) - 1; last == key && l.text < 3 && (l.key[last] == l.drawn.Way().Full || l.key[last] == l.drawn.Way().Brief) {

@@ -20,6 +20,8 @@ import (
 type drawings struct {
 	should, does, open, found, part sheet
 	shown                           sheet // the light of a fault without a place
+	shownOf                         faultLight
+	planned                         plannedDrawing
 	camera                          sheet // the plan beside a camera's picture
 	start                           portrait.Portrait
 	room                            legendRoom

@@ -253,9 +253,25 @@ func (p resultPage) written(m Model, width int) *lineWriter {
 	return t
 }
 
-// planned is the prop as planned below the text: no wider than it is high, so that it stands right
-// below its legend, and in rows where it has no room else.
+// A plannedDrawing is the drawing of planned, remembered: a page is drawn again with every snapshot.
+type plannedDrawing struct {
+	of            *prop.Prop
+	width, height int
+	lines         []string
+}
+
+// planned is planIn from the cache.
 func (p resultPage) planned(m Model, width, height int) []string {
+	d := &m.draw.planned
+	if d.of != m.of.sub || d.width != width || d.height != height {
+		*d = plannedDrawing{m.of.sub, width, height, p.planIn(m, width, height)}
+	}
+	return d.lines
+}
+
+// planIn is the prop as planned below the text: no wider than it is high, so that it stands right
+// below its legend, and in rows where it has no room else.
+func (p resultPage) planIn(m Model, width, height int) []string {
 	const legendWide, margins = 56, 8
 	if m.of.sub == nil {
 		return nil

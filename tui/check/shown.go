@@ -56,7 +56,20 @@ func (m scene) placeless(rank []uint8) (shownLight, bool) {
 	if count(rank, ruledOut) < len(rank) || len(f) == 0 || !f[0].Sure.Firm() || f[0].Good || len(f[0].Causes) == 0 || len(f[0].Causes[0].Faults) != 1 {
 		return shownLight{}, false
 	}
-	return shownWith(m.sub, f[0].Causes[0].Faults[0])
+	d, fault := &m.draw.shownOf, f[0].Causes[0].Faults[0]
+	if d.of != m.sub || d.fault != fault {
+		*d = faultLight{of: m.sub, fault: fault}
+		d.light, d.ok = shownWith(m.sub, fault)
+	}
+	return d.light, d.ok
+}
+
+// A faultLight is shownWith of a fault, remembered: a page is drawn again with every snapshot.
+type faultLight struct {
+	of    *prop.Prop
+	fault strip.Fault
+	light shownLight
+	ok    bool
 }
 
 // showing draws that light.
