@@ -10,6 +10,7 @@ import (
 	"example.org/ringout/internal/plan"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
 
@@ -105,22 +106,12 @@ func counted(pl *plan.Plan) (out []canvas.Name) {
 // beginnings shows where runs begin, by their numbers; with more than nine it shows the feeds, since two
 // digits do not fit a cell.
 func (m Model) beginnings(pl *plan.Plan) picture {
-	out := picture{of: pl.Prop, ranks: make([]uint8, pl.Prop.Pixels()), signs: []string{canvas.PlanSign}}
-	if !numbered(pl.Prop) {
+	if !portrait.Numbered(pl.Prop) {
 		return m.voltage(pl)
 	}
-	for r := range pl.Prop.Runs {
-		if first := pl.Prop.FirstPixel(r); first < len(out.ranks) {
-			out.ranks[first] = uint8(r + 1)
-		}
-		out.signs = append(out.signs, m.style.Strong.Render(fmt.Sprint(r+1)))
-	}
-	out.means = []canvas.Name{canvas.Named(fmt.Sprintf("1 to %d where runs begin", len(pl.Prop.Runs)))}
-	return out
+	ranks, signs := portrait.Beginnings(m.style, pl.Prop)
+	return picture{of: pl.Prop, ranks: ranks, signs: signs, means: []canvas.Name{portrait.Begins(pl.Prop)}}
 }
-
-// numbered reports whether the runs of a prop have numbers in its drawing.
-func numbered(p *prop.Prop) bool { return len(p.Runs) > 1 && len(p.Runs) <= 9 }
 
 // leastLamp is the height of a bulb's drawing with its legend, below which it is no disc.
 const leastLamp = 7

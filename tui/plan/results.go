@@ -10,6 +10,7 @@ import (
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/words"
+	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
 
@@ -290,7 +291,7 @@ func (addressPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 // rowName is the run of a row of the patch, with its number where the drawing beside it has that.
 func (m Model) rowName(pl *plan.Plan, i int) string {
 	name := style.Clean(pl.Rows[i].Run)
-	if m.layout() == wide && numbered(pl.Prop) && len(pl.Rows) == len(pl.Prop.Runs) {
+	if m.layout() == wide && portrait.Numbered(pl.Prop) && len(pl.Rows) == len(pl.Prop.Runs) {
 		name = fmt.Sprintf("%d %s", i+1, name)
 	}
 	return name

@@ -58,13 +58,13 @@ func drawn(st style.Styles, p *prop.Prop, width, height int) []string {
 		room-- // an empty row below the caption
 	}
 	c := canvas.Best(p, nil, width, room, st.Depth).Apart(p, width, room)
-	rank, signs := beginnings(st, p)
+	rank, signs := Beginnings(st, p)
 	lines := c.SignRows(rank, signs)
 	numbered, all := len(signs) > 1 && !c.Rows(), strings.Join(lines, "") // rows have the numbers of their pixels
 	for _, sign := range signs[1:] {
 		numbered = numbered && strings.Contains(all, sign)
 	}
-	if _, all := canvas.Legend(width, 1, append(c.SignNames(), begins(p))...); !all {
+	if _, all := canvas.Legend(width, 1, append(c.SignNames(), Begins(p))...); !all {
 		numbered = false
 	}
 	if !numbered { // a number may be hidden by another run, or not fit into the caption
@@ -93,16 +93,22 @@ func strip(st style.Styles, p *prop.Prop, width, height int) []string {
 	return out
 }
 
-// beginnings are the ranks of pixels, 0 except for the first of each run, and the sign of
-// each rank: the number of the run. With more than nine runs there are none, since two
-// digits do not fit a cell.
-func beginnings(st style.Styles, p *prop.Prop) (rank []uint8, signs []string) {
+// Numbered reports whether the runs of a prop have numbers in its drawing: several do, up to nine,
+// since two digits do not fit a cell.
+func Numbered(p *prop.Prop) bool { return len(p.Runs) > 1 && len(p.Runs) <= 9 }
+
+// Beginnings are the ranks of pixels, 0 except for the first of each run, and the sign of
+// each rank: the number of the run. Where runs have none all ranks are 0.
+func Beginnings(st style.Styles, p *prop.Prop) (rank []uint8, signs []string) {
 	rank, signs = make([]uint8, p.Pixels()), []string{canvas.PlanSign}
-	if len(p.Runs) > 1 && len(p.Runs) <= 9 {
-		for r := range p.Runs {
-			rank[p.FirstPixel(r)] = uint8(len(signs))
-			signs = append(signs, st.Strong.Render(fmt.Sprint(r+1)))
+	if !Numbered(p) {
+		return rank, signs
+	}
+	for r := range p.Runs {
+		if first := p.FirstPixel(r); first < len(rank) {
+			rank[first] = uint8(r + 1)
 		}
+		signs = append(signs, st.Strong.Render(fmt.Sprint(r+1)))
 	}
 	return rank, signs
 }
@@ -112,7 +118,7 @@ func beginnings(st style.Styles, p *prop.Prop) (rank []uint8, signs []string) {
 func caption(p *prop.Prop, numbered bool, c *canvas.Canvas, width int) string {
 	names := append([]canvas.Name{c.Scale()}, c.SignNames()...)
 	if numbered {
-		names = append(names, begins(p))
+		names = append(names, Begins(p))
 	}
 	count := canvas.Named(words.Count(p.Pixels(), "pixel"))
 	if line := inFull(append([]canvas.Name{count}, names...)); style.Width(line) <= width {
@@ -139,8 +145,8 @@ func inFull(names []canvas.Name) string {
 	return strings.Join(out, "  ")
 }
 
-// begins names the numbers of runs.
-func begins(p *prop.Prop) canvas.Name {
+// Begins names the numbers of runs.
+func Begins(p *prop.Prop) canvas.Name {
 	return canvas.Named(fmt.Sprintf("1 to %d where runs begin", len(p.Runs)))
 }
 

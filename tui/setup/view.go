@@ -353,13 +353,10 @@ func (m Model) worked() (sums []string, held string, p *prop.Prop) {
 	return append(out, s+"."), "", p
 }
 
-// mostRuns is the most runs whose slots are listed: they have numbers in the drawing.
-const mostRuns = 9
-
 // slotsOf is which slots go to each of several runs, by the signs of the drawing, with an empty line below.
 func slotsOf(p *prop.Prop) (out []string) {
 	rows, err := prop.RowsFor(p)
-	if err != nil || len(rows) < 2 || len(rows) > mostRuns {
+	if err != nil || !portrait.Numbered(p) {
 		return nil
 	}
 	for i, r := range rows {
