@@ -192,6 +192,8 @@ func (f FeedReport) LoadText() string {
 	switch {
 	case f.Check.Size > 0 && f.Check.SizeFits == Bad:
 		fuse = fmt.Sprintf("%s fuse, but the wire is too thin for it", words.Given(f.Check.Size, "A"))
+	case f.Check.Size > 0 && f.Check.SizeLeads == Bad:
+		fuse = fmt.Sprintf("%s fuse, but the leads are too thin for it", words.Given(f.Check.Size, "A"))
 	case f.Check.Size > 0:
 		fuse = fmt.Sprintf("%s fuse", words.Given(f.Check.Size, "A"))
 	}

@@ -73,9 +73,9 @@ type FuseCheck struct {
 	// wire, and alone in free air, 0 when the handbook's table has no row.
 	WireAmps, FreeAmps float64
 	// Load / 0.8, the smallest blade fuse for it (0 when none is large enough),
-	// and that size against the wire.
-	LeastFuse, Size float64
-	SizeFits        Verdict
+	// that size against the wire, and against the thinnest lead after it.
+	LeastFuse, Size     float64
+	SizeFits, SizeLeads Verdict
 	// The fuse given against load and wire; the wire against the load.
 	Fuse, Wire Verdict
 	// Both conductors of the wire, ohms.
@@ -138,10 +138,9 @@ func CheckFuse(f prop.Feed, s prop.Supply, amps, celsius float64) (FuseCheck, er
 // thinnest wire after it (common practice). A lead may be alone in free air, so only
 // what is too much even there counts.
 func (c *FuseCheck) throughLeads(w prop.Wire) {
-	c.LeadWire, c.Leads = w, Good
-	if c.FuseAmps > max(ChassisAmps(w), CautiousAmps(w)) {
-		c.Leads, c.Verdict = Bad, Bad
-	}
+	most := max(ChassisAmps(w), CautiousAmps(w))
+	c.LeadWire, c.Leads, c.SizeLeads = w, verdict(c.FuseAmps <= most), verdict(c.Size <= most)
+	c.Verdict = max(c.Verdict, c.Leads)
 }
 
 // short checks a dead short at the end of the wire.
@@ -320,6 +319,9 @@ func (c FuseCheck) sizeText() string {
 		return fmt.Sprintf("; %s suits the load but not the wire: power off, then use thicker wire or more feeds", words.Given(c.Size, "A"))
 	case c.Size == c.FuseAmps:
 		return ""
+	case c.SizeLeads == Bad:
+		return fmt.Sprintf("; %s suits the load but not the leads between runs, %s (%s): power off, then use thicker leads or more feeds",
+			words.Given(c.Size, "A"), WireName(c.LeadWire), leadLimits(c.LeadWire).wireText())
 	}
 	return fmt.Sprintf("; %s suits the load", words.Given(c.Size, "A"))
 }

@@ -167,6 +167,29 @@ func TestAFuseProtectsTheLeadsAfterIt(t *testing.T) {
 	assert.Equal(t, NotChecked, planned(t, p, 1).Feeds[1].Check.Leads, "there are no leads")
 }
 
+// A fuse that is proposed protects the leads as one of the file does: 7.5 A for the load
+// of a thick feed leaves leads of 26 AWG, 2.2 A in free air, to burn. With the feeds to add
+// the load falls, and where plus is cut a feed has only the leads up to there after it.
+func TestAProposedFuseIsHeldAgainstTheLeads(t *testing.T) {
+	p := prop.Porthole()
+	p.LeadWire = prop.Wire{AWG: 26}
+	p.Feeds = []prop.Feed{{Pixel: 60, WireMetre: 0.5, Wire: prop.Wire{AWG: 12}}}
+	p.Supply.Amps = 20
+	r := planned(t, p, 1)
+	f := r.Feeds[0].Check
+	assert.Equal(t, Bad, f.SizeLeads)
+	assert.Contains(t, strings.Join(f.Sentences("Feed 1"), "\n"), "15 A suits the load but not the leads between runs, 26 AWG (0.36 A by a cautious rule, 2.2 A in free air): power off, then use thicker leads or more feeds.")
+	require.NotEmpty(t, r.After)
+	for _, f := range r.After {
+		assert.Equal(t, f.Check.Size > 2.2, strings.Contains(f.LoadText(), "the leads are too thin for it"), f.LoadText())
+	}
+	p.Runs[1].LeadIn, p.Runs[1].LeadOut, p.Runs[0].LeadOut, p.Runs[2].LeadIn = 0, 0, 0, 0.1
+	p.Runs[1].Apart, p.Feeds = true, append(p.Feeds, prop.Feed{Pixel: 0, WireMetre: 0.5, Wire: prop.Wire{AWG: 12}})
+	r = planned(t, p, 1)
+	assert.Equal(t, Bad, r.Feeds[0].Check.SizeLeads, "the lead to the third run")
+	assert.Equal(t, NotChecked, r.Feeds[1].Check.SizeLeads, "no lead carries its plus")
+}
+
 // Blade fuses are rated 32 V DC: above that an arc may stay.
 func TestBladeFusesAreForThirtyTwoVolts(t *testing.T) {
 	p := prop.Porthole()

@@ -167,7 +167,7 @@ func (r *Report) solveExtra(p *prop.Prop, n *Network, extra []int, load []float6
 	solved, in := l.Constant(nil, load), p.Finder()
 	var out []FeedReport
 	for i, f := range feeds {
-		report, err := feedReport(p, in, f, with.Taps[i], solved.Taps[i])
+		report, err := feedReport(p, in, f, with, i, solved.Taps[i])
 		if err != nil {
 			return nil, nil, err
 		}
@@ -237,13 +237,11 @@ func draws(on []bool, d Draw) []Draw {
 func (r *Report) feeds(p *prop.Prop, n *Network) error {
 	in := p.Finder()
 	for i, f := range feedsOf(p) {
-		report, err := feedReport(p, in, f, n.Taps[i], r.Constant.Taps[i])
+		report, err := feedReport(p, in, f, n, i, r.Constant.Taps[i])
 		if err != nil {
 			return err
 		}
-		if report.Name = FeedName(p, i); r.leadsAfter(p, f.Pixel) {
-			report.Check.throughLeads(leadWire(p))
-		}
+		report.Name = FeedName(p, i)
 		report.Sagging = max(r.Sagging.Taps[i].Plus, r.Sagging.Taps[i].Minus)
 		r.Feeds = append(r.Feeds, report)
 	}
@@ -251,30 +249,48 @@ func (r *Report) feeds(p *prop.Prop, n *Network) error {
 }
 
 // leadsAfter reports whether a lead between runs carries the plus of a feed at a pixel:
-// plus passes from run to run up to those that are apart.
-func (r *Report) leadsAfter(p *prop.Prop, pixel int) bool {
-	run, _ := p.Find(pixel)
-	first, last := run, run
-	for first > 0 && !p.Runs[first].Apart {
-		first--
+// plus passes from run to run up to where it is cut.
+func leadsAfter(p *prop.Prop, in prop.Finder, n *Network, pixel int) bool {
+	run, _ := in.Find(pixel)
+	first, end := n.joined(pixel)
+	starts := p.Starts()
+	lead := func(i int) bool { return p.Runs[i-1].LeadOut+p.Runs[i].LeadIn > 0 }
+	for i := run; i > 0 && starts[i] > first; i-- {
+		if lead(i) {
+			return true
+		}
 	}
-	for last+1 < len(p.Runs) && !p.Runs[last+1].Apart {
-		last++
-	}
-	for i := first + 1; i <= last; i++ {
-		if p.Runs[i-1].LeadOut+p.Runs[i].LeadIn > 0 {
+	for i := run + 1; i < len(starts) && starts[i] < end; i++ {
+		if lead(i) {
 			return true
 		}
 	}
 	return false
 }
 
-// feedReport checks a feed that carries amps. With a rail cut elsewhere its two
-// wires may carry different currents; the larger counts for fuse and wire.
-func feedReport(p *prop.Prop, in prop.Finder, f prop.Feed, t Tap, amps Rails) (FeedReport, error) {
-	load := max(amps.Plus, amps.Minus)
+// joined is the stretch of pixels, from first to before end, whose plus is joined to that
+// of a pixel along the data.
+func (n *Network) joined(pixel int) (first, end int) {
+	first, end = pixel, pixel+1
+	for first > 0 && n.Links[first-1].Plus != Broken {
+		first--
+	}
+	for end < n.Pixels() && n.Links[end-1].Plus != Broken {
+		end++
+	}
+	return first, end
+}
+
+// feedReport checks feed i, which carries amps, with its tap of the network. With a rail
+// cut elsewhere its two wires may carry different currents; the larger counts for fuse
+// and wire.
+func feedReport(p *prop.Prop, in prop.Finder, f prop.Feed, n *Network, i int, amps Rails) (FeedReport, error) {
+	t, load := n.Taps[i], max(amps.Plus, amps.Minus)
 	run, at := in.Find(t.Pixel)
 	check, err := CheckFuse(f, p.Supply, load, celsius(p))
+	if err == nil && leadsAfter(p, in, n, t.Pixel) {
+		check.throughLeads(leadWire(p))
+	}
 	return FeedReport{
 		Pixel: t.Pixel, Place: feedPlace(p, t.Pixel, run, at), Wire: FeedWire(p, f), NoWire: f.WireMetre == 0, Amps: load,
 		Drop: amps.Plus*t.Plus + amps.Minus*t.Minus, Check: check,

@@ -267,15 +267,15 @@ func (l *List) wire(p *prop.Prop) {
 // feeds adds a fuse and a holder per feed: as in the file, or sized for the load.
 func (l *List) feeds(p *prop.Prop, r *power.Report) {
 	for _, f := range r.Feeds {
-		size := f.Check.FuseAmps
+		size, bad := f.Check.FuseAmps, f.Check.Fuse == power.Bad || f.Check.Leads == power.Bad
 		if size == 0 {
-			size = f.Check.Size
+			size, bad = f.Check.Size, f.Check.SizeFits == power.Bad || f.Check.SizeLeads == power.Bad
 		}
 		name := fmt.Sprintf("blade fuse %s", words.Given(size, "A"))
 		if size > 0 {
 			l.add(p, Fuses, name, 1, "piece", "and a spare of each (common practice)")
 		}
-		if f.Check.Fuse == power.Bad || f.Check.Leads == power.Bad {
+		if bad {
 			l.warn(Fuses, name, "one is not good for its load or wire: see the plan before you buy")
 		}
 		l.add(p, Fuses, "fuse holder with lead", 1, "piece", "at the supply end")

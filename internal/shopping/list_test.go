@@ -165,3 +165,19 @@ func TestAFuseThatIsNotGoodIsTold(t *testing.T) {
 	p.Supply.Amps = 7
 	assert.Contains(t, find(t, listOf(t, p), "supply 5 V, 7 A").Note, "feeds to add for them are not in this list")
 }
+
+// A fuse that the list proposes itself is held against the wire and the leads after it, as
+// one of the file is: 7.5 A for the load is more than leads of 26 AWG carry, and than a
+// feed of 26 AWG does.
+func TestAProposedFuseThatIsTooLargeSaysSo(t *testing.T) {
+	p := prop.Porthole()
+	p.Feeds = []prop.Feed{{Pixel: 84, WireMetre: 0.5, Wire: prop.Wire{AWG: 12}}}
+	p.Supply.Amps = 40
+	const warned = "see the plan before you buy"
+	p.LeadWire = prop.Wire{AWG: 16}
+	assert.NotContains(t, find(t, listOf(t, p), "blade fuse 15 A").Note, warned, "leads of 16 AWG carry 22 A in free air")
+	p.LeadWire = prop.Wire{AWG: 26}
+	assert.Contains(t, find(t, listOf(t, p), "blade fuse 15 A").Note, warned)
+	p.LeadWire, p.Feeds[0].Wire = prop.Wire{AWG: 12}, prop.Wire{AWG: 26}
+	assert.Contains(t, find(t, listOf(t, p), "blade fuse 15 A").Note, warned)
+}
