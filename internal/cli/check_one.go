@@ -207,14 +207,17 @@ func (f *checkFlags) single(c *cobra.Command, path string, k single.Kind, proof 
 	if err = errors.Join(err, l.close()); err != nil {
 		return b.early(err, b.desk.UnfinishedTest(t))
 	}
-	return b.result(d, t)
+	return b.result(d, t, path)
 }
 
-// result writes the result of a test and records it.
-func (b *propCheck) result(d dialog.Bench, t *underway.Trial) error {
+// errUnanswered ends a single test that was left before its first answer.
+var errUnanswered = errors.New("nothing was answered, so nothing is recorded")
+
+// result writes the result of a test, records it, and says where the file of the prop contradicts it.
+func (b *propCheck) result(d dialog.Bench, t *underway.Trial, path string) error {
 	kept := b.desk.UnfinishedTest(t)
 	if len(t.Replies) == 0 {
-		return errors.Join(errors.New("nothing was answered, so nothing is recorded"), b.desk.Forget(b.next(), kept))
+		return errors.Join(errUnanswered, b.desk.Forget(b.next(), kept))
 	}
 	var r single.Result
 	var err error
@@ -233,5 +236,8 @@ func (b *propCheck) result(d dialog.Bench, t *underway.Trial) error {
 	if err := b.enter(kept, entries...); err != nil {
 		return err
 	}
-	return b.desk.Forget(b.next(), kept)
+	if err := b.desk.Forget(b.next(), kept); err != nil || r.Built.Why != "" {
+		return err
+	}
+	return b.takeOver(b.cmd, path, b.doc, r.Built)
 }

@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -174,6 +175,7 @@ func TestSeason(t *testing.T) {
 
 	code, out, errs := command(t, "0\nx\n", "check", dir, "--again")
 	assert.Equal(t, 1, code, "the answers ended at the second prop")
+	assert.Contains(t, out, "Slot 1 of 4 is lit, all others are dark.", "a bulb is asked slot by slot")
 	assert.Contains(t, errs, "1 of 3")
 	assert.Contains(t, out, "# Season's check")
 	assert.Contains(t, out, "1 stopped half-way, 1 not checked, 1 can't be read.")
@@ -190,18 +192,47 @@ func TestSeasonChecksWhatHasChanged(t *testing.T) {
 	for _, name := range []string{"a", "b"} {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name+".toml"), []byte(text), 0o644))
 	}
-	answers := "1\n1\n1\n1\n1\n" // each colour looks as sent
+	answers := "r\ng\nb\nw\n1\n1\n1\n1\n" // each slot drives what is planned, and what follows is right
 	code, out, errs := command(t, answers+answers, "check", dir)
 	require.Zero(t, code, errs)
 	assert.Contains(t, out, "2 passed.")
 	code, out, errs = command(t, "", "check", dir)
 	require.Zero(t, code, errs)
-	assert.NotContains(t, out, "Question 1. ")
+	assert.NotContains(t, out, "Slot 1 of 4")
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "b.toml"), []byte(strings.Replace(text, "note", "# a line\nnote", 1)+"\n"), 0o644))
 	code, out, errs = command(t, answers, "check", dir)
 	require.Zero(t, code, errs)
-	assert.Equal(t, 1, strings.Count(out, "Question 1. "), out)
+	assert.Equal(t, 1, strings.Count(out, "Slot 1 of 4"), out)
 	assert.Contains(t, out, "2 passed.")
+}
+
+// A season asks bulbs slot by slot and strips by a check-out, and records both as check-outs. What a bulb's
+// slots drive can be taken over into its file, and one that is left at once keeps no other from its turn.
+func TestSeasonOfBulbsAndStrips(t *testing.T) {
+	dir := t.TempDir()
+	for name, demo := range map[string]string{"a": "buoylamp", "b": "buoylamp", "c": "pennant"} {
+		p, _, err := prop.Parse([]byte(prop.DemoFile(demo)), name)
+		require.NoError(t, err)
+		p.Name = name
+		n := striptest.Start(t, p)
+		text := regexp.MustCompile(`(?m)^(host +=).*$`).ReplaceAllString(prop.DemoFile(demo), fmt.Sprintf("$1 \"127.0.0.1\"\nport = %d", n.Port()))
+		require.NoError(t, os.WriteFile(filepath.Join(dir, name+".toml"), []byte(text), 0o644))
+	}
+	left := "x\n"
+	swapped := "g\nr\nb\nw\n1\n1\n1\n1\n"
+	code, out, errs := command(t, left+swapped+left, "check", dir, "--take-over")
+	require.Zero(t, code, errs)
+	assert.Equal(t, 2, strings.Count(out, "Check of the bulb of Buoy lamp."), out)
+	assert.Equal(t, 1, strings.Count(out, "Check-out of Pennant"), out)
+	assert.Contains(t, out, "1 failed, 2 not checked.")
+	assert.Equal(t, 2, strings.Count(errs, "nothing was answered, so nothing is recorded"), errs)
+	text, err := os.ReadFile(filepath.Join(dir, "b.toml"))
+	require.NoError(t, err)
+	assert.Contains(t, string(text), `"GRBW"`)
+	code, out, errs = command(t, "", "record", filepath.Join(dir, "b.toml"), "--json")
+	require.Zero(t, code, errs)
+	assert.Contains(t, out, `"notes": "bulb: `)
+	assert.NotContains(t, out, `"test"`, "it is the whole check-out of a bulb")
 }
 
 // A signal also ends a check-out that waits for an answer: the prop is dark, the stream

@@ -157,15 +157,8 @@ func TestFindings(t *testing.T) {
 			}
 			return good(p)
 		}, "It lights up by itself when the stream ends"},
-		{"unsure", func(p Probe) Sight {
-			if p.Step == SlotAlone && p.Slot == 2 {
-				return NotSure
-			}
-			if p.Step == SlotAlone {
-				return []Sight{Red, Green, Blue, Warm}[p.Slot]
-			}
-			return good(p)
-		}, "What slot 3 drives is not clear."},
+		{"several", func(p Probe) Sight { return slotThree(p, Other) }, "What slot 3 drives is not clear."},
+		{"unsure", func(p Probe) Sight { return slotThree(p, NotSure) }, "Not certain: what slot 3 drives."},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			s, err := New(lamp("RGBW"))
@@ -173,6 +166,7 @@ func TestFindings(t *testing.T) {
 			run(t, s, row.answer)
 			r := s.Result("RGBW")
 			assert.False(t, r.Good)
+			assert.Equal(t, row.name == "unsure", r.Unseen, "not sure is no fault")
 			text := ""
 			for _, l := range r.Lines {
 				text += l + "\n"
@@ -180,6 +174,14 @@ func TestFindings(t *testing.T) {
 			assert.Contains(t, text, row.want)
 		})
 	}
+}
+
+// slotThree answers as a good bulb would have it, but for slot 3.
+func slotThree(p Probe, saw Sight) Sight {
+	if p.Step == SlotAlone {
+		return []Sight{Red, Green, saw, Warm}[p.Slot]
+	}
+	return good(p)
 }
 
 // A bulb whose slots are as planned is not good while another look that is needed is wrong, not

@@ -121,6 +121,9 @@ func (s *Session) slotLines(r *Result, planned prop.Order, bad func(string, ...a
 			bad("Two slots look %s: the bulb may join them, or one answer is wrong; go back and look again.", seen)
 		case seen == Nothing:
 			s.nothing(i, bad)
+		case seen == NotSure:
+			r.Good = false
+			r.Lines = append(r.Lines, fmt.Sprintf("Not certain: what slot %d drives.", i+1))
 		default:
 			bad("What slot %d drives is not clear.", i+1)
 		}
