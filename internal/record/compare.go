@@ -3,9 +3,11 @@ package record
 import (
 	"fmt"
 	"math"
+	"reflect"
 	"slices"
 	"time"
 
+	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/words"
 )
@@ -207,10 +209,11 @@ func (h History) Due(propFile string, now time.Time) []string {
 }
 
 // Fits reports whether the entry is of a prop with the same runs, colour order and address.
-// Names may differ. An entry that does not hold its prop file fits.
+// Names may differ. An entry that does not hold its prop file fits, unless it says that it is
+// of other figures.
 func (e Entry) Fits(p *prop.Prop) bool {
 	if e.PropFile == "" {
-		return true
+		return !e.Unfiled
 	}
 	then, _, err := prop.Parse([]byte(e.PropFile), "")
 	if err != nil {
@@ -227,9 +230,27 @@ func (e Entry) Fits(p *prop.Prop) bool {
 	})
 }
 
+// fitsCopper reports whether the entry is of a prop with the same supply, copper and chip, so
+// that its readings are of what is there now. An entry that does not hold its prop file fits.
+func (e Entry) fitsCopper(p *prop.Prop) bool {
+	if e.PropFile == "" {
+		return true
+	}
+	then, _, err := prop.Parse([]byte(e.PropFile), "")
+	if err != nil {
+		return false
+	}
+	old, err := power.NetworkOf(then)
+	if err != nil {
+		return false
+	}
+	now, err := power.NetworkOf(p)
+	return err == nil && reflect.DeepEqual(old, now) && then.Chip == p.Chip && then.Supply == p.Supply
+}
+
 // changed reports whether the prop file, whose text is given, differs from that of the entry.
 func (e Entry) changed(propFile string) bool {
-	return propFile != "" && e.PropFile != "" && propFile != e.PropFile
+	return e.Unfiled || propFile != "" && e.PropFile != "" && propFile != e.PropFile
 }
 
 // dueTests lists the single tests that did not pass.

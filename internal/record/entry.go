@@ -40,6 +40,7 @@ type Entry struct {
 	Prop     string    `json:"prop"`                // the prop's name
 	Ringout  string    `json:"ringout"`             // version of the program
 	PropFile string    `json:"prop_file,omitempty"` // text of the prop file at that time
+	Unfiled  bool      `json:"unfiled,omitempty"`   // checked with other figures than the prop file had, such as unsaved ones
 	Test     string    `json:"test,omitempty"`      // a single test: "flex", "load", "run", "roll call"; empty for the whole prop
 	Only     string    `json:"only,omitempty"`      // the run that was checked alone
 	Verdict  Verdict   `json:"verdict,omitempty"`

@@ -133,6 +133,8 @@ func (pg Page) order() string {
 	switch {
 	case !pg.Checked || pg.Last.Order == "":
 		return planned
+	case !pg.Last.Fits(pg.Prop):
+		return planned + " (not checked since the prop file was changed)"
 	case pg.Last.Order == planned:
 		return planned + " (checked)"
 	}
@@ -170,10 +172,15 @@ func (pg Page) verdict() (head string, lines []string) {
 // before says that an entry is of the prop before a change: it does not vouch for what this
 // sheet hands over.
 func (pg Page) before(e Entry) string {
-	if e.Fits(pg.Prop) {
-		return ""
+	switch {
+	case e.Unfiled:
+		return ", with other figures than the prop file had: check it again"
+	case !e.Fits(pg.Prop):
+		return ", before runs, colour order or address were changed: check it again"
+	case e.Test == LoadTest && !e.fitsCopper(pg.Prop):
+		return ", before supply, feeds, wires or chip were changed: measure it again"
 	}
-	return ", before runs, colour order or address were changed: check it again"
+	return ""
 }
 
 // findings are the faults of an entry, and whether they were repaired.

@@ -187,6 +187,37 @@ func TestACheckOutBeforeAChangeIsSaidSo(t *testing.T) {
 	}
 }
 
+// A load test vouches for the copper that was measured: with another feed, lead, supply or
+// chip in the file the sheet asks for another one. A check-out of the light stays. Other
+// figures than the file had vouch for nothing, the colour order neither.
+func TestALoadTestIsOfTheCopperThatWasMeasured(t *testing.T) {
+	text := prop.DemoFile("porthole")
+	for _, change := range [][2]string{
+		{"", ""}, {`length = "1.5 m"`, `length = "15 m"`}, {`lead_wire = "20 AWG"`, `lead_wire = "28 AWG"`},
+		{`amps       = "10 A"`, `amps       = "5 A"`}, {`full      = "20 mA"`, `full      = "12 mA"`}, {`fuse   = "5 A"`, `fuse   = "4 A"`},
+	} {
+		then := strings.Replace(text, change[0], change[1], 1)
+		require.Equal(t, change[0] == "", then == text, "%v", change)
+		pg := page(t, prop.Porthole(), Entry{Kind: "check-out", At: evening, Verdict: Pass, PropFile: then, Order: "GRB"},
+			Entry{Kind: "check-out", Test: LoadTest, At: evening, Verdict: Pass, PropFile: then})
+		head, lines := pg.verdict()
+		assert.Equal(t, "Passed its check-out on 25 November 2026", head, "%v", change)
+		want := "load test of 25 November 2026: pass"
+		if change[0] != "" && !strings.HasPrefix(change[0], "fuse") {
+			want += ", before supply, feeds, wires or chip were changed: measure it again"
+		}
+		assert.Contains(t, lines, want, "%v", change)
+		assert.Equal(t, "GRB (checked)", pg.order())
+	}
+	pg := page(t, prop.Porthole(), Entry{Kind: "check-out", At: evening, Verdict: Pass, Order: "GRB", Unfiled: true})
+	head, _ := pg.verdict()
+	assert.Equal(t, "Passed its check-out on 25 November 2026, with other figures than the prop file had: check it again", head)
+	assert.Equal(t, "GRB (not checked since the prop file was changed)", pg.order())
+	h := History{Entries: []Entry{pg.Last}}
+	assert.Contains(t, h.Due(text, evening), "the prop file has changed since the last check-out")
+	assert.Equal(t, "Changed since it passed", h.LargeFor(prop.Porthole())[0])
+}
+
 // tool returns the path of an outside program. If it is missing the test is skipped, or
 // fails if RINGOUT_TOOLS requires it.
 func tool(t *testing.T, name string) string {

@@ -1,6 +1,7 @@
 package underway
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"os"
@@ -122,7 +123,7 @@ func (d *Desk) Entry(c CheckOut, left bool) record.Entry {
 			}
 		}
 	}
-	return d.stamp(e, c.Text)
+	return d.stamp(e, cmp.Or(c.Text, d.Text())) // saved meanwhile, perhaps
 }
 
 // Findings are the findings so far.

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"strings"
 	"sync"
@@ -89,13 +90,20 @@ func (d *Desk) Path() string { return d.opt.Path }
 // File is the file of unfinished checks; empty when they are kept in memory only.
 func (d *Desk) File() string { return d.file }
 
-// Text is the current text of the prop file, for the record; empty when the file is
-// missing.
+// Text is the current text of the prop file, for the record. It is empty when the file is
+// missing, and when it is not of the prop on the bench: another program has changed it
+// since, or figures were changed and not saved yet.
 func (d *Desk) Text() string {
 	if d.opt.Path == "" {
 		return ""
 	}
-	text, _ := os.ReadFile(d.opt.Path) // an entry may lack it
+	text, err := prop.ReadFile(d.opt.Path, prop.MaxFile)
+	if err != nil {
+		return "" // an entry may lack it
+	}
+	if p, _, err := prop.Parse(text, d.opt.Path); err != nil || !reflect.DeepEqual(p, d.opt.Prop) {
+		return ""
+	}
 	return string(text)
 }
 
@@ -266,8 +274,10 @@ func (d *Desk) Record(f record.File, entries []record.Entry, waits func()) (left
 	return nil, nil
 }
 
-// stamp sets the fields that every entry has.
+// stamp sets the fields that every entry has. Without a text the entry says that it is of
+// other figures than those of the prop file.
 func (d *Desk) stamp(e record.Entry, text string) record.Entry {
+	e.Unfiled = text == "" && d.opt.Path != ""
 	e.At, e.Ringout, e.Prop, e.PropFile = d.opt.Now().Truncate(time.Second), d.opt.Version, d.opt.Prop.Name, text
 	return e
 }
