@@ -21,15 +21,19 @@ type JointReport struct {
 	Lead Verdict // of the lead wire against the current; not checked without a lead
 }
 
-// joints sets the load of each joint; joints that carry no plus are left out.
+// joints sets the load of each joint; joints to runs without supply are left out. Where plus
+// stays apart the ground carries current alone, when the feeds of one side have less copper.
 func (r *Report) joints(p *prop.Prop, n *Network) {
 	for i := 1; i < len(p.Runs); i++ {
 		link := r.starts[i] - 1
 		c := r.Constant
-		if p.Runs[i].Apart || c.Plus[link] == 0 || c.Plus[link+1] == 0 {
+		if c.Plus[link] == 0 || c.Plus[link+1] == 0 {
 			continue
 		}
 		plus, minus := c.Plus[link]-c.Plus[link+1], c.Minus[link+1]-c.Minus[link]
+		if p.Runs[i].Apart {
+			plus = 0
+		}
 		j := JointReport{Run: i, Drop: math.Abs(plus + minus),
 			Amps: linkAmps(n, c, link)}
 		if w := leadWire(p); p.Runs[i-1].LeadOut+p.Runs[i].LeadIn > 0 {
@@ -73,5 +77,9 @@ func (r *Report) worstJoint(p *prop.Prop, meant func(JointReport) bool) (worst *
 	if n > 1 {
 		others = fmt.Sprintf(" (%d more such)", n-1)
 	}
-	return worst, p.QuotedRun(worst.Run-1) + " and " + p.QuotedRun(worst.Run), others
+	between = p.QuotedRun(worst.Run-1) + " and " + p.QuotedRun(worst.Run)
+	if p.Runs[worst.Run].Apart {
+		between += " in the ground wire alone"
+	}
+	return worst, between, others
 }

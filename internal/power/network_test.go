@@ -179,8 +179,8 @@ func TestAmpsOfALink(t *testing.T) {
 	}
 }
 
-// A run whose plus stands apart has no joint to judge, though its own feed
-// lights it; nor has one that gets no supply.
+// Of a run whose plus stands apart the ground is judged alone. A run that gets no supply
+// has no joint to judge.
 func TestJointsThatAreNone(t *testing.T) {
 	runs := func(change func(p *prop.Prop)) (out []int) {
 		p := prop.Porthole() // feeds at pixel 1 and at the last run's first
@@ -191,8 +191,8 @@ func TestJointsThatAreNone(t *testing.T) {
 		return out
 	}
 	assert.Equal(t, []int{1, 2}, runs(func(*prop.Prop) {}))
-	assert.Equal(t, []int{1}, runs(func(p *prop.Prop) { p.Runs[2].Apart = true }))
-	assert.Equal(t, []int{2}, runs(func(p *prop.Prop) { p.Runs[1].Apart = true }), "the middle run is fed from the last")
+	assert.Equal(t, []int{1, 2}, runs(func(p *prop.Prop) { p.Runs[2].Apart = true }))
+	assert.Equal(t, []int{1, 2}, runs(func(p *prop.Prop) { p.Runs[1].Apart = true }), "the middle run is fed from the last")
 	assert.Empty(t, runs(func(p *prop.Prop) { p.Runs[1].Apart, p.Runs[2].Apart = true, true }))
 	assert.Empty(t, runs(func(p *prop.Prop) {
 		p.Runs[1].Apart = true
