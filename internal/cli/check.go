@@ -167,7 +167,7 @@ func (f *checkFlags) season(c *cobra.Command, paths []string) error {
 	for i, path := range paths {
 		s := standing(path)
 		fmt.Fprintf(c.ErrOrStderr(), "ringout: %d of %d, %s: %s\n", i+1, len(paths), s.Name, s.Word())
-		if s.Err != nil || !f.again && s.Checked && !s.Changed && s.Last.Verdict != record.Stopped && time.Since(s.Last.At) < f.fresh {
+		if s.Err != nil || !f.again && s.Checked && s.Fresh(f.fresh, time.Now()) {
 			continue
 		}
 		err := f.each(c, path)

@@ -202,11 +202,21 @@ func (h History) Due(propFile string, now time.Time) []string {
 	if last.changed(propFile) {
 		due = append(due, "the prop file has changed since the last check-out")
 	}
-	if now.Sub(last.At) > season {
+	switch {
+	case last.Ahead(now):
+		due = append(due, "the last check-out is dated "+last.At.Format(Day)+", which is yet to come: see to the clock and check again")
+	case now.Sub(last.At) > season:
 		due = append(due, "last checked on "+last.At.Format(Day)+", a season ago")
 	}
 	return due
 }
+
+// maxSkew is how far two clocks may differ before a date counts as yet to come.
+const maxSkew = 24 * time.Hour
+
+// Ahead reports whether an entry's date is yet to come, as of a clock that was wrong then or
+// is now: its age is not known.
+func (e Entry) Ahead(now time.Time) bool { return e.At.Sub(now) > maxSkew }
 
 // Fits reports whether the entry is of a prop with the same runs, colour order and address.
 // Names may differ. An entry that does not hold its prop file fits, unless it says that it is

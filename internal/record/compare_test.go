@@ -68,6 +68,8 @@ func TestDue(t *testing.T) {
 		{"stopped", []Entry{{Kind: "check-out", At: evening, Verdict: Stopped}}, []string{"the last check-out was stopped half-way on 25 November 2026"}},
 		{"changed", []Entry{{Kind: "check-out", At: evening, Verdict: Pass, PropFile: "b"}}, []string{"the prop file has changed since the last check-out"}},
 		{"old", []Entry{{Kind: "check-out", At: evening.AddDate(-1, 0, 0), Verdict: Pass}}, []string{"last checked on 25 November 2025, a season ago"}},
+		{"a day ahead", []Entry{{Kind: "check-out", At: evening.AddDate(0, 0, 1), Verdict: Pass}}, nil},
+		{"yet to come", []Entry{{Kind: "check-out", At: evening.AddDate(4, 0, 0), Verdict: Pass}}, []string{"the last check-out is dated 25 November 2030, which is yet to come: see to the clock and check again"}},
 		{"last counts", []Entry{{Kind: "check-out", At: evening, Verdict: Fail}, {Kind: "check-out", At: evening, Verdict: Pass}, {Kind: "note", At: evening}}, nil},
 	} {
 		t.Run(row.name, func(t *testing.T) {

@@ -35,6 +35,19 @@ func TestOverview(t *testing.T) {
 	assert.NotContains(t, page, "## Pennant", "nothing to say of a good prop")
 }
 
+// A check-out that is dated ahead is not fresh: with a clock that was wrong it would be
+// passed over for years.
+func TestFreshByTheClock(t *testing.T) {
+	for hours, want := range map[int]bool{0: true, 167: true, 168: false, -23: true, -25: false, -24 * 365: false} {
+		s := Standing{Last: Entry{Verdict: Pass, At: evening.Add(-time.Duration(hours) * time.Hour)}}
+		assert.Equal(t, want, s.Fresh(168*time.Hour, evening), hours)
+		s.Changed = true
+		assert.False(t, s.Fresh(168*time.Hour, evening))
+		s.Changed, s.Last.Verdict = false, Stopped
+		assert.False(t, s.Fresh(168*time.Hour, evening))
+	}
+}
+
 func TestOverviewOfNothing(t *testing.T) {
 	page := Overview(nil, evening)
 	assert.Contains(t, page, "0 props: none.")

@@ -65,6 +65,8 @@ func (d *Desk) whyOutdated(h record.History, at int) string {
 		return "the prop file has changed since"
 	case e.Verdict == record.Fail:
 		return didNotPass // one that was stopped is judged by its readings
+	case e.Ahead(d.opt.Now()):
+		return "its date is yet to come, so its age is not known"
 	case d.opt.Now().Sub(e.At) > maxLoadAge:
 		return "that was a season ago"
 	}

@@ -89,6 +89,7 @@ func TestALoadTestBeforeTheCamera(t *testing.T) {
 		"a fault since":          {other(record.Fail, record.Finding{Kind: "dead-pixel"}), "something was found wrong since, on 23 November 2026", false},
 		"mended since":           {other(record.Pass, record.Finding{Kind: "dead-pixel", Fixed: true}), "something was mended since, on 23 November 2026", false},
 		"a season ago":           {func(t *testing.T, d *Desk) []record.Entry { return []record.Entry{at(loadEntry(t, d, 0), 301)} }, "a season ago", false},
+		"yet to come":            {func(t *testing.T, d *Desk) []record.Entry { return []record.Entry{at(loadEntry(t, d, 0), -2)} }, "its date is yet to come", false},
 		"readings skipped":       {func(t *testing.T, d *Desk) []record.Entry { return []record.Entry{loadEntry(t, d, 1)} }, "not all of its readings were taken", false},
 		"resistance": {func(t *testing.T, d *Desk) []record.Entry {
 			return []record.Entry{loadEntry(t, d, 0, strip.Fault{Kind: strip.Resistance, Run: 1, N: 1000})}
