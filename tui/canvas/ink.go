@@ -118,13 +118,6 @@ func Rim(width int, above bool, d style.Depth) string {
 	return "\x1b[" + string(mat[d].append(nil, 0)) + "m" + strings.Repeat(half, width+2) + "\x1b[0m"
 }
 
-// OnRim reports whether a line begins with the ground of letters of a light, as Lettered or Rim gives it.
-func OnRim(line string, c patterns.Colour, d style.Depth) bool {
-	before, _, _ := strings.Cut(Lettered("", c, d), " ")
-	rim, _, _ := strings.Cut(Rim(0, true, d), "▄")
-	return strings.HasPrefix(line, before) || strings.HasPrefix(line, rim)
-}
-
 // onMat is a text in an ink on the ground of drawings; plain where there are no colours.
 func onMat(text string, k ink, d style.Depth) string {
 	if d == style.Letters {

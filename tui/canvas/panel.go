@@ -23,15 +23,8 @@ func Panel(st style.Styles, lines []string, width, spare int) (out []string, abo
 		}
 		return out, 0
 	}
-	const reset = "\x1b[0m"
 	base := string(mat[st.Depth].append(append(panelInk[st.Depth].append([]byte("\x1b["), 0), ';'), 10)) + "m"
-	row := func(line string) {
-		line = style.Cell(line, width)
-		if strings.Contains(line, reset) {
-			line = strings.ReplaceAll(line, reset, reset+base)
-		}
-		out = append(out, base+" "+line+" "+reset)
-	}
+	row := func(line string) { out = append(out, grounded(line, base, width)) }
 	if spare > 1 && !style.Blank(lines[0]) {
 		row("")
 		above = 1
@@ -43,4 +36,32 @@ func Panel(st style.Styles, lines []string, width, spare int) (out []string, abo
 		row("")
 	}
 	return out, above
+}
+
+// grounded is one row of a panel: after each end of a colour the ground begins again.
+func grounded(line, base string, width int) string {
+	const reset = "\x1b[0m"
+	cells := style.Width(line)
+	if cells > width {
+		line, cells = style.Cell(line, width), width
+	}
+	var b strings.Builder
+	b.Grow(len(line) + strings.Count(line, reset)*len(base) + width - cells + len(base) + len(reset) + 2)
+	b.WriteString(base)
+	b.WriteByte(' ')
+	for {
+		before, after, more := strings.Cut(line, reset)
+		b.WriteString(before)
+		if !more {
+			break
+		}
+		b.WriteString(reset)
+		b.WriteString(base)
+		line = after
+	}
+	for range width - cells + 1 {
+		b.WriteByte(' ')
+	}
+	b.WriteString(reset)
+	return b.String()
 }

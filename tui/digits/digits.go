@@ -92,17 +92,42 @@ func AlikeKeys(width, rows int, keys ...string) (out [][]string, cells []int) {
 		key, means, _ := strings.Cut(k, " ")
 		texts[i] = strings.TrimSpace(key + " " + strings.ToUpper(means))
 	}
-	for _, f := range faces(rows) {
-		if f.tall < rows/Rows || slices.ContainsFunc(texts, func(t string) bool { return !drawable(t) || f.width(t) > width }) {
-			continue
-		}
-		for i, t := range texts {
-			key, _, _ := strings.Cut(keys[i], " ")
-			out, cells = append(out, f.draw(t)), append(cells, f.width(key))
-		}
-		return out, cells
+	f, ok := common(width, rows, texts)
+	if !ok {
+		return nil, nil
 	}
-	return nil, nil
+	for i, t := range texts {
+		key, _, _ := strings.Cut(keys[i], " ")
+		out, cells = append(out, f.draw(t)), append(cells, f.width(key))
+	}
+	return out, cells
+}
+
+// First draws the first of texts in the face, rows high, in which all fit, in capitals, with the width
+// of the widest; nil where there is none.
+func First(width, rows int, texts ...string) (first []string, widest int) {
+	capitals := make([]string, len(texts))
+	for i, t := range texts {
+		capitals[i] = strings.ToUpper(t)
+	}
+	f, ok := common(width, rows, capitals)
+	if !ok || len(texts) == 0 {
+		return nil, 0
+	}
+	for _, t := range capitals {
+		widest = max(widest, f.width(t))
+	}
+	return f.draw(capitals[0]), widest
+}
+
+// common is the widest face, rows high, in which all texts fit.
+func common(width, rows int, texts []string) (face, bool) {
+	for _, f := range faces(rows) {
+		if f.tall >= rows/Rows && !slices.ContainsFunc(texts, func(t string) bool { return !drawable(t) || f.width(t) > width }) {
+			return f, true
+		}
+	}
+	return face{}, false
 }
 
 // largest is the largest face in which a text fits, of those for which reads is true.
@@ -335,14 +360,17 @@ func dots(r rune) []string {
 }
 
 // width of a text in cells.
-func (f face) width(text string) int {
+func (f face) width(text string) int { return (f.quarters(text) + 1) / 2 }
+
+// quarters is how many quarters of cells wide a text is, without a gap after the last sign.
+func (f face) quarters(text string) int {
 	n := 0
 	for _, r := range text {
 		if g := dots(r); g != nil {
 			n += len(g[0])*f.wide + f.gap()
 		}
 	}
-	return (max(0, n-f.gap()) + 1) / 2 // no gap after the last
+	return max(0, n-f.gap())
 }
 
 // draw writes the text in the face.
@@ -357,34 +385,35 @@ func (f face) draw(text string) []string {
 
 // page is the text as lines of quarters, true for filled ones.
 func (f face) page(text string) [][]bool {
-	page := make([][]bool, high*f.tall)
+	wide := f.quarters(text)
+	page, all := make([][]bool, high*f.tall), make([]bool, high*f.tall*wide)
+	for y := range page {
+		page[y], all = all[:wide], all[wide:]
+	}
+	x := 0
 	for _, r := range text {
-		g := dots(r)
-		if g == nil {
-			continue
-		}
-		for y := range page {
-			if len(page[y]) > 0 {
-				page[y] = append(page[y], make([]bool, f.gap())...)
-			}
-			page[y] = append(page[y], f.line(g[y/f.tall])...)
+		if g := dots(r); g != nil {
+			f.fill(page, x, g)
+			x += len(g[0])*f.wide + f.gap()
 		}
 	}
 	return page
 }
 
-// line is a line of dots, each drawn as wide as the face wants.
-func (f face) line(dots string) []bool {
-	out := make([]bool, 0, len(dots)*f.wide)
-	for i := range len(dots) * f.wide {
-		out = append(out, dots[i/f.wide] == '#')
+// fill puts a sign on a page from a column of quarters on, each dot as wide and high as the face wants.
+func (f face) fill(page [][]bool, x int, sign []string) {
+	for y := range page {
+		dots := sign[y/f.tall]
+		for i := range len(dots) * f.wide {
+			page[y][x+i] = dots[i/f.wide] == '#'
+		}
 	}
-	return out
 }
 
 // cells joins an upper and a lower line of quarters into one row of cells.
 func cells(up, low []bool) string {
 	var b strings.Builder
+	b.Grow(3 * (len(up) + 1) / 2)
 	for i := 0; i < len(up); i += 2 {
 		b.WriteRune(quarters[bit(up, i)|bit(up, i+1)<<1|bit(low, i)<<2|bit(low, i+1)<<3])
 	}

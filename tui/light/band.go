@@ -3,6 +3,8 @@ package light
 import (
 	"strings"
 
+	tea "github.com/charmbracelet/bubbletea"
+
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
@@ -80,12 +82,9 @@ func wordsWithin(asked []Model, width, rows int) (text []string, fits bool) {
 func (m Model) bigBeside(width, rows int) (big []string, wide int) {
 	texts := m.large()
 	if m.largeIsTheNews() {
-		return widthOf(digits.Large(width, rows, texts...))
+		return withWidth(digits.Large(width, rows, texts...))
 	}
-	if big := inOneFace(width, rows, rows, append(texts[:1:1], m.alike()...)); big != nil {
-		return widthOf(big...)
-	}
-	return nil, 0
+	return inOneFace(width, rows, rows, append(texts[:1:1], m.alike()...)...)
 }
 
 // largeIsTheNews reports whether the large words are all the news there is.
@@ -97,83 +96,108 @@ func (m Model) largeIsTheNews() bool {
 // high face, else above it, and then no higher than leaves room for the drawing. wide is how
 // wide those of the widest step are, so that the text has one place for all steps.
 func (m Model) bigWords(width int) (big []string, wide int) {
-	rows, texts, alike := m.faceRows(), m.large(), m.alike()
+	rows, texts := m.faceRows(), m.large()
 	if m.largeIsTheNews() {
-		return widthOf(digits.Large(width, max(digits.Rows, rows-digits.Rows), texts...))
+		return withWidth(digits.Large(width, max(digits.Rows, rows-digits.Rows), texts...))
 	}
-	all := append([]string{texts[0]}, alike...)
-	if big := inOneFace(width/2, 2*digits.Rows, rows, all); big != nil {
-		return widthOf(big...)
+	all := append(texts[:1:1], m.alike()...)
+	if big, wide = inOneFace(width/2, 2*digits.Rows, rows, all...); big != nil {
+		return big, wide
 	}
-	if big := inOneFace(width, digits.Rows, max(digits.Rows, m.size.Height/6), all); big != nil {
-		return widthOf(big...)
+	if big, wide = inOneFace(width, digits.Rows, max(digits.Rows, m.size.Height/6), all...); big != nil {
+		return big, wide
 	}
-	return widthOf(digits.Large(width, digits.Rows, texts...))
+	return withWidth(digits.Large(width, digits.Rows, texts...))
 }
 
-// widthOf is the first of large texts, and how wide the widest is.
-func widthOf(texts ...[]string) (first []string, wide int) {
-	for _, lines := range texts {
-		for _, l := range lines {
-			wide = max(wide, style.Width(l))
-		}
-	}
-	return texts[0], wide
-}
+// withWidth are large words, and how wide they are.
+func withWidth(big []string) ([]string, int) { return big, widest(big) }
 
-// inOneFace are texts in the largest face, least to most rows high, in which all have room;
-// nil where there is none.
-func inOneFace(width, least, most int, texts []string) [][]string {
-	for i := range texts {
-		texts[i] = strings.ToUpper(texts[i])
+// inOneFace is the first of texts in the largest face, least to most rows high, in which all have room,
+// and how wide the widest is; nil where there is none.
+func inOneFace(width, least, most int, texts ...string) (first []string, wide int) {
+	for rows := most / digits.Rows * digits.Rows; rows >= least && first == nil; rows -= digits.Rows {
+		first, wide = digits.First(width, rows, texts...)
 	}
-	for rows := most / digits.Rows * digits.Rows; rows >= least; rows -= digits.Rows {
-		if drawn := digits.Alike(width, rows, texts...); drawn != nil {
-			return drawn
-		}
-	}
-	return nil
+	return first, wide
 }
 
 func (b band) rows() int { return max(len(b.big), len(b.text)) }
+
+// A line is one line of a band.
+type line struct {
+	text string
+	rim  bool // begins with the ground of large letters, the first cell of which is in the margin
+}
+
+func (l line) empty() bool { return l.text == "" }
+
+// indented are lines n cells from the left in so many cells; a rim is in the last of the n.
+func indented(lines []line, n, width int) []string {
+	out := make([]string, len(lines))
+	for i, l := range lines {
+		before := n
+		if l.rim {
+			before--
+		}
+		out[i] = style.Cell(strings.Repeat(" ", before)+l.text, width)
+	}
+	return out
+}
+
+// bandOf is all that a band hangs on.
+type bandOf struct {
+	bandKey
+	size        tea.WindowSizeMsg
+	demo        bool
+	large, said string
+	note        string
+	room        int
+}
 
 // band is the large words and what to expect as lines, an empty row after them, at most a
 // given number of rows. All steps of a pattern get the room of the largest, so that
 // drawings stay where they are. The answer to a key takes the room of what to expect,
 // since it goes with the next key.
-func (m Model) band(width, rows int) []string {
+func (m Model) band(width, rows int) []line {
 	rows-- // the empty one
-	b, quiet := m.bandFor(width, rows), m
-	if m.note != "" {
-		quiet.note = ""
-	}
+	quiet := m
+	quiet.note = ""
 	room := quiet.bandRows(width, rows)
-	n := quiet.stepRows(width, rows)
+	of := bandOf{m.bandKey(width, rows), m.size, m.demo, strings.Join(m.large(), "\n"), m.saidText(), m.note, room}
+	of.at, of.auto = m.at, m.auto
+	return m.draw.band.get(of, func() []line { return m.madeBand(width, rows, room) })
+}
+
+// madeBand is the band, with at least so much room.
+func (m Model) madeBand(width, rows, room int) []line {
+	quiet := m
+	quiet.note = ""
+	b, n := m.bandFor(width, rows), quiet.stepRows(width, rows)
 	if b.rows() > max(n, room) {
 		m.brief = true
 		b = m.bandFor(width, rows)
 	}
 	n = max(n, b.rows(), m.bandHeight(width))
-	m.draw.room.rows = max(m.draw.room.rows, n)        // nothing gives room back
+	m.draw.room.is = max(m.draw.room.is, n)            // nothing gives room back
 	n = min(n, max(rows, len(b.big))+m.leastDrawing()) // the first remark is whole, whatever the drawing loses
-	out, letters := make([]string, n+1), m.letters(b, n+1)
+	out, letters := make([]line, n+1), m.letters(b, n+1)
 	for i := range out {
-		line := strings.Repeat(" ", b.indent)
+		text := strings.Repeat(" ", b.indent)
 		if i < len(letters) {
-			line = style.Cell(letters[i], max(b.indent, style.Width(letters[i])))
+			text, out[i].rim = style.Cell(letters[i], max(b.indent, style.Width(letters[i]))), m.tellsColour()
 		}
 		if i < min(n, len(b.text)) && b.text[i] != "" {
 			if b.indent > 0 {
-				line = style.Cell(line, b.indent+2)
+				text = style.Cell(text, b.indent+2)
 			}
-			line += b.text[i]
+			text += b.text[i]
 		}
-		out[i] = strings.TrimRight(line, " ")
+		out[i].text = strings.TrimRight(text, " ")
 	}
 	if len(b.text) > n {
-		out[n-1] = style.Cell(out[n-1], width-1) + "…"
+		out[n-1].text = style.Cell(out[n-1].text, width-1) + "…"
 	}
-	m.draw.top = len(out)
 	return out
 }
 
@@ -195,10 +219,7 @@ func (m Model) letters(b band, rows int) (out []string) {
 
 // rimmed are large letters in the colour of the channel, with a rim of their ground.
 func (m Model) rimmed(big []string) []string {
-	wide := 0
-	for _, l := range big {
-		wide = max(wide, style.Width(l))
-	}
+	wide := widest(big)
 	out := []string{canvas.Rim(wide, true, m.style.Depth)}
 	for _, l := range big {
 		out = append(out, canvas.Lettered(style.Cell(l, wide), m.light(), m.style.Depth))
@@ -206,19 +227,16 @@ func (m Model) rimmed(big []string) []string {
 	return append(out, canvas.Rim(wide, false, m.style.Depth))
 }
 
+// widest is the width of the widest of lines.
+func widest(lines []string) (wide int) {
+	for _, l := range lines {
+		wide = max(wide, style.Width(l))
+	}
+	return wide
+}
+
 // light is that of the channel of a step at full.
 func (m Model) light() patterns.Colour { return patterns.Colour{}.With(m.channel(), 255) }
-
-// indented are lines n cells from the left; the rim of a colour is in the last of these cells.
-func (m Model) indented(lines []string, n int) []string {
-	out := style.Indent(lines, n)
-	for i, l := range lines {
-		if m.tellsColour() && canvas.OnRim(l, m.light(), m.style.Depth) {
-			out[i] = strings.Repeat(" ", n-1) + l
-		}
-	}
-	return out
-}
 
 // tellsColour reports whether the large words are the name of a colour, in that colour.
 func (m Model) tellsColour() bool {
@@ -229,17 +247,7 @@ func (m Model) tellsColour() bool {
 func (m Model) stepRows(width, rows int) (most int) {
 	k := m.bandKey(width, rows)
 	k.at, k.auto = m.at, m.auto
-	if m.draw.steps.of == k {
-		return m.draw.steps.rows
-	}
-	m.draw.steps = bandSize{k, m.mostRows(width, rows, m.auto)}
-	return m.draw.steps.rows
-}
-
-// bandSize is how many rows the band of any step of any pattern needs.
-type bandSize struct {
-	of   bandKey
-	rows int
+	return m.draw.steps.get(k, func() int { return m.mostRows(width, rows, m.auto) })
 }
 
 // bandKey is the input of bandRows.
@@ -273,22 +281,20 @@ func (m Model) bandKey(width, rows int) bandKey {
 	return k
 }
 
-// bandRows works out the room of the pattern that needs most, or remembers it: drawings are
-// as large with one pattern as with the next.
+// bandRows is the room of the pattern that needs most: drawings are as large with one pattern as with
+// the next.
 func (m Model) bandRows(width, rows int) int {
-	k := m.bandKey(width, rows)
-	if m.draw.room.of == k {
-		return m.draw.room.rows
-	}
-	m.draw.room = bandSize{of: k, rows: m.bandHeight(width)}
-	for _, i := range m.offered() {
-		other := m
-		if other.at = i; i != m.at {
-			other.mark = 0
+	return m.draw.room.get(m.bandKey(width, rows), func() int {
+		most := m.bandHeight(width)
+		for _, i := range m.offered() {
+			other := m
+			if other.at = i; i != m.at {
+				other.mark = 0
+			}
+			most = max(most, other.mostRows(width, rows, true, false)) // a chase that walks has other words
 		}
-		m.draw.room.rows = max(m.draw.room.rows, other.mostRows(width, rows, true, false)) // a chase that walks has other words
-	}
-	return m.draw.room.rows
+		return most
+	})
 }
 
 // mostRows is how many rows the band of any step of the pattern needs, walking or not.

@@ -8,6 +8,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
@@ -92,7 +93,12 @@ func TestTheNameOfAColourIsInIt(t *testing.T) {
 	red := canvas.Inked(" █ ", patterns.Colour{R: 255}, 1, m.style.Depth)
 	assert.Equal(t, []string{"▄▄▄", " █ ", "▀▀▀"}, stripped(m.rimmed([]string{"█"})))
 	assert.Equal(t, red, m.rimmed([]string{"█"})[1])
-	assert.True(t, strings.HasPrefix(m.indented(m.rimmed([]string{"█"}), 2)[1], " "+red[:3]), "the letters stand where others do")
+	for i, l := range m.band(86, 20)[:3] {
+		require.True(t, l.rim, "line %d", i)
+		assert.True(t, strings.HasPrefix(indented([]line{l}, 2, 86)[0], " \x1b"), "the letters stand where others do")
+	}
+	white, _ := lit(prop.Porthole(), false, 120, 37, termenv.TrueColor)
+	assert.False(t, white.band(86, 20)[0].rim)
 }
 
 func stripped(lines []string) (out []string) {

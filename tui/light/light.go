@@ -90,11 +90,23 @@ func (m Model) settings() patterns.Settings {
 		s.Channels = p.Chip.Order.Channels()
 		s.Starts = p.Starts()
 	}
-	if pal := m.palette(); m.colour > 0 && m.colour <= len(pal) {
-		s.Colour = pal[m.colour-1].Colour
+	if c, ok := m.chosenColour(); ok {
+		s.Colour = c.Colour
 	}
 	s.Speed = patterns.ClampSpeed(m.pattern(), s)
 	return s
+}
+
+// chosenColour is the colour that the builder chose in place of the pattern's own.
+func (m Model) chosenColour() (c patterns.NamedColour, ok bool) {
+	if m.colour == 0 {
+		return c, false
+	}
+	pal := m.palette()
+	if m.colour > len(pal) {
+		return c, false
+	}
+	return pal[m.colour-1], true
 }
 
 func (m Model) palette() []patterns.NamedColour {

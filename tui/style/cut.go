@@ -15,7 +15,21 @@ func Above(lines []string, rows int) (above []string, left int) {
 }
 
 // Blank reports whether a line has only spaces.
-func Blank(line string) bool { return strings.TrimSpace(ansi.Strip(line)) == "" }
+func Blank(line string) bool {
+	for i := 0; i < len(line); {
+		switch n := sgr(line[i:]); {
+		case n > 0:
+			i += n
+		case line[i] == ' ':
+			i++
+		case ' ' < line[i] && line[i] <= '~': // nearly all lines that are not blank
+			return false
+		default:
+			return strings.TrimSpace(ansi.Strip(line[i:])) == ""
+		}
+	}
+	return true
+}
 
 // WithoutEnd is lines without the blank ones after the last.
 func WithoutEnd(lines []string) []string {

@@ -52,9 +52,9 @@ func sgr(s string) int {
 	return 0
 }
 
-// single reports whether a code point is one cell wide: letters of Latin-1,
-// arrows, boxes, blocks and shapes (Unicode blocks 0080, 2190, 2500 to 25ff), but two. What
-// could join it to a cluster is none of them.
+// single reports whether a code point is one cell wide: letters of Latin-1, dashes, quotes and dots
+// (2010 to 2027), arrows, boxes, blocks and shapes (Unicode blocks 0080, 2190, 2500 to 25ff), but two.
+// What could join it to a cluster is none of them.
 func single(r rune) bool {
-	return 0xa0 <= r && r <= 0xff && r != 0xad || 0x2190 <= r && r <= 0x21ff || 0x2500 <= r && r <= 0x25fc || r == 0x25ff
+	return 0xa0 <= r && r <= 0xff && r != 0xad || 0x2010 <= r && r <= 0x2027 || 0x2190 <= r && r <= 0x21ff || 0x2500 <= r && r <= 0x25fc || r == 0x25ff
 }

@@ -1,0 +1,231 @@
+package light
+
+import (
+	"slices"
+	"strings"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/style"
+)
+
+// shouldTitle is what the first drawing is.
+var shouldTitle = canvas.Name{Full: "Should show", Brief: "Should"}
+
+// doesTitle is what the second drawing of a demo is.
+func (m Model) doesTitle() canvas.Name {
+	if m.look.Serial > 0 && !m.look.Driven {
+		return canvas.Name{Full: "Simulated prop, not driven", Brief: "Not driven"}
+	}
+	return canvas.Name{Full: "Simulated prop shows", Brief: "Simulated"}
+}
+
+// A caption writes the legends of one frame.
+type caption struct {
+	Model
+	lights []namedLight
+	own    canvas.Lights // these by their words
+}
+
+func (m Model) caption() caption {
+	c := caption{m, m.lights(), canvas.Lights{}}
+	for _, l := range c.lights {
+		c.own[l.word] = l.light
+	}
+	return c
+}
+
+// both are the legends of the two drawings of a demo. In several rows the signs of both stand once,
+// above the titles, each of which is right above its drawing.
+func (m caption) both(should, does *canvas.Canvas, each int, between string, rows int) []string {
+	if rows == 1 {
+		left := m.legend(each, 1, shouldTitle.With(should.Scale()), m.names(should))
+		title, names := m.doesTitle().With(does.Scale()), m.names(does)
+		if _, all := canvas.Legend(each, 1, append([]canvas.Name{title}, names...)...); !all {
+			names = darkFirst(names)
+		}
+		right := m.legend(each, 1, title, names)
+		return []string{left[0] + between + right[0]}
+	}
+	names := append([]canvas.Name{should.Scale()}, m.names(should)...)
+	for _, n := range m.names(does) {
+		if !slices.Contains(names, n) {
+			names = append(names, n)
+		}
+	}
+	left, right := m.legend(each, 1, shouldTitle, nil), m.legend(each, 1, m.doesTitle(), nil)
+	return append(m.legend(2*each+len(between), rows-1, canvas.Name{}, names), left[0]+between+right[0])
+}
+
+// darkFirst are names with that of dark pixels as the first: one row may have no room for more.
+func darkFirst(names []canvas.Name) []canvas.Name {
+	out := slices.Clone(names)
+	for i, n := range names {
+		if strings.HasSuffix(n.Full, "dark") {
+			copy(out[1:], names[:i])
+			out[0] = n
+			break
+		}
+	}
+	return out
+}
+
+// legend is a title and names of signs in so many rows, as far as there is room.
+func (m caption) legend(width, rows int, title canvas.Name, names []canvas.Name) []string {
+	out, _ := canvas.Legend(width, rows, append([]canvas.Name{title}, names...)...)
+	for len(out) < rows {
+		out = append(out, "")
+	}
+	for i := range out {
+		out[i] = style.Cell(m.withLight(out[i]), width)
+	}
+	return out
+}
+
+// markedName is the sign of the pixel that is marked.
+var markedName = canvas.Named(canvas.Marked + " marked")
+
+// names are the signs of a drawing: what is the news first.
+func (m caption) names(c *canvas.Canvas) (out []canvas.Name) {
+	if m.markedPixel() >= 0 {
+		out = append(out, markedName)
+	}
+	light := c.LightNames()
+	if i := slices.Index(light, canvas.DarkName); i > 1 {
+		light = slices.Insert(slices.Delete(light, i, i+1), 1, canvas.DarkName) // before the letters, of which some may have no room
+	}
+	out = append(out, light...)
+	out = append(out, c.ShadeNames(false)...)
+	return append(out, m.lightNames()...) // the last: they may have no room
+}
+
+// Words of lit pixels in a legend.
+const (
+	litWord    = "lit"
+	newestWord = "newest"
+)
+
+// A light of the frame now, and its word in a legend.
+type namedLight struct {
+	word  string
+	light patterns.Colour
+	sign  string
+}
+
+// lights are the lights of the frame now, where they are few: what is all alike is just lit.
+func (m Model) lights() (out []namedLight) {
+	if m.style.Depth == style.Letters || m.unlit() || m.onePixel() || !m.any {
+		return nil
+	}
+	for _, c := range m.snap.Wanted {
+		known := slices.ContainsFunc(out, func(l namedLight) bool { return l.light == c })
+		if c.Dark() || known {
+			continue
+		}
+		if len(out) == mostLights {
+			return nil
+		}
+		_, word := canvas.Seen(c, 1, m.style.Depth)
+		if i := strings.LastIndex(word, " "); i >= 0 { // the text says how bright
+			word = word[i+1:]
+		}
+		if m.pattern().Counts {
+			word = newestWord
+			if max(c.R, c.G, c.B, c.W, c.C) < 255 {
+				word = litWord
+			}
+			if word == newestWord && m.mark > 0 { // its mark is drawn instead
+				continue
+			}
+		}
+		out = append(out, namedLight{word, c, canvas.SignOf(c, 1)})
+	}
+	if len(out) == 1 {
+		out[0].word = litWord
+	}
+	return out
+}
+
+// mostLights are as many lights as a legend names.
+const mostLights = 3
+
+// lightNames are their names; where these have no room, their signs together with one word.
+func (m caption) lightNames() []canvas.Name {
+	var full []string
+	for _, l := range m.lights {
+		full = append(full, canvas.Swatch(l.sign, l.word))
+	}
+	if len(full) == 0 {
+		return nil
+	}
+	return []canvas.Name{{Full: strings.Join(full, "\u00a0\u00a0"), Brief: canvas.Swatch(signsOf(m.lights), litWord)}}
+}
+
+func signsOf(lights []namedLight) (out string) {
+	for _, l := range lights {
+		out += l.sign
+	}
+	return out
+}
+
+// withLight is a line of a legend with the signs of light in their colours.
+func (m caption) withLight(line string) string {
+	quiet := m.style.OnPanel().Quiet.Render
+	before, after, brief := line, "", false
+	if len(m.lights) > 1 {
+		before, after, brief = strings.Cut(line, canvas.Swatch(signsOf(m.lights), litWord))
+	}
+	out := canvas.InLegend(before, m.style.Depth, m.own, quiet)
+	if !brief {
+		return out
+	}
+	for _, l := range m.lights {
+		out += canvas.Inked(l.sign, l.light, 1, m.style.Depth)
+	}
+	return out + quiet(canvas.Swatch("", litWord)) + canvas.InLegend(after, m.style.Depth, m.own, quiet)
+}
+
+// legendKey is all that the rows of a legend hang on.
+type legendKey struct {
+	of           *prop.Prop
+	view         canvas.View
+	each, height int
+	part         bool
+}
+
+// mostLegend is as many rows as a legend has.
+const mostLegend = 3
+
+// legendRows is how many rows the legend of a drawing has, whatever is lit, so that drawings
+// keep their place: as many as it takes, if they cost no mark.
+func (m Model) legendRows(each, height int) int {
+	of := legendKey{m.prop, m.view(), each, height, m.sub != nil}
+	return m.draw.legendRows.get(of, func() int { return m.newLegendRows(each, height) })
+}
+
+func (m Model) newLegendRows(each, height int) int {
+	switch {
+	case m.onePixel() || height <= mostLegend:
+		return 1
+	case m.demo && m.compact():
+		return 2 // the titles, and the signs of both
+	}
+	below := func(rows int) *canvas.Canvas {
+		return canvas.New(m.prop, nil, m.view(), each, height-rows, m.style.Depth)
+	}
+	return canvas.LegendRows(mostLegend, below, func(c *canvas.Canvas, rows int) (int, []canvas.Name) { return m.mostNamed(c, each, rows) })
+}
+
+// mostNamed is the width of a legend of so many rows and all that it may say.
+func (m Model) mostNamed(c *canvas.Canvas, each, rows int) (int, []canvas.Name) {
+	title, names := m.doesTitle().With(c.Scale()), append([]canvas.Name{markedName}, c.MostNames(m.sub != nil)...)
+	names = append(names, c.MostShadeNames(false)...)
+	if m.style.Depth != style.Letters {
+		names = append(names, canvas.Named(canvas.Swatch(canvas.LitSign, litWord)))
+	}
+	if m.demo && rows > 1 { // the signs of both drawings below the titles
+		title, each = c.Scale(), 2*each+gap(2*each+2)
+	}
+	return each, append([]canvas.Name{title}, names...)
+}
