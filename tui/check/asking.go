@@ -75,7 +75,7 @@ func (m Model) onPanel(drawn []string, width, spare int) []string {
 // row of ground below it, without which it looks cut off; without colours ground is not seen.
 func (m Model) withoutFree(lines []string) []string {
 	out := style.WithoutEnd(lines)
-	if sub := m.scene().sub; sub != nil && sub.Bulb() && m.style.Depth != style.Letters && len(out) < len(lines) && strings.Contains(lines[len(out)], "\x1b[") {
+	if sub := m.scene().sub; sub != nil && sub.Bulb() && m.style.Depth != style.Letters && len(out) < len(lines) {
 		out = lines[:len(out)+1]
 	}
 	return out

@@ -54,8 +54,10 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 		q.hint = ""
 		text = fullText(m, q, width, height)
 	}
-	lines = append(lines, m.closeDrawn(width, room)...)
-	lines = appendUnder(lines, m.closeText(q, text, width, height-len(lines)-len(answers), large))
+	drawn := m.closeDrawn(width, room)
+	lines = append(lines, drawn...)
+	onGround := len(drawn) > 0 && m.style.Depth != style.Letters
+	lines = appendUnder(lines, m.closeText(q, text, width, height-len(lines)-len(answers), large), onGround)
 	if over := len(lines) + len(answers) - height; over > 0 { // the answers matter more than the end of a long question
 		lines = lines[:max(0, len(lines)-over)]
 	}
@@ -64,9 +66,8 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 
 // appendUnder puts text under lines, with one empty row between them and not two. A row of ground is
 // the margin of a drawing, and no gap.
-func appendUnder(lines, text []string) []string {
-	last := lines[len(lines)-1]
-	if len(text) > 0 && style.Blank(last) && !strings.Contains(last, "\x1b[") && style.Blank(text[0]) {
+func appendUnder(lines, text []string, onGround bool) []string {
+	if !onGround && len(text) > 0 && style.Blank(lines[len(lines)-1]) && style.Blank(text[0]) {
 		text = text[1:]
 	}
 	return append(lines, text...)
