@@ -260,7 +260,7 @@ func (k *cameraCheck) readOff(p steps.Proof) string {
 	case k.camera.Past:
 		return "Pause the film where the prop is lit, and read the places off it."
 	case k.keep == "":
-		return "The Check screen shows the picture and takes the marks by keys or mouse; --keep FOLDER makes a picture to read them off."
+		return "The Check page shows the picture and takes the marks by keys or mouse; --keep FOLDER makes a picture to read them off."
 	}
 	job := &proving.Job{Eye: k.camera, Lamp: k.light}
 	pic, err := job.Look(k.cmd.Context(), p, 1)

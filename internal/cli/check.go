@@ -34,7 +34,7 @@ func newCheck(own *identity) *cobra.Command {
 		Use:   "check FILE... | FOLDER",
 		Short: "The check-out: a few questions, then what is wrong, where, and what to do",
 		Long: "Light a prop, ask what you see, and find what is wrong with it to the pixel and the\n" +
-			"joint. One file opens the bench at its Check screen. With --plain it asks in plain\n" +
+			"joint. One file opens the bench at its Check page. With --plain it asks in plain\n" +
 			"lines, with --json in JSON lines on standard input and output. Several files, or a\n" +
 			"folder of them, are worked through in turn, in plain lines: props checked lately and\n" +
 			"not changed since are passed over, an unfinished one is taken up again, and at the\n" +

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"os"
 	"regexp"
 	"strings"
 	"testing"
@@ -10,6 +11,9 @@ import (
 	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/tui/canvas"
 )
 
 // Every sign that a page draws is named on it, the arrowheads of the way by one of them, but
@@ -43,5 +47,21 @@ func TestEverySignIsNamed(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// The page of words explains every sign of a drawing.
+func TestSignsStandInTheWords(t *testing.T) {
+	page, err := os.ReadFile("../../internal/cli/pages/words.md")
+	require.NoError(t, err)
+	_, signs, ok := strings.Cut(string(page), "## Signs in drawings")
+	require.True(t, ok)
+	var explained []string
+	for _, row := range regexp.MustCompile(`(?m)^\| ([^|]+) \|`).FindAllStringSubmatch(signs, -1) {
+		explained = append(explained, strings.Fields(row[1])...)
+	}
+	for _, sign := range []string{canvas.LitSign, canvas.DarkSign, canvas.PlanSign, canvas.Hole, canvas.OutsideSign, canvas.Marked,
+		maybeSign, badPixel, soundSign, firstBadSign, walkedKey.Full[:1], "?"} {
+		assert.Contains(t, explained, sign)
 	}
 }
