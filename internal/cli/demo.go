@@ -24,7 +24,7 @@ func (f *simFlags) add(c *cobra.Command) {
 	c.Flags().Uint64Var(&f.seed, "seed", 0, "seed of the random fault; 0 takes the clock, and the end says which it was")
 }
 
-// bench makes the simulated bench of a prop, and the sentence for its end.
+// bench makes the simulated bench of a prop, and the two lines for its end.
 func (f *simFlags) bench(own *identity, p *prop.Prop) (b *demoBench, again string, err error) {
 	if f.fault == "random" && f.seed == 0 {
 		f.seed = uint64(time.Now().UnixNano())%seeds + 1
@@ -34,7 +34,7 @@ func (f *simFlags) bench(own *identity, p *prop.Prop) (b *demoBench, again strin
 		return nil, "", err
 	}
 	if f.fault == "random" {
-		again = fmt.Sprintf("the random fault was %v; --fault random --seed %d shows it again", faults[0], f.seed)
+		again = fmt.Sprintf("the random fault was %v\n--fault random --seed %d shows it again", faults[0], f.seed)
 	}
 	return &demoBench{own: own, whole: p, faults: faults}, again, nil
 }
