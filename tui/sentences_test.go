@@ -21,7 +21,7 @@ const longFrom = 15
 
 // spoken are the folders whose texts stand on screens.
 var spoken = []string{"bench", "check", "light", "plan", "record", "screen", "setup", "simulated", "traffic", "../internal/checkout", "../internal/checkout/single", "../internal/checkout/joints", "../internal/checkout/bulb", "../internal/strip",
-	"../internal/plan", "../internal/route", "../internal/power", "../internal/shopping", "../internal/underway", "../internal/traffic/advice", "../internal/eyes/steps", "../internal/proving", "../internal/record", "../patterns"}
+	"../internal/plan", "../internal/route", "../internal/power", "../internal/shopping", "../internal/underway", "../internal/traffic/advice", "../internal/eyes/steps", "../internal/proving", "../internal/record", "../patterns", "../internal/prop", "../internal/show", "../internal/eyes", "../internal/eyes/camera", "../internal/checkout/pictures", "../protocol", "../protocol/link", "../protocol/port", "canvas", "entry", "digits", "portrait", ".", "../internal/words", "../internal/filelock", "../internal/traffic", "../internal/strip/node", "../internal/settings"}
 
 var sentenceEnd = regexp.MustCompile(`[.?!:;] |[.?!]$|\n`)
 

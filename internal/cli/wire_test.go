@@ -128,7 +128,7 @@ func TestSendLeavesAUniverseWithoutAPixelAlone(t *testing.T) {
 			assert.Len(t, p, 126+15)
 		}
 		assert.Positive(t, all[0][126], "pixel 1 is lit at slot 1 of universe 8")
-		assert.Contains(t, errs, "slot "+slot+" of universe 7 leaves no room for a whole pixel of 3 slots, so pixel 1 is at universe 8 slot 1")
+		assert.Contains(t, errs, "slot "+slot+" of universe 7 leaves no room for a whole pixel of 3 slots: pixel 1 is at universe 8 slot 1")
 	}
 }
 

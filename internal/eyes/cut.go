@@ -74,7 +74,7 @@ func Find(film []Glance, looks int) (Cutting, error) {
 	}
 	if !ok {
 		if nothingLights(film) {
-			return Cutting{}, unseen("no pixel lights in the film, so that the sequence cannot be found in it: a camera that looks elsewhere would see the same, so look whether the prop is in the picture and dark; if it is, see that it has power and data")
+			return Cutting{}, unseen("no pixel lights in the film, so that the sequence cannot be found in it: a camera that looks elsewhere would see the same; look whether the prop is in the picture and dark; if it is, see that it has power and data")
 		}
 		return Cutting{}, noSequence(spans, want)
 	}
@@ -199,7 +199,7 @@ func noSequence(spans []litSpan, want time.Duration) error {
 			return unseen("the film ends %.1f s after the sequence begins, which takes %.1f s: film until the prop is dark again", (s.to - s.from).Seconds(), want.Seconds())
 		}
 	}
-	return unseen("the film does not show the sequence (dark, then light for %.1f s, then dark): start filming before it begins, stop after it ends, and keep room light and camera as they are", want.Seconds())
+	return unseen("the film does not show the sequence (dark, then light for %.1f s, then dark): start filming before it begins, stop after it ends; keep room light and camera as they are", want.Seconds())
 }
 
 // lightOf is the light of each frame above the darkest value of each cell, in the

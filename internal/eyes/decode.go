@@ -225,11 +225,11 @@ func (d *decoder) layPlan() *Refusal {
 		return r
 	}
 	if len(d.scene.Marks) < 2 {
-		return refuse(NoMarks, "no places are marked: mark planned pixel 1 and one more in the picture, four on an irregular prop, since a picture cannot tell a shift from a turn")
+		return refuse(NoMarks, "no places are marked: mark planned pixel 1 and one more in the picture, four on an irregular prop; a picture cannot tell a shift from a turn")
 	}
 	all := d.layer().lay()
 	if len(all) == 0 {
-		return refuse(NoMap, "the spots do not lie as planned: see that the marks are right and the whole prop is in the picture, or mark four places")
+		return refuse(NoMap, "the spots do not lie as planned: see that the marks are right and the whole prop is in the picture; or mark four places")
 	}
 	d.layout = all[0]
 	m.Agree, m.OffMark, m.Spacing = all[0].agree, all[0].marked, all[0].spacing
@@ -288,13 +288,13 @@ func (d *decoder) mapRefusal(all []layout) *Refusal {
 	case m.Spacing < LeastSpacing:
 		return m.refusal()
 	case best.agree < LeastAgree && d.smeared():
-		return refuse(Smeared, "%s of the spots lie where the plan has pixels, at least %s must, and most show more than the light of their look, as when the light is too bright or a film is compressed hard: lower the level, film with the best quality the phone has, and from nearer",
+		return refuse(Smeared, "%s of the spots lie where the plan has pixels, at least %s must; most show more than the light of their look: it is too bright, or the film is compressed hard; lower the level, film with the best quality the phone has, and from nearer",
 			words.WholePercent(best.agree), words.WholePercent(LeastAgree))
 	case best.agree < LeastAgree:
-		return refuse(NoMap, "%s of the spots lie where the plan has pixels, at least %s must: mark the places again, see that the whole prop is in the picture and no mirror is, or mark four places",
+		return refuse(NoMap, "%s of the spots lie where the plan has pixels, at least %s must: mark the places again; see that the whole prop is in the picture and no mirror; or mark four places",
 			words.WholePercent(best.agree), words.WholePercent(LeastAgree))
 	case best.off > d.mostOff():
-		return refuse(NoMap, "the spots lie %.2f spacings beside the plan, so that a side of it could have slipped by a pixel unseen: mark four places, the corners best, or put the prop as it is into its file", best.off)
+		return refuse(NoMap, "the spots lie %.2f spacings beside the plan: a side could have slipped by a pixel unseen; mark four places, the corners best; or put the prop as it is into its file", best.off)
 	case best.marked > mostOffMark:
 		return refuse(NoMap, "the plan fits the picture only %.1f spacings beside a mark: mark the middle of the pixels again, nearer if you can", best.marked)
 	}

@@ -165,7 +165,7 @@ func seesNothing(s *Scene, looks []Picture) *Refusal {
 	}
 	from := cells[black]
 	if !from.wider(2).hasDetail() {
-		return refuse(NoScene, "no light of the prop is seen, nor anything else: take the cap off the lens, put the room light on so that the dark prop can be seen, hold the camera sharp, and run it again")
+		return refuse(NoScene, "no light of the prop is seen, nor anything else: take the cap off the lens; put the room light on, for the dark prop to be seen; hold the camera sharp, and run it again")
 	}
 	wide := from.wider(wideCells)
 	for k, t := range append(cells, meanThumb(cells, black)) {
@@ -177,7 +177,7 @@ func seesNothing(s *Scene, looks []Picture) *Refusal {
 }
 
 func unclear() *Refusal {
-	return refuse(NoSpots, "something changes between the looks, but no spots that could be the prop's: see that the prop has power and data, is in the picture and bright enough, and that no one moves there")
+	return refuse(NoSpots, "something changes between the looks, but no spots that could be the prop's: see that the prop has power and data, is in the picture and bright enough; no one may move there")
 }
 
 // meanThumb is the mean of all thumbs without number but.

@@ -129,7 +129,7 @@ func (p *Patch) Moved() string {
 	if p.Idle() == 0 {
 		return ""
 	}
-	return fmt.Sprintf("slot %d of universe %d leaves no room for a whole pixel of %d slots, so pixel 1 is at universe %d slot 1 and universe %[2]d is left alone",
+	return fmt.Sprintf("slot %d of universe %d leaves no room for a whole pixel of %d slots: pixel 1 is at universe %d slot 1; universe %[2]d is left alone",
 		p.first.Slot+1, p.first.Universe, len(p.channels), p.first.Universe+1)
 }
 

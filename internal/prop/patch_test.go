@@ -258,7 +258,7 @@ func TestUniverseWithoutAPixel(t *testing.T) {
 	}
 	p, err := NewPatch(10, "RGB", address(7, 511, Whole))
 	require.NoError(t, err)
-	assert.Equal(t, "slot 511 of universe 7 leaves no room for a whole pixel of 3 slots, so pixel 1 is at universe 8 slot 1 and universe 7 is left alone", p.Moved())
+	assert.Equal(t, "slot 511 of universe 7 leaves no room for a whole pixel of 3 slots: pixel 1 is at universe 8 slot 1; universe 7 is left alone", p.Moved())
 }
 
 // Cells that a spreadsheet would run as a formula get an apostrophe; the beginnings

@@ -156,7 +156,7 @@ func (r *reader) checkChip(s spot, c Chip) {
 func (r *reader) supply() {
 	s := r.one("supply")
 	if s.t == nil {
-		r.reportMissing(0, "[supply]", `write [supply] and below it volts = "5 V" and amps = "10 A", as on its plate`, "is missing")
+		r.reportMissing(0, "[supply]", `write [supply], and below it its plate: volts = "5 V" and amps = "10 A"`, "is missing")
 		return
 	}
 	sup := Supply{Volts: r.prop.Chip.Volts, Continuous: ContinuousShare}

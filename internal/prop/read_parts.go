@@ -111,7 +111,7 @@ func (r *reader) feeds() {
 	}
 }
 
-const feedHint = `write at = 1 (the pixel), "start", "end", or "start of NAME" or "end of NAME" for a run`
+const feedHint = `write at = 1 (the pixel), "start", "end"; for a run "start of NAME" or "end of NAME"`
 
 // feedPixel is the pixel that a feed is soldered to, from 0. The file gives a number
 // from 1, or the start or end of the prop or of a run.

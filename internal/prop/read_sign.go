@@ -70,7 +70,7 @@ func (r *reader) signCord(s spot, g *Sign) {
 	}
 }
 
-const holesHint = `draw them between ''' and ''', a letter, a digit or * for each hole and spaces between, or list them: ["0 in, 0 in", "a: 2 in, 0 in"]`
+const holesHint = `draw them between ''' and ''': a letter, a digit or * for each hole, with spaces between; or list them: ["0 in, 0 in", "a: 2 in, 0 in"]`
 
 // signHoles reads the holes, drawn or listed: at least one, at most route.MaxHoles.
 func (r *reader) signHoles(s spot, g *Sign) {
@@ -216,7 +216,7 @@ func (r *reader) signStart(s spot, g *Sign) {
 		return
 	}
 	if !strings.Contains(text, ",") {
-		r.problem(e.line, s.key("data_in"), `write "bottom left", "top", "right" or the like, or a point such as "0 in, -2 in"`, "%q is no place on the plate", text)
+		r.problem(e.line, s.key("data_in"), `write "bottom left", "top", "right" or the like; or a point: "0 in, -2 in"`, "%q is no place on the plate", text)
 		return
 	}
 	if p, ok := r.point(e, s.key("data_in"), e.val); ok {

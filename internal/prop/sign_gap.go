@@ -14,7 +14,7 @@ func (g *Sign) gapProblem(gap route.Gap, inches bool) Problem {
 	allowed := fmt.Sprintf("%s of cord reach %s", reaches(g.Plate.Tucked), length(g.Plate.Reach*float64(g.Plate.Tucked+1)))
 	if gap.Start {
 		return g.Problem(-1, "data_in", fmt.Sprintf("make the lead longer, move data_in, or write tucked = %d", gap.Tucking),
-			"the nearest hole, %s, is %s from where the data comes in, and the lead and %s reach less", short(g.Spots[gap.From]), length(gap.Step), reaches(g.Plate.Tucked-1))
+			"the nearest hole, %s, is %s from where the data comes in: the lead and %s reach less", short(g.Spots[gap.From]), length(gap.Step), reaches(g.Plate.Tucked-1))
 	}
 	who, is := words.Capital(g.Spots[gap.From].String()), "is"
 	if n := len(gap.Holes); n > 1 {
@@ -63,7 +63,7 @@ func (g *Sign) RouteProblem(r route.Route, err *route.StepError) *Problem {
 		return &p
 	case err != nil:
 		p := g.Problem(err.To, "holes", "use a longer cord, put a hole between them"+tuckedAdvice(err.Enough),
-			"no route was found: from %s to %s it is %s, which tucks away %d pixels in a row where %d are allowed", short(g.Spots[err.From]), short(g.Spots[err.To]),
+			"no route was found: from %s to %s it is %s: %d pixels tucked away in a row, where %d are allowed", short(g.Spots[err.From]), short(g.Spots[err.To]),
 			FormatLength(err.Step, g.Inches), err.Tucking, err.Allowed)
 		return &p
 	case g.Plate.Pixels > 0 && r.Pixels() > g.Plate.Pixels:

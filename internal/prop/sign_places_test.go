@@ -76,7 +76,7 @@ func TestSignsThatCannotBe(t *testing.T) {
 		assert.Equal(t, "no route was found: the string would begin at the hole in row 3, column 4, 30 cm away", g.RouteProblem(r, e).Text)
 		e.From, e.Tucking, e.Allowed = 0, 2, 1
 		assert.Equal(t, "use a longer cord, put a hole between them"+want, g.RouteProblem(r, e).Hint)
-		assert.Equal(t, "no route was found: from hole 1 to row 3, column 4 it is 30 cm, which tucks away 2 pixels in a row where 1 are allowed", g.RouteProblem(r, e).Text)
+		assert.Equal(t, "no route was found: from hole 1 to row 3, column 4 it is 30 cm: 2 pixels tucked away in a row, where 1 are allowed", g.RouteProblem(r, e).Text)
 	}
 	gap := route.Gap{Holes: []int{2}, From: 2, To: 1, Step: 0.55, Piece: -1, Tucking: 5}
 	said := g.gapProblem(gap, false)
@@ -90,7 +90,7 @@ func TestSignsThatCannotBe(t *testing.T) {
 	assert.Contains(t, said.Text, `and the 1 with it are out of reach of the rest of "word"`)
 	assert.Equal(t, "use a string whose cord reaches 27.5 cm, put a hole between them, write tucked = 20 or give them to another piece", said.Hint)
 	gap.Start = true
-	assert.Contains(t, g.gapProblem(gap, false).Text, "and the lead and one length reach less")
+	assert.Contains(t, g.gapProblem(gap, false).Text, "the lead and one length reach less")
 }
 
 // Where pixels of a string lie that no hole takes: tucked ones beside their step,

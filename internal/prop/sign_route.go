@@ -293,6 +293,6 @@ func (r *reader) checkSign() {
 	p.Sign = r.sign
 	if _, ok := RouteOf(&p); !ok {
 		r.doubt(r.runTables[0].t.line, "run 1", "run \"ringout plan "+r.file+" --route --replace\" for a new one",
-			"the run does not light every hole of [sign] once, so it is not the route of its string")
+			"the run does not light every hole of [sign] once: it is not its string's route")
 	}
 }

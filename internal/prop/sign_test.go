@@ -153,7 +153,7 @@ func TestARouteIsKeptUnlessAsked(t *testing.T) {
 	_, m, err := Parse([]byte(moved), "board.toml")
 	require.NoError(t, err)
 	require.Len(t, m.Doubts(), 1)
-	assert.Contains(t, m.Doubts().Error(), `the run does not light every hole of [sign] once, so it is not the route of its string: run "ringout plan board.toml --route --replace" for a new one`)
+	assert.Contains(t, m.Doubts().Error(), `the run does not light every hole of [sign] once: it is not its string's route: run "ringout plan board.toml --route --replace" for a new one`)
 	assert.Empty(t, routed(t, m, true).Doubts())
 
 	own := signHead + "[[run]]\npixels = 5\n[sign]\npitch = \"1 in\"\nreach = \"2 in\"\nholes = \"***\"\n"
@@ -269,7 +269,7 @@ func TestNoRouteSaysWhereAndWhatHelps(t *testing.T) {
 	require.ErrorAs(t, err, &step)
 	p := d.Sign().RouteProblem(r, step)
 	require.NotNil(t, p)
-	assert.Regexp(t, `^board.toml line 1[567]: sign, holes: no route was found: from row \d, column \d to row \d, column \d it is .* in, which tucks away [12] pixels in a row where 0 are allowed: `+
+	assert.Regexp(t, `^board.toml line 1[567]: sign, holes: no route was found: from row \d, column \d to row \d, column \d it is .* in: [12] pixels tucked away in a row, where 0 are allowed: `+
 		`use a longer cord, put a hole between them or write tucked = 1$`, p.Error())
 }
 

@@ -207,7 +207,7 @@ func wireSize(s string, v float64, unit string) (Wire, error) {
 	case "awg", "ga", "gauge":
 		if v != math.Trunc(v) || v < ThickestAWG || v > ThinnestAWG {
 			return Wire{}, &unitError{fmt.Sprintf("%q is no gauge known here", s),
-				fmt.Sprintf("give a whole number from %d (thick) to %d (thin) AWG, or an area such as \"0.75 mm2\"", ThickestAWG, ThinnestAWG)}
+				fmt.Sprintf("give a whole number from %d (thick) to %d (thin) AWG; or an area: \"0.75 mm2\"", ThickestAWG, ThinnestAWG)}
 		}
 		return Wire{AWG: int(v)}, nil
 	case "mm2", "mm²", "sqmm", "mm^2":

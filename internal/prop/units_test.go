@@ -96,8 +96,8 @@ func TestParseWire(t *testing.T) {
 		assert.Equal(t, w, back)
 	}
 	for in, want := range map[string]string{
-		"99 AWG":     `"99 AWG" is no gauge known here: give a whole number from 10 (thick) to 30 (thin) AWG, or an area such as "0.75 mm2"`,
-		"18.5 AWG":   `"18.5 AWG" is no gauge known here: give a whole number from 10 (thick) to 30 (thin) AWG, or an area such as "0.75 mm2"`,
+		"99 AWG":     `"99 AWG" is no gauge known here: give a whole number from 10 (thick) to 30 (thin) AWG; or an area: "0.75 mm2"`,
+		"18.5 AWG":   `"18.5 AWG" is no gauge known here: give a whole number from 10 (thick) to 30 (thin) AWG; or an area: "0.75 mm2"`,
 		"18":         `"18" has no unit: write "18 AWG" or "0.75 mm2"`,
 		"thick":      `"thick" is not a wire: write "18 AWG" or "0.75 mm2"`,
 		"3 in":       `"3 in" has the unit "in", which is not that of a wire: write "18 AWG" or "0.75 mm2"`,

@@ -23,7 +23,7 @@ type limiter struct {
 
 func newLimiter(p *prop.Prop) (limiter, error) {
 	if !(p.Supply.Amps > 0) || math.IsInf(p.Supply.Amps, 0) {
-		return limiter{}, fmt.Errorf("supply of %q: %s; give the amps printed on its plate, so that the light can be kept within them",
+		return limiter{}, fmt.Errorf("supply of %q: %s; give the amps printed on its plate: the light is kept within them",
 			p.Name, words.Given(p.Supply.Amps, "A"))
 	}
 	share := p.Supply.Share()

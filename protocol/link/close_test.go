@@ -112,6 +112,6 @@ func TestAwoke(t *testing.T) {
 	p := r.next(t)
 	require.Equal(t, byte(3), p.seq())
 	require.Less(t, time.Since(began), 500*time.Millisecond+late.Total(), "not only by the next keep-alive")
-	require.Contains(t, s.Events()[0].Text, "the clock went on by 3h0m0s while nothing ran, as after a sleep of the machine")
+	require.Contains(t, s.Events()[0].Text, "the clock went on by 3h0m0s while nothing ran, as after the machine's sleep")
 	require.Equal(t, time.Hour, clockGap(began, began.Add(time.Hour+maintainEvery)))
 }

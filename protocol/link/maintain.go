@@ -70,7 +70,7 @@ func clockGap(from, to time.Time) time.Duration {
 
 // redialAfterSleep has every socket reopened after a sleep of the machine.
 func (s *Sender) redialAfterSleep(gap time.Duration) {
-	s.event("the clock went on by %v while nothing ran, as after a sleep of the machine: sending starts again", gap.Round(time.Second))
+	s.event("the clock went on by %v while nothing ran, as after the machine's sleep: sending starts again", gap.Round(time.Second))
 	for _, h := range s.hosts {
 		h.stale.Store(true)
 		h.look()

@@ -95,7 +95,7 @@ func (p *Proof) temper() {
 	case p.Wrong() == 0 && p.reddens():
 		f.Title = "Every place is as planned, but the light gets redder and dimmer on its way: the voltage falls."
 		if p.Unread() > 0 {
-			f.Title = fmt.Sprintf("What was read is as planned, but the light gets redder and dimmer on its way: the voltage falls, and %s.", p.unreadText())
+			f.Title = fmt.Sprintf("What was read is as planned; the light gets redder and dimmer on its way: the voltage falls, and %s.", p.unreadText())
 		}
 		cause = checkout.Cause{Text: "a voltage that falls on its way", Remedy: "Run the load test; it measures where. A feed more, or a joint with too much resistance, is the usual reason."}
 	case p.Wrong() == 0:

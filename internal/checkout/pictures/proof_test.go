@@ -154,7 +154,7 @@ func TestAGoodPropIsSignedOffOnlyWhenAllIsRead(t *testing.T) {
 		require.False(t, proof.Good(), "%s with an unread place", name)
 		var b bytes.Buffer
 		proof.Text(&b)
-		require.Contains(t, b.String(), "was not read, so this is no proof")
+		require.Contains(t, b.String(), "was not read: this is no proof")
 		run, at := proof.Scene.RunOf(p.Pixels() / 2)
 		require.Contains(t, b.String(), fmt.Sprintf("What was read is as planned, but pixel %d of run %q was not read (not settled).", at+1, p.Runs[run].Name))
 		require.NoError(t, proof.JSON(&b))

@@ -19,7 +19,7 @@ func (p *Proof) Text(w io.Writer) {
 		say("%s", unlit)
 	} else {
 		m := p.Result.Measures
-		say("%.1f camera pixels between neighbours, light %.0f times the noise, %s of the spots too bright.", m.Spacing, m.Signal, words.WholePercent(m.Blown))
+		say("%.1f camera pixels between neighbours; light %.0f times the noise; %s of the spots too bright.", m.Spacing, m.Signal, words.WholePercent(m.Blown))
 		say("Map: %s of the spots lie on a planned place.", words.WholePercent(m.Agree))
 	}
 	say("%s.", p.Summary())
@@ -48,7 +48,7 @@ func (p *Proof) Text(w io.Writer) {
 		say("Every place was read and is as planned. %s", p.LeftWhy())
 	}
 	if n := p.Unread(); n > 0 {
-		say("%d of %d places %s not read, so this is no proof of the whole prop: come nearer to them, or run it again from another side.", n, len(p.Result.Places), words.Plural(n, "was", "were"))
+		say("%d of %d places %s not read: this is no proof of the whole prop; come nearer to them, or run it again from another side.", n, len(p.Result.Places), words.Plural(n, "was", "were"))
 	}
 }
 
@@ -62,7 +62,7 @@ func (p *Proof) Unlit() string {
 
 // UnlitDoubt names other possible causes of such pictures; empty when a place lights.
 func (p *Proof) UnlitDoubt() string {
-	return "A camera that looks elsewhere, or a prop too dim for it, would give the same pictures: look whether the prop is in the picture and dark."
+	return "A camera that looks elsewhere gives the same pictures, as does a prop too dim: look whether the prop is in the picture and dark."
 }
 
 // Beside says that something other than a pixel changed in the picture; empty when nothing
@@ -72,11 +72,11 @@ func (p *Proof) Beside() string {
 	if n == 0 {
 		return ""
 	}
-	out := fmt.Sprintf("Something beside the prop changed in %d of %d looks, as when someone walks through or a lamp is switched.", n, len(p.Scene.Looks))
+	out := fmt.Sprintf("Something beside the prop changed in %d of %d looks: someone walks through, or a lamp is switched.", n, len(p.Scene.Looks))
 	if p.Unread() == 0 {
 		return out + " Every place could be read all the same."
 	}
-	return out + " Keep people and other light out of the picture, and run it again for what was not read."
+	return out + " Keep people and other light out of the picture; run it again for what was not read."
 }
 
 // sayAlong draws the light along the runs, and names those that sag.
@@ -84,7 +84,7 @@ func (p *Proof) sayAlong(say func(format string, a ...any)) {
 	if len(p.Along) == 0 || p.Result.Unlit {
 		return
 	}
-	say("Light along the runs, 1 at the middle place (a camera itself darkens towards the edges):")
+	say("Light along the runs; 1 at the middle place; a camera itself darkens towards the edges:")
 	for _, a := range p.Along {
 		read, planned := a.Text(40)
 		say("  %s", a.Run)
@@ -110,7 +110,7 @@ func (p *Proof) Sags() []string {
 	}
 	if all := whole(p.Along); len(p.Along) > 1 && len(out) == 0 && all.Reddens() {
 		first, last, _, _ := all.Ends()
-		out = append(out, fmt.Sprintf("From the first run to the last the light gets redder and dimmer than planned, from %.2f to %.2f: the voltage falls on the way. The load test measures it.", first, last))
+		out = append(out, fmt.Sprintf("From the first run to the last the light gets redder and dimmer than planned: from %.2f to %.2f; the voltage falls on the way. The load test measures it.", first, last))
 	}
 	return out
 }

@@ -149,9 +149,9 @@ func (p *Proof) LeftReasons() string {
 	for _, k := range p.Left() {
 		switch {
 		case k == single.Load:
-			all = append(all, "Too much resistance in a joint or a feed hardly dims the light, so that no picture shows it.")
+			all = append(all, "Too much resistance in a joint or a feed hardly dims the light: no picture shows it.")
 		case p.Result.Watched:
-			all = append(all, "A joint that gives way when it is bent does not show in light at rest.")
+			all = append(all, "A joint that gives way when bent does not show in light at rest.")
 		default:
 			all = append(all, "One picture a look does not show light that comes and goes.")
 		}

@@ -156,7 +156,7 @@ func TestSomebodyWhoWalksThroughIsSpokenOf(t *testing.T) {
 	proof := watched(t, prop.Porthole())
 	require.Empty(t, proof.Beside())
 	proof.Result.Beside = 2
-	require.Equal(t, "Something beside the prop changed in 2 of 14 looks, as when someone walks through or a lamp is switched. Every place could be read all the same.", proof.Beside())
+	require.Equal(t, "Something beside the prop changed in 2 of 14 looks: someone walks through, or a lamp is switched. Every place could be read all the same.", proof.Beside())
 	var text bytes.Buffer
 	proof.Text(&text)
 	require.Contains(t, text.String(), proof.Beside())

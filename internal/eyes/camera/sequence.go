@@ -61,7 +61,7 @@ type UnevenError struct {
 }
 
 func (e *UnevenError) Error() string {
-	return fmt.Sprintf("the pictures of %s do not show the whole sequence, since they come late or the room light changed: end what else keeps the computer or its network busy, keep the room light as it is, and run it again", e.Source)
+	return fmt.Sprintf("the pictures of %s do not show the whole sequence: they come late, or the room light changed; end what else keeps the computer or its network busy; keep the room light as it is, and run it again", e.Source)
 }
 
 // Unwrap returns the reason.

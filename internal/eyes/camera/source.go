@@ -74,7 +74,7 @@ func Find(name string) (Source, error) {
 	switch {
 	case err == nil && info.IsDir():
 		if _, err := os.Stat(filepath.Join(name, sceneName)); err != nil {
-			return Source{}, fmt.Errorf("the folder %s has no scene.json: give a folder that --keep wrote, a film, a camera or the address of a stream", name)
+			return Source{}, fmt.Errorf("the folder %s has no scene.json: give a folder that --keep wrote, a film, a camera or a stream's address", name)
 		}
 		return Source{Kind: Folder, Name: name}, nil
 	case err == nil && info.Mode().IsRegular():
