@@ -11,31 +11,24 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/charmbracelet/x/ansi"
+	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-)
 
-// longFrom is how many words a sentence on a screen may have before it needs a
-// reason.
-const longFrom = 15
+	"example.org/ringout/internal/testkit/longcheck"
+)
 
 // spoken are the folders whose texts stand on screens.
 var spoken = []string{"bench", "check", "light", "plan", "record", "screen", "setup", "simulated", "traffic", "../internal/checkout", "../internal/checkout/single", "../internal/checkout/joints", "../internal/checkout/bulb", "../internal/strip",
 	"../internal/plan", "../internal/route", "../internal/power", "../internal/shopping", "../internal/underway", "../internal/traffic/advice", "../internal/eyes/steps", "../internal/proving", "../internal/record", "../patterns", "../internal/prop", "../internal/show", "../internal/eyes", "../internal/eyes/camera", "../internal/checkout/pictures", "../protocol", "../protocol/link", "../protocol/port", "canvas", "entry", "digits", "portrait", ".", "../internal/words", "../internal/filelock", "../internal/traffic", "../internal/strip/node", "../internal/settings"}
 
-var sentenceEnd = regexp.MustCompile(`[.?!:;] |[.?!]$|\n`)
-
-// longSentences are the sentences of more than longFrom words in the texts of a
-// folder. A colon or a semicolon ends one: one stops there to breathe.
+// longSentences are the sentences of too many words in the texts of a folder.
 func longSentences(t *testing.T, folder string) (out []string) {
 	t.Helper()
 	const inParts = true // a value between may hold texts of its own
 	for _, text := range textsOf(t, folder, inParts) {
-		for _, s := range sentenceEnd.Split(text, -1) {
-			if len(strings.Fields(s)) > longFrom && !strings.ContainsAny(s, "<|") { // markup is no sentence
-				out = append(out, strings.TrimSpace(s))
-			}
-		}
+		out = append(out, longcheck.Sentences(text)...)
 	}
 	return out
 }
@@ -120,5 +113,22 @@ func TestLongSentencesHaveAReason(t *testing.T) {
 	}
 	for s, used := range reasons {
 		assert.True(t, used, "no screen says this any more: %s", s)
+	}
+}
+
+// No sentence that is drawn is longer either, with names and figures in it. The line of the
+// status is no sentence, and a drawing has none.
+func TestDrawnSentencesAreShort(t *testing.T) {
+	column := regexp.MustCompile(`  +|│`)
+	for _, s := range states {
+		inBubble(t, func(t *testing.T) {
+			w := walk(t, s, 240, 70, termenv.Ascii)
+			defer w.Close()
+			for _, text := range column.Split(strings.ReplaceAll(ansi.Strip(w.view()), "\n", "  "), -1) {
+				if !strings.ContainsAny(text, "·■•○›") {
+					assert.Empty(t, longcheck.Sentences(text), s.name)
+				}
+			}
+		})
 	}
 }

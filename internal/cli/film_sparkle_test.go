@@ -47,7 +47,7 @@ func TestFilmsOfRestlessProps(t *testing.T) {
 	needFilmTools(t)
 	for _, r := range []struct{ fault, title string }{
 		{"sparkle", "The data is spoilt on its way: pixels flash in random colours."},
-		{"flicker pixel 60", "The light comes and goes from pixel 24 of run \"middle ring\" (60 of the prop) on."},
+		{"flicker pixel 60", "The light flickers from pixel 24 of run \"middle ring\" (60 of the prop) on."},
 	} {
 		t.Run(r.fault, func(t *testing.T) {
 			port := stripPort(t)

@@ -71,7 +71,7 @@ func fromTo(low, high float64) string {
 // them, a few sentences each.
 func (r *Report) bandText(p *prop.Prop) []string {
 	least, most := r.Band[0], r.Band[1]
-	lowest := fmt.Sprintf("The lowest voltage is %s at full current, %s in real strip.", fromTo(most.Lowest, least.Lowest), fromTo(most.SagLowest, least.SagLowest))
+	lowest := fmt.Sprintf("The lowest voltage is %s at full current; %s in real strip.", fromTo(most.Lowest, least.Lowest), fromTo(most.SagLowest, least.SagLowest))
 	switch low, high := FloorPercent(most.HoldLevel), FloorPercent(least.HoldLevel); {
 	case low < high:
 		lowest += fmt.Sprintf(" It holds up to level %d to %d %%.", low, high)

@@ -62,7 +62,7 @@ func TestFiguresInSentences(t *testing.T) {
 	r.Band = &Band{{IdleAmps: 0.0006, ChannelAmps: 0.0125, Amps: 2, SagAmps: 1.9, Lowest: 4.8, SagLowest: 4.9, HoldLevel: 0.5}, {IdleAmps: 0.0011, ChannelAmps: 0.0175, Amps: 4, SagAmps: 3.5, Lowest: 4.2, SagLowest: 4.4, HoldLevel: 0.3}}
 	text := strings.Join(r.bandText(p), " ")
 	assert.Contains(t, text, "mine differ. At full a channel draws 12.5 mA to 17.5 mA, dark a pixel 0.6 mA to 1.1 mA. Single figures here are for 18.5 mA.")
-	assert.Contains(t, text, "If every pixel keeps its full current, the prop draws 2.0 to 4.0 A; the supply is judged by 0.90 A. Real strip draws less as its voltage falls: 1.9 to 3.5 A. The lowest voltage is 4.20 V to 4.80 V at full current, 4.40 V to 4.90 V in real strip. It holds up to level 30 to 50 %.")
+	assert.Contains(t, text, "If every pixel keeps its full current, the prop draws 2.0 to 4.0 A; the supply is judged by 0.90 A. Real strip draws less as its voltage falls: 1.9 to 3.5 A. The lowest voltage is 4.20 V to 4.80 V at full current; 4.40 V to 4.90 V in real strip. It holds up to level 30 to 50 %.")
 	p.Parts = append(p.Parts, prop.Part{Name: "gap", First: 10, Last: 14, Empty: true})
 	assert.Contains(t, strings.Join(planned(t, p, 0.1).Assumed, "\n"), "5 pixels in empty parts: taken to stay dark and to draw 0.7 mA each.")
 	thin := prop.Porthole()

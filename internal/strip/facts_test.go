@@ -98,7 +98,7 @@ func TestSpotsInWords(t *testing.T) {
 	assert.Contains(t, Before(p, 5), `the joint between run "a" and run "b"`)
 	assert.Contains(t, Before(p, 6), "broken between it and pixel 1")
 	assert.Empty(t, from("pixel 1", 0))
-	assert.Equal(t, " from here on", from("here", 1))
+	assert.Equal(t, ": from here on", from("here", 1))
 	for run, want := range map[int]int{-1: 0, 0: 5, 1: 7, 2: 0} {
 		assert.Equal(t, want, planned(p, run))
 	}

@@ -4,10 +4,12 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/testkit/longcheck"
 	"example.org/ringout/patterns"
 )
 
@@ -149,7 +151,7 @@ func TestSentences(t *testing.T) {
 		{"open-joint pixel 1", `No data reaches pixel 1 of run "a" (1 of the prop): the lead from the controller is open.`},
 		{"open-joint pixel 39", `No data reaches pixel 3 of run "middle ring" (39 of the prop): the strip is broken between it and pixel 2.`},
 		{"count run 2 by -1", `Run "middle ring" has 1 pixel fewer than planned: 47 instead of 48.`},
-		{"wrong-order pixel 37 order RGB", `The chips have the colour order RGB instead of GRB from pixel 1 of run "middle ring" (37 of the prop) on.`},
+		{"wrong-order pixel 37 order RGB", `The chips have the colour order RGB instead of GRB: from pixel 1 of run "middle ring" (37 of the prop) on.`},
 		{"slot-shift by 1", "The controller starts at slot 2 instead of 1."},
 		{"wrong-address by 1", "The controller listens on universe 2 instead of 1."},
 		{"runs-swapped run 1 run 2", `Run "a" and run "middle ring" have changed places in the wiring.`},
@@ -159,6 +161,36 @@ func TestSentences(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, r.want, f.Sentence(p))
 	}
+}
+
+// What is said of a fault has short sentences, wherever it is.
+func TestFaultsInShortSentences(t *testing.T) {
+	for _, p := range prop.Demos() {
+		for _, k := range Kinds() {
+			for _, f := range atThreePlaces(p, k) {
+				assert.Empty(t, longcheck.Sentences(f.Sentence(p)))
+				for _, s := range longcheck.Sentences(f.Remedy()) {
+					assert.Contains(t, s, "Look for a loose ground", "four things to look at, in the order to try them")
+				}
+			}
+		}
+	}
+}
+
+// atThreePlaces are faults of a kind, at the first pixel, the last and one between.
+func atThreePlaces(p *prop.Prop, k Kind) (out []Fault) {
+	every := Every(k, p)
+	if len(every) == 0 {
+		return nil // it can't have it
+	}
+	for i, pixel := range []int{0, p.Pixels() / 2, p.Pixels() - 1} {
+		f := every[i*(len(every)-1)/2]
+		if s := FactsOf(k).Scope; s == AtPixel || s == FromPixel || s == ChipsFrom {
+			f.Pixel = pixel
+		}
+		out = append(out, f)
+	}
+	return out
 }
 
 func FuzzParseFault(f *testing.F) {

@@ -87,7 +87,7 @@ var pixelRows = []*row{
 		Facts: Facts{Scope: FromPixel, Name: "loose contact", Effort: 160, Chance: 5, Unsteady: true, bring: bringJoint,
 			Remedy: "Power off and re-solder the joint or lead there; hold it still with glue or tape. Look for a loose ground, a long data lead, a weak supply, and a second source on the universe."},
 		sentence: func(f Fault, p *prop.Prop) string {
-			return "The light comes and goes from " + Spot(p, f.Pixel) + " on."
+			return "The light flickers from " + Spot(p, f.Pixel) + " on."
 		},
 		effect: effect{loose: true},
 	},
@@ -99,7 +99,7 @@ var pixelRows = []*row{
 		Facts: Facts{Scope: AtPixel, Name: "dead pixel that stops the data", Effort: 130, Chance: 5, bring: bringPixels,
 			Remedy: "Power off. Cut out the pixel and put a new one in; if that changes nothing, replace the one before it, whose output may be dead."},
 		sentence: func(f Fault, p *prop.Prop) string {
-			return words.Capital(Spot(p, f.Pixel)) + " is dead and passes no data on."
+			return words.Capital(Spot(p, f.Pixel)) + " is dead: it passes no data on."
 		},
 		effect: effect{stop: (*builder).deadStop, looks: darken},
 	},
@@ -156,7 +156,7 @@ var pixelRows = []*row{
 		Facts: Facts{Scope: AtPixel, Name: "pixel with one colour stuck on", Many: "cases", Effort: 147, Chance: 2, bring: bringPixels,
 			Remedy: "Power off and replace the pixel; one of its lights stays on."},
 		sentence: func(f Fault, p *prop.Prop) string {
-			return fmt.Sprintf("The %s of %s is fully lit whatever is sent.", f.Channel, Spot(p, f.Pixel))
+			return fmt.Sprintf("The %s of %s is always full.", f.Channel, Spot(p, f.Pixel))
 		},
 		check: checkChannel, every: colourFaults,
 		effect: effect{looks: func(c *chip, f Fault) {

@@ -54,7 +54,7 @@ func from(at string, pixel int) string {
 	if pixel == 0 {
 		return ""
 	}
-	return " from " + at + " on"
+	return ": from " + at + " on"
 }
 
 // planned is the pixel count of a run, 0 when the prop lacks it.

@@ -96,7 +96,7 @@ func TestWarningIsAboutOurs(t *testing.T) {
 	n := Heard(heard(t, "Pier PC"), ours)
 	w, ok := n.Warning()
 	require.True(t, ok)
-	assert.Contains(t, w.Text, "'Pier PC' at 10.0.0.7 also drives universe 3 at priority 150, so your prop follows it")
+	assert.Contains(t, w.Text, "'Pier PC' at 10.0.0.7 also drives universe 3 at priority 150: your prop follows it")
 	n.Ours.Universes = []protocol.Universe{4}
 	_, ok = n.Warning()
 	assert.False(t, ok)

@@ -26,7 +26,7 @@ func news(s int, weight advice.Weight, text string) screen.TrafficMsg {
 	return screen.TrafficMsg(n)
 }
 
-const rival = "'Pier PC' at 10.0.0.7 also drives universe 3 at priority 150, so your prop follows it, not you (100). Stop it there, or send at more than 150."
+const rival = "'Pier PC' at 10.0.0.7 also drives universe 3 at priority 150: your prop follows it, not you (100). Stop it there, or send at more than 150."
 
 func TestTrafficWarningHasALineOfItsOwn(t *testing.T) {
 	m, got, _ := setup(Options{})

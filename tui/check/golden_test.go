@@ -67,7 +67,7 @@ func script(e *evening, p *prop.Prop) state {
 		Pixels: []show.Span{{First: n/2 - 1, Last: n/2 - 1}},
 		Causes: []checkout.Cause{
 			{Text: "No data reaches " + where + ".", Where: where, Remedy: "Power off. Re-solder the data joint there.", Faults: []strip.Fault{{Kind: strip.OpenJoint, Pixel: n/2 - 1}}},
-			{Text: where + " is dead and passes no data on.", Where: where, Remedy: "Power off. Cut out the pixel and put a new one in.", Faults: []strip.Fault{{Kind: strip.DeadStop, Pixel: n/2 - 1}}}}}}
+			{Text: where + " is dead: it passes no data on.", Where: where, Remedy: "Power off. Cut out the pixel and put a new one in.", Faults: []strip.Fault{{Kind: strip.DeadStop, Pixel: n/2 - 1}}}}}}
 	st.points = pointingAt(p, st.findings)
 	return st
 }

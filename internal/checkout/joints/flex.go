@@ -92,7 +92,7 @@ func (f *Flex) Next() (Bend, bool) {
 	} else {
 		b.Marks = append([]prop.Span{{First: j.LastPixel, Last: j.LastPixel}}, b.Marks...)
 	}
-	b.Question = fmt.Sprintf("Bend the joint \"%s\", %s, and its lead, a little each way. What does the light do?", b.Name, where)
+	b.Question = fmt.Sprintf("Bend the joint \"%s\" and its lead a little each way: %s. What does the light do?", b.Name, where)
 	b.Brief = fmt.Sprintf("Bend joint %d and its lead a little each way. What does the light do?", b.ID)
 	return b, true
 }

@@ -19,7 +19,7 @@ var cases = []struct {
 	{"rival above us", "drives at 150", "6.2.3", func(c *script) {
 		c.Ours, c.Look = true, 2*sec
 		c.play(0, 3*sec, period, 1, c.sender(1, 150))
-		c.Says = []string{c.who(1) + ` also drives universe N at priority 150, so your prop follows it, not you \(100\)\. Stop it there, or send at more than 150\.`}
+		c.Says = []string{c.who(1) + ` also drives universe N at priority 150: your prop follows it, not you \(100\)\. Stop it there, or send at more than 150\.`}
 		c.Never = []string{"lost on the way", "times a second", "fell silent"}
 	}},
 	{"rival at the top", "drives at 200", "6.2.3", func(c *script) {
@@ -96,7 +96,7 @@ var cases = []struct {
 			}
 			c.say(time.Duration(i)*period, 1, s)
 		}
-		c.Says = []string{`1[5-8] % of the packets from ` + c.who(1) + ` on universe N are lost on the way: .*`}
+		c.Says = []string{`1[5-8] % of the packets from ` + c.who(1) + ` on universe N are lost: .*`}
 		c.Never = []string{"come twice", "come after a later one"}
 	}},
 	{"a stream begun in the middle", "first number 200", "6.7.2", func(c *script) {

@@ -28,8 +28,8 @@ func TestFiguresAndThresholds(t *testing.T) {
 		st   protocol.StreamReport
 		want []string
 	}{
-		{"loss", protocol.StreamReport{Judged: 20, Loss: 0.25}, []string{"25 % of the packets from a source without a name at 10.0.0.7 on universe 3 are lost on the way: look at the wireless link, the cable and the switch."}},
-		{"just enough loss", protocol.StreamReport{Judged: 20, Loss: 0.01}, []string{"1 % of the packets from a source without a name at 10.0.0.7 on universe 3 are lost on the way: look at the wireless link, the cable and the switch."}},
+		{"loss", protocol.StreamReport{Judged: 20, Loss: 0.25}, []string{"25 % of the packets from a source without a name at 10.0.0.7 on universe 3 are lost: look at the wireless link, the cable and the switch."}},
+		{"just enough loss", protocol.StreamReport{Judged: 20, Loss: 0.01}, []string{"1 % of the packets from a source without a name at 10.0.0.7 on universe 3 are lost: look at the wireless link, the cable and the switch."}},
 		{"too little loss", protocol.StreamReport{Judged: 20, Loss: 0.0099}, nil},
 		{"too few packets", protocol.StreamReport{Judged: 19, Loss: 0.5, Reordered: 0.5, Doubled: 1}, nil},
 		{"out of order", protocol.StreamReport{Judged: 20, Reordered: 0.5}, []string{"50 % of the packets from a source without a name at 10.0.0.7 on universe 3 come after a later one: receivers drop them. They take two ways, or something on the way holds some back. Leave one cable or one wireless link between you."}},

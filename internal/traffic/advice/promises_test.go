@@ -54,7 +54,7 @@ func TestThresholdsAreInside(t *testing.T) {
 	a.Judged, a.Loss = 100, 0.5
 	b.Judged, b.Loss = 300, 0.1
 	c.Judged, c.Loss = 5000, 0.001 // too little to speak of, so it does not count
-	assert.Equal(t, "trouble: 20 % of the packets from 'Pier' at 10.0.0.7 on universes 3 and 4 are lost on the way: look at the wireless link, the cable and the switch.", said(pier(a, b, c), protocol.Ours{}))
+	assert.Equal(t, "trouble: 20 % of the packets from 'Pier' at 10.0.0.7 on universes 3 and 4 are lost: look at the wireless link, the cable and the switch.", said(pier(a, b, c), protocol.Ours{}))
 	assert.Equal(t, 0.5, (&share{sum: 0.5, weight: 1}).mean())
 	assert.Zero(t, (&share{}).mean())
 }
@@ -68,8 +68,8 @@ func TestRivalsByPriority(t *testing.T) {
 	}{
 		{99, 100, "warning: 'Pier' at 10.0.0.7 also drives universe 3 at priority 99: your prop follows you (100) as long as you send, and it when you stop. Stop it there."},
 		{100, 100, "trouble: 'Pier' at 10.0.0.7 also drives universe 3 at your own priority, 100: receivers may merge, flicker or ignore one of you. Stop it there, or send at more than 100."},
-		{101, 100, "trouble: 'Pier' at 10.0.0.7 also drives universe 3 at priority 101, so your prop follows it, not you (100). Stop it there, or send at more than 101."},
-		{199, 100, "trouble: 'Pier' at 10.0.0.7 also drives universe 3 at priority 199, so your prop follows it, not you (100). Stop it there, or send at more than 199."},
+		{101, 100, "trouble: 'Pier' at 10.0.0.7 also drives universe 3 at priority 101: your prop follows it, not you (100). Stop it there, or send at more than 101."},
+		{199, 100, "trouble: 'Pier' at 10.0.0.7 also drives universe 3 at priority 199: your prop follows it, not you (100). Stop it there, or send at more than 199."},
 		{200, 199, "trouble: 'Pier' at 10.0.0.7 also drives universe 3 at priority 200, the highest there is: your prop follows it, not you (199). Stop it there."},
 		{200, 200, "trouble: 'Pier' at 10.0.0.7 also drives universe 3 at your own priority, 200: receivers may merge, flicker or ignore one of you. Stop it there."},
 	} {

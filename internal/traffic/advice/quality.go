@@ -33,7 +33,7 @@ func (w *writer) quality(s *protocol.SourceReport) {
 	}
 	who, from := Called(s), address(s)
 	w.sayOf(lossy, Sentence{Weight: weigh(lossy.mean()), About: s.CID, Do: "Check wireless link, cable and switch", Why: "packets from " + from + " are lost",
-		Text: text("%s of the packets from %s on {u} are lost on the way: look at the wireless link, the cable and the switch.", words.WholePercent(lossy.mean()), who)})
+		Text: text("%s of the packets from %s on {u} are lost: look at the wireless link, the cable and the switch.", words.WholePercent(lossy.mean()), who)})
 	w.sayOf(late, Sentence{Weight: weigh(late.mean()), About: s.CID, Do: "Leave one way from " + from, Why: "packets come out of order",
 		Text: text("%s of the packets from %s on {u} come after a later one: receivers drop them. They take two ways, or something on the way holds some back. Leave one cable or one wireless link between you.", words.WholePercent(late.mean()), who)})
 	w.sayOf(doubled, Sentence{About: s.CID,

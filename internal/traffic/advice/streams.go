@@ -61,7 +61,7 @@ func (w *writer) rival(s *protocol.SourceReport, st *protocol.StreamReport) {
 			Text: text("%s also drives {u} at priority %d, the highest there is: your prop follows it, not you (%d). Stop it there.", who, p, mine)}, st.Universe)
 	case p > mine:
 		w.say(Sentence{Weight: Trouble, About: s.CID, Do: stop + over, Why: text("it lights your prop ({u})"),
-			Text: text("%s also drives {u} at priority %d, so your prop follows it, not you (%d). Stop it there%s", who, p, mine, outbid)}, st.Universe)
+			Text: text("%s also drives {u} at priority %d: your prop follows it, not you (%d). Stop it there%s", who, p, mine, outbid)}, st.Universe)
 	case p == mine:
 		w.say(Sentence{Weight: Trouble, About: s.CID, Do: stop + over, Why: text("it drives {u} at your own priority"),
 			Text: text("%s also drives {u} at your own priority, %d: receivers may merge, flicker or ignore one of you. Stop it there%s", who, p, outbid)}, st.Universe)

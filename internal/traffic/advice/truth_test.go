@@ -181,10 +181,10 @@ func TestSentencesJoinUniverses(t *testing.T) {
 	}
 	got := d.sentences()
 	require.Len(t, got, 2)
-	require.Equal(t, "'Pier' at 10.77.0.2 also drives universes 3 to 6, 9 and 11 at priority 150, so your prop follows it, not you (100). Stop it there, or send at more than 150.", got[0].Text)
+	require.Equal(t, "'Pier' at 10.77.0.2 also drives universes 3 to 6, 9 and 11 at priority 150: your prop follows it, not you (100). Stop it there, or send at more than 150.", got[0].Text)
 	require.Equal(t, d.ours.Universes, got[0].Universes)
 	require.Equal(t, "Stop 10.77.0.2 or send above 150: it lights your prop (universes 3 to 6, 9 and 11).", got[0].Line(90))
-	require.Regexp(t, "^1[01] % of the packets from 'Pier' at 10.77.0.2 on universes 3 to 6, 9 and 11 are lost on the way: look at the wireless link, the cable and the switch.", got[1].Text)
+	require.Regexp(t, "^1[01] % of the packets from 'Pier' at 10.77.0.2 on universes 3 to 6, 9 and 11 are lost: look at the wireless link, the cable and the switch.", got[1].Text)
 }
 
 func TestNamed(t *testing.T) {
