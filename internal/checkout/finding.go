@@ -241,7 +241,7 @@ func (s *Session) finding(su Suspect) Finding {
 		s.withhold(&f)
 		return f
 	}
-	for _, c := range su.Causes {
+	for _, c := range s.field.pairsToo(su) {
 		f.Causes = append(f.Causes, s.field.cause(c, su.strong))
 	}
 	sorting.Stable(f.Causes, func(a, b Cause) int { return cmp.Compare(effort(a), effort(b)) })

@@ -16,13 +16,13 @@ func (s *Session) shared(standing []Suspect) *Finding {
 		return nil
 	}
 	ft, part := s.commonest()
-	at := slices.IndexFunc(s.field.hyps, func(h hypothesis) bool { return len(h.faults) == 1 && h.faults[0] == ft })
-	if part < veryLikelyAt || at < 0 {
+	alone := func(h hypothesis) bool { return len(h.faults) == 1 && h.faults[0] == ft }
+	if part < veryLikelyAt || !slices.ContainsFunc(s.field.hyps, alone) {
 		return nil
 	}
 	f := &Finding{More: true, Share: part, Pixels: s.field.pixelsOf([]strip.Fault{ft}), Because: s.reasons()}
 	f.Sure, f.Percent = Certainty(part, true) // likely at most: the second fault may hide a detail of it
-	for _, x := range s.alikeBeside(ft, s.field.hyps[at].sameLight) {
+	for _, x := range s.alikeBeside(ft) {
 		f.Causes = append(f.Causes, s.field.cause([]strip.Fault{x}, strengths{}))
 	}
 	sorting.Stable(f.Causes, func(a, b Cause) int { return cmp.Compare(effort(a), effort(b)) })
@@ -30,31 +30,71 @@ func (s *Session) shared(standing []Suspect) *Finding {
 	return f
 }
 
-// alikeBeside are the faults of a class (hypothesis.sameLight) that have the same light as ft
-// also together with the other fault of the likeliest explanation. Two faults
+// pairsToo are the causes of a suspect. Of a likely pair they are also the pairs in which
+// another fault takes the place of one of the two and all looks the same: who mends what is
+// named alone would mend the wrong thing.
+func (f *field) pairsToo(su Suspect) [][]strip.Fault {
+	if len(su.Causes) != 1 || len(su.Causes[0]) != 2 || su.Share < likelyAt {
+		return su.Causes
+	}
+	out, pair := su.Causes[:1:1], su.Causes[0]
+	m := stripBuilder{field: f}
+	want, _ := m.lightOf(pair)
+	for k, ft := range pair {
+		for _, x := range f.alikeAlone(ft) {
+			both := slices.Clone(pair)
+			both[k] = x
+			if got, ok := m.lightOf(both); ok && got == want && len(out) < mostListed {
+				out = append(out, both)
+			}
+		}
+	}
+	return out
+}
+
+// lightOf is the fingerprint of a strip with some faults; false for a set that the prop
+// cannot have.
+func (m *stripBuilder) lightOf(faults []strip.Fault) (uint64, bool) {
+	st, err := m.strip(faults)
+	if err != nil {
+		return 0, false
+	}
+	return m.fingerprint(st), true
+}
+
+// alikeAlone are the other faults with the light of a fault, where each is there alone.
+func (f *field) alikeAlone(ft strip.Fault) (out []strip.Fault) {
+	at := slices.IndexFunc(f.hyps, func(h hypothesis) bool { return len(h.faults) == 1 && h.faults[0] == ft })
+	if at < 0 {
+		return nil
+	}
+	class := f.hyps[at].sameLight
+	for i := range f.hyps {
+		if h := &f.hyps[i]; h.sameLight == class && !h.moreAfter && h.faults[0] != ft {
+			out = append(out, h.faults[0])
+		}
+	}
+	return out
+}
+
+// alikeBeside are the faults that have the same light as ft also together with the other fault of the likeliest explanation. Two faults
 // that look the same alone may differ then: a stuck channel is dark without
 // supply but lights without data.
-func (s *Session) alikeBeside(ft strip.Fault, class int32) []strip.Fault {
+func (s *Session) alikeBeside(ft strip.Fault) []strip.Fault {
 	m, out := stripBuilder{field: s.field}, []strip.Fault{ft}
-	print := func(x strip.Fault) (uint64, bool) {
+	light := func(x strip.Fault) (uint64, bool) {
 		set := []strip.Fault{x}
 		for _, y := range s.belief.hyps[s.now.top].faults {
 			if y != ft {
 				set = append(set, y)
 			}
 		}
-		st, err := m.strip(set)
-		if err != nil {
-			return 0, false
-		}
-		return m.fingerprint(st), true
+		return m.lightOf(set)
 	}
-	want, _ := print(ft)
-	for i := range s.field.hyps {
-		if h := &s.field.hyps[i]; h.sameLight == class && !h.moreAfter && h.faults[0] != ft {
-			if got, ok := print(h.faults[0]); ok && got == want {
-				out = append(out, h.faults[0])
-			}
+	want, _ := light(ft)
+	for _, x := range s.field.alikeAlone(ft) {
+		if got, ok := light(x); ok && got == want {
+			out = append(out, x)
 		}
 	}
 	return out

@@ -175,3 +175,31 @@ func unknownAmong(t *testing.T, found []Finding) int {
 	}
 	return at
 }
+
+// Of two faults each has its look-alikes: a hidden first pixel looks like a start slot that
+// is off, lost supply like an open joint. What is named alone would be mended alone, so every
+// pair in which one of the two is another fault of the same light is named too.
+func TestLookAlikesOfTwoFaultsAreNamed(t *testing.T) {
+	p := prop.Porthole()
+	s, err := New(p, Options{})
+	require.NoError(t, err)
+	faults := []strip.Fault{{Kind: strip.RailLost, Pixel: 107}, {Kind: strip.HiddenFirst}}
+	st, err := strip.New(p, faults...)
+	require.NoError(t, err)
+	finish(t, s, st)
+	f := s.Findings()[0]
+	require.Len(t, f.Causes[0].Faults, 2, f.Title)
+	var named []string
+	m := stripBuilder{field: s.field}
+	want, ok := m.lightOf(faults)
+	require.True(t, ok)
+	for _, c := range f.Causes {
+		got, ok := m.lightOf(c.Faults)
+		assert.True(t, ok && got == want, c.Text)
+		named = append(named, fmt.Sprint(c.Faults[0].Kind, " ", c.Faults[1].Kind))
+	}
+	assert.ElementsMatch(t, []string{
+		fmt.Sprint(strip.SlotShift, " ", strip.OpenJoint), fmt.Sprint(strip.HiddenFirst, " ", strip.OpenJoint),
+		fmt.Sprint(strip.SlotShift, " ", strip.RailLost), fmt.Sprint(strip.SlotShift, " ", strip.DeadStop),
+	}, named)
+}
