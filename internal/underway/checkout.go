@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"time"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/single"
@@ -82,6 +83,10 @@ func (d *Desk) TakeUp(pt Part, number int) (c CheckOut, note string, err error) 
 	if !found {
 		return d.Begin(pt, number)
 	}
+	if why := d.stale(u); why != "" {
+		c, aside, err := d.Begin(pt, number)
+		return c, fmt.Sprintf("The unfinished check-out of %q is %s, so a new one begins. %s", d.opt.Prop.Name, why, aside), err
+	}
 	c = CheckOut{Part: pt, Mended: u.Mended, Text: d.Text()}
 	if c.Sub, c.First, err = pt.Of(d.opt.Prop); err != nil {
 		return c, "", err
@@ -96,6 +101,23 @@ func (d *Desk) TakeUp(pt Part, number int) (c CheckOut, note string, err error) 
 		return c, "", err
 	}
 	return c, fmt.Sprintf("Taking up the check-out of %s after %s.", u.At.Format("2 January 15:04"), words.Count(u.Answers(), "answer")), nil
+}
+
+// maxPause is how long answers wait for the rest of their check-out: between two evenings a
+// prop is moved, and what was seen then may not be so now.
+const maxPause = 7 * 24 * time.Hour
+
+// stale says why an unfinished check is not taken up; empty if it is.
+func (d *Desk) stale(u record.UnfinishedCheck) string {
+	switch now := d.opt.Now(); {
+	case u.At.IsZero():
+		return "without a date"
+	case (record.Entry{At: u.At}).Ahead(now):
+		return "dated " + u.At.Format(record.Day) + ", which is yet to come"
+	case now.Sub(u.At) > maxPause:
+		return "of " + u.At.Format(record.Day) + ", too long ago to go on with"
+	}
+	return ""
 }
 
 // Unfinished returns the check-out in the form that is saved.

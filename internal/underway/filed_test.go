@@ -4,6 +4,7 @@ import (
 	"os"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -56,4 +57,48 @@ func TestAnEntryIsOfThePropThatWasChecked(t *testing.T) {
 	}
 	e := NewDesk(Options{Prop: prop.Porthole()}).stamp(record.Entry{}, "")
 	assert.False(t, e.Unfiled, "a prop without a file has none to differ from")
+}
+
+// Answers of long ago are put aside and do not count: a season later they would sign off a
+// prop that nobody looked at since.
+func TestOldAnswersAreNotTakenUp(t *testing.T) {
+	for _, row := range []struct {
+		ago  time.Duration
+		says string // empty when it is taken up
+	}{
+		{time.Minute, ""}, {maxPause, ""}, {-23 * time.Hour, ""},
+		{maxPause + time.Second, "of 18 November 2026, too long ago to go on with"},
+		{400 * 24 * time.Hour, "too long ago to go on with"},
+		{-25 * time.Hour, "dated 26 November 2026, which is yet to come"},
+	} {
+		d := desk(t)
+		c, _, err := d.Begin(Part{}, 1)
+		require.NoError(t, err)
+		require.NoError(t, c.Session.Answer(1))
+		u := d.Unfinished(c)
+		u.At = then.Add(-row.ago)
+		require.NoError(t, d.Save(2, u))
+		trial, _, err := d.BeginTest(single.Flex, 3)
+		require.NoError(t, err)
+		require.NoError(t, trial.Answer(single.Reply{Key: 1}))
+		v := d.UnfinishedTest(trial)
+		v.At = u.At
+		require.NoError(t, d.Save(4, v))
+
+		c, note, err := d.TakeUp(Part{}, 5)
+		require.NoError(t, err)
+		trial, testNote, err := d.TakeUpTest(single.Flex, 6)
+		require.NoError(t, err)
+		if row.says == "" {
+			assert.Equal(t, 1, c.Session.Answered(), row.ago)
+			assert.Len(t, trial.Replies, 1, row.ago)
+			continue
+		}
+		assert.Zero(t, c.Session.Answered(), row.ago)
+		assert.Empty(t, trial.Replies, row.ago)
+		for _, n := range []string{note, testNote} {
+			assert.Contains(t, n, row.says)
+			assert.Contains(t, n, "is put aside in ", "the answers stay")
+		}
+	}
 }

@@ -48,6 +48,10 @@ func (d *Desk) TakeUpTest(k single.Kind, number int) (t *Trial, note string, err
 	if !found {
 		return d.BeginTest(k, number)
 	}
+	if why := d.stale(u); why != "" {
+		t, aside, err := d.BeginTest(k, number)
+		return t, fmt.Sprintf("%s of %q: the unfinished one is %s, so a new one begins. %s", k.Title(), d.opt.Prop.Name, why, aside), err
+	}
 	test, err := single.Restore(k, d.opt.Prop, u.Replies)
 	if err != nil || u.Print != checkout.Print(d.opt.Prop) {
 		t, aside, err := d.BeginTest(k, number)
