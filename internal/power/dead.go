@@ -55,7 +55,7 @@ func noVoltageText(p *prop.Prop, readings []Reading) string {
 	if len(p.Feeds) > 0 {
 		feed = FeedName(p, 0)
 	}
-	return fmt.Sprintf("No voltage arrives: %s %s. Look in this order: is the supply on and its own lamp lit? Is its fuse whole? Are plus and minus not swapped? Does the lead from the supply to %s carry? A short between plus and minus also makes a supply switch itself off. The mains side is for licensed people.",
+	return fmt.Sprintf("No voltage arrives: %s %s. Look in this order: is the supply on and its own lamp lit? Is its fuse whole? Are plus and minus not swapped? Does the lead from the supply to %s carry? A short between plus and minus also makes a supply switch itself off. Power off before you touch wires or fuse. The mains side is for licensed people.",
 		what, nearZeroText(most), feed)
 }
 

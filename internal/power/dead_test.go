@@ -33,7 +33,7 @@ func TestNoVoltage(t *testing.T) {
 		suspects []int // runs of joints; 0 for a feed
 	}{
 		"none at all": {one, append(at(0.1, map[int]float64{0: 0, 35: 0, 143: 0}), at(0.5, map[int]float64{0: 0})...),
-			[]string{"No voltage arrives: all 4 readings are 0 V", "supply on", "fuse", "plus and minus not swapped", "the lead from the supply to " + FeedName(one, 0), "mains side is for licensed people"}, nil},
+			[]string{"No voltage arrives: all 4 readings are 0 V", "supply on", "fuse", "plus and minus not swapped", "the lead from the supply to " + FeedName(one, 0), "Power off before you touch wires or fuse", "mains side is for licensed people"}, nil},
 		"next to none":    {one, at(0.1, map[int]float64{0: 0.12, 35: 0.01, 143: 0}), []string{"all 3 readings are next to 0 V (0.12 V at most)"}, nil},
 		"one reading":     {one, at(0.1, map[int]float64{0: 0}), []string{"the only reading is 0 V"}, nil},
 		"without a feed":  {long, []Reading{{Level: 0.1}, {Level: 0.1, Pixel: 143}}, []string{"lead from the supply to the first pixel carry"}, nil},

@@ -2,6 +2,8 @@ package strip
 
 import (
 	"fmt"
+	"regexp"
+	"strings"
 	"testing"
 	"time"
 
@@ -259,4 +261,21 @@ func TestHalfFedChips(t *testing.T) {
 		s := mustStrip(t, row.p, Fault{Kind: WrongChip, N: 4})
 		assert.Equal(t, row.want, look(s.Light(full(s))), "%d pixels", row.p.Pixels())
 	}
+}
+
+// What has a hand at copper says "power off"; a feed that is added has its fuse.
+func TestRemediesAtCopperSayPowerOff(t *testing.T) {
+	copper := regexp.MustCompile(`(?i)solder|replace|wire|lead\b|fuse|feed|polarity|cut out|take it out|turn it round|turn the run round`)
+	seen := 0
+	for _, k := range Kinds() {
+		text := FactsOf(k).Remedy
+		if copper.MatchString(text) {
+			seen++
+			assert.Contains(t, strings.ToLower(text), "power off", text)
+		}
+		if strings.Contains(text, "add a feed") {
+			assert.Contains(t, text, "fuse", text)
+		}
+	}
+	assert.Greater(t, seen, 15)
 }
