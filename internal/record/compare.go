@@ -199,6 +199,9 @@ func (h History) Due(propFile string, now time.Time) []string {
 	if slices.ContainsFunc(last.Findings, func(f Finding) bool { return f.Fixed }) {
 		due = append(due, "something was mended on "+last.At.Format(Day)+": check again after it is sealed and warm")
 	}
+	if last.Edited {
+		due = append(due, "the line of the last check-out was changed after ringout wrote it: check again")
+	}
 	if last.changed(propFile) {
 		due = append(due, "the prop file has changed since the last check-out")
 	}
@@ -263,13 +266,16 @@ func (e Entry) changed(propFile string) bool {
 	return e.Unfiled || propFile != "" && e.PropFile != "" && propFile != e.PropFile
 }
 
-// dueTests lists the single tests that did not pass.
+// dueTests lists the single tests that did not pass, or whose line was changed by hand.
 func (h History) dueTests() (due []string) {
 	for _, e := range h.Tests() {
+		on := " of " + e.At.Format(Day)
+		if e.Edited {
+			due = append(due, e.kind()+on+": its line was changed after ringout wrote it, take it again")
+		}
 		if e.Verdict != Fail {
 			continue
 		}
-		on := " of " + e.At.Format(Day)
 		for _, f := range e.open() {
 			due = append(due, e.kind()+on+": "+f.Text)
 		}

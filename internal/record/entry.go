@@ -54,6 +54,9 @@ type Entry struct {
 	Camera   *Camera   `json:"camera,omitempty"`   // what a camera saw; nil when the builder answered
 	Built    []string  `json:"as_built,omitempty"` // what a camera read that is not as planned, one sentence each
 
+	// Edited: the line was changed after ringout wrote it, so nothing in it vouches.
+	Edited bool `json:"-"`
+
 	// Prev and Sum chain the lines, so an edit by hand is detected. Sum is the last field:
 	// the first 16 hexadecimal digits of SHA-256 over the line without it. Prev is the Sum
 	// of the line before.

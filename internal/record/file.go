@@ -82,6 +82,7 @@ func parse(data []byte, path, prop string) History {
 		if e.Schema > 1 && e.Prev != prev && !errors.Is(err, errEdited) {
 			trouble(errors.New("lines before this one were removed, added or changed after ringout wrote them"))
 		}
+		e.Edited = errors.Is(err, errEdited)
 		for _, err := range h.misplaced(e, prop) {
 			trouble(err)
 		}

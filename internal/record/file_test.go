@@ -13,6 +13,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"example.org/ringout/internal/prop"
 )
 
 var evening = time.Date(2026, 11, 25, 19, 30, 0, 0, time.UTC)
@@ -67,6 +69,34 @@ func TestReadBackWhatWasAppended(t *testing.T) {
 			assert.Equal(rt, want[i], got)
 		}
 	})
+}
+
+// A line whose verdict was changed by hand is shown, and vouches for nothing: on the sheet,
+// in the season's page and in large letters it asks for another check-out.
+func TestAnEditedVerdictVouchesForNothing(t *testing.T) {
+	f := newFile(t, 0)
+	require.NoError(t, f.Append(Entry{Kind: "check-out", At: evening, Prop: "Porthole", Verdict: Fail}))
+	require.NoError(t, f.Append(Entry{Kind: "check-out", At: evening, Prop: "Porthole", Test: LoadTest, Verdict: Fail}))
+	text, err := os.ReadFile(f.Path)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(f.Path, bytes.ReplaceAll(text, []byte(`"fail"`), []byte(`"pass"`)), 0o644))
+	h, err := f.Read("Porthole")
+	require.NoError(t, err)
+	require.Len(t, h.Entries, 2)
+	assert.Equal(t, []string{
+		"load test of 25 November 2026: its line was changed after ringout wrote it, take it again",
+		"the line of the last check-out was changed after ringout wrote it: check again",
+	}, h.Due("", evening))
+	s := StandingOf("porthole.toml", "Porthole", "", h, evening)
+	assert.Equal(t, "passed, due again", s.Word())
+	assert.False(t, s.Fresh(time.Hour, evening))
+	assert.Equal(t, "Record changed by hand", h.LargeFor(prop.Porthole())[0])
+	pg, err := NewPage(prop.Porthole(), h, evening, "test")
+	require.NoError(t, err)
+	head, lines := pg.verdict()
+	const changed = ", by a line that was changed after ringout wrote it: check it again"
+	assert.Equal(t, "Passed its check-out on 25 November 2026"+changed, head)
+	assert.Contains(t, lines, "load test of 25 November 2026: pass"+changed)
 }
 
 func TestNoFileIsAnEmptyHistory(t *testing.T) {

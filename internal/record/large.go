@@ -22,7 +22,11 @@ func (h History) Large() []string {
 // LargeFor is Large for the prop as it is now: one that was changed since it passed has to be
 // checked again.
 func (h History) LargeFor(p *prop.Prop) []string {
-	if e, ok := h.Last(); ok && e.Verdict == Pass && !e.Fits(p) {
+	switch e, ok := h.Last(); {
+	case !ok || e.Verdict != Pass:
+	case e.Edited:
+		return []string{"Record changed by hand", "Check it again", "Check again"}
+	case !e.Fits(p):
 		return []string{"Changed since it passed", "Check it again", "Check again"}
 	}
 	return h.Large()

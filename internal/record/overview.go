@@ -32,7 +32,7 @@ func StandingOf(file, name, propFile string, h History, now time.Time) Standing 
 // Fresh reports whether the last check-out is whole, younger than an age, and of the prop
 // as its file has it.
 func (s Standing) Fresh(age time.Duration, now time.Time) bool {
-	return !s.Changed && s.Last.Verdict != Stopped && now.Sub(s.Last.At) < age && !s.Last.Ahead(now)
+	return !s.Changed && !s.Last.Edited && s.Last.Verdict != Stopped && now.Sub(s.Last.At) < age && !s.Last.Ahead(now)
 }
 
 // Word is the standing in a word or two.

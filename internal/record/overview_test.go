@@ -43,7 +43,9 @@ func TestFreshByTheClock(t *testing.T) {
 		assert.Equal(t, want, s.Fresh(168*time.Hour, evening), hours)
 		s.Changed = true
 		assert.False(t, s.Fresh(168*time.Hour, evening))
-		s.Changed, s.Last.Verdict = false, Stopped
+		s.Changed, s.Last.Edited = false, true
+		assert.False(t, s.Fresh(168*time.Hour, evening))
+		s.Last.Edited, s.Last.Verdict = false, Stopped
 		assert.False(t, s.Fresh(168*time.Hour, evening))
 	}
 }

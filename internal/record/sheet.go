@@ -173,6 +173,8 @@ func (pg Page) verdict() (head string, lines []string) {
 // sheet hands over.
 func (pg Page) before(e Entry) string {
 	switch {
+	case e.Edited:
+		return ", by a line that was changed after ringout wrote it: check it again"
 	case e.Unfiled:
 		return ", with other figures than the prop file had: check it again"
 	case !e.Fits(pg.Prop):
