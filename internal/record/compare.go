@@ -206,7 +206,7 @@ func (h History) Due(propFile string, now time.Time) []string {
 		due = append(due, "the prop file has changed since the last check-out")
 	}
 	switch {
-	case last.Ahead(now):
+	case last.Verdict == Pass && last.Ahead(now):
 		due = append(due, "the last check-out is dated "+last.At.Format(Day)+", which is yet to come: see to the clock and check again")
 	case now.Sub(last.At) > season:
 		due = append(due, "last checked on "+last.At.Format(Day)+", a season ago")
