@@ -142,7 +142,7 @@ var wholeRows = []*row{
 		kind: Sag, reads: fieldN, optional: fieldN, sample: "sag by 1500",
 		large: always("Volts too low at the far end", "Volts too low"),
 		Facts: Facts{Scope: Whole, Name: "voltage too low at the far end", Effort: 180, Chance: 5, Graded: true, bring: bringSupply,
-			Remedy: "Lower the level. Or power off and add a feed with a fuse of its own at the far end, or use thicker wire."},
+			Remedy: "Lower the level. Or power off and add a feed, with a fuse, at the far end. Or power off and use thicker wire."},
 		sentence: sagSentence, check: checkSag, every: sagFaults,
 		effect: effect{supply: func(s *Strip, f Fault) { s.sag = newSag(s.prop, f) }},
 	},
