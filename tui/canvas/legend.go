@@ -51,6 +51,20 @@ func lettersTogether(names []Name) (out []Name) {
 	return out
 }
 
+// Union are the names of several drawings for one legend: each once, and no single letter where the
+// general rule is among them.
+func Union(lists ...[]Name) (out []Name) {
+	for _, n := range slices.Concat(lists...) {
+		if !slices.Contains(out, n) {
+			out = append(out, n)
+		}
+	}
+	if slices.Contains(out, initials) {
+		out = lettersTogether(out)
+	}
+	return out
+}
+
 // letter reports whether a name explains one letter of light.
 func (n Name) letter() bool {
 	for h, hue := range hueNames {
@@ -345,6 +359,6 @@ func bandWords(bands []bool, from band) string {
 
 // The general rules for letters.
 var (
-	initials = Name{"letters: initials of colours", "initials"}
-	smallDim = Name{"small letters dim", "small: dim"}
+	initials = Name{"letter = colour's initial", "letter=colour"}
+	smallDim = Name{"small letter = dim", "small=dim"}
 )

@@ -48,12 +48,7 @@ func (m caption) both(should, does *canvas.Canvas, each int, between string, row
 		right := m.legend(each, 1, title, names)
 		return []string{left[0] + between + right[0]}
 	}
-	names := append([]canvas.Name{should.Scale()}, m.names(should)...)
-	for _, n := range m.names(does) {
-		if !slices.Contains(names, n) {
-			names = append(names, n)
-		}
-	}
+	names := canvas.Union([]canvas.Name{should.Scale()}, m.names(should), m.names(does))
 	left, right := m.legend(each, 1, shouldTitle, nil), m.legend(each, 1, m.doesTitle(), nil)
 	return append(m.legend(2*each+len(between), rows-1, canvas.Name{}, names), left[0]+between+right[0])
 }

@@ -2,7 +2,6 @@ package traffic
 
 import (
 	"maps"
-	"slices"
 
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
@@ -118,13 +117,7 @@ func (m Model) commonNames() ([]canvas.Name, canvas.Lights) {
 		own = canvas.Lights{}
 	}
 	maps.Copy(own, lights)
-	var names []canvas.Name
-	for _, n := range slices.Concat([]canvas.Name{shown.Scale()}, shown.LightNames(), yours.LightNames(), shown.ShadeNames(true, yours), colours, more) {
-		if !slices.Contains(names, n) {
-			names = append(names, n)
-		}
-	}
-	return names, own
+	return canvas.Union([]canvas.Name{shown.Scale()}, shown.LightNames(), yours.LightNames(), shown.ShadeNames(true, yours), colours, more), own
 }
 
 // hasRoom reports whether a drawing under a legend shows anything in so many rows: few are enough
