@@ -309,48 +309,44 @@ func joined(blocks [][]string, height int) (lines []string) {
 	return lines[:min(len(lines), max(0, height))]
 }
 
-// block is one entry of the list, wrapped, with its details where it is chosen. On the bench
-// of a prop the sign of who lights it stands before it.
+// block is one entry of the list, wrapped, with its details where it is chosen.
 func (m Model) block(i, width int) []string {
-	r := &m.rows[i]
-	chosen := i == m.row
-	mark, look := "  ", func(s string) string { return s }
-	if chosen || r.heavy {
-		look = func(s string) string { return m.style.Strong.Render(s) }
-	}
-	switch {
-	case chosen:
-		mark = "▸ "
-	case r.heavy:
-		mark = "! "
-	}
-	in := ""
-	if m.prop != nil {
-		mark += m.rowSign(r) + "  "
-		in = "   "
-	}
+	r, chosen := &m.rows[i], i == m.row
+	mark, look := m.rowMark(r, chosen)
+	in := strings.Repeat(" ", style.Width(mark))
 	var out []string
-	switch {
-	case chosen:
-		mark = m.style.AccentSign().Render("▸") + look(strings.TrimPrefix(mark, "▸"))
-	case r.heavy:
-		mark = m.style.Warn.Render("!") + look(mark[1:])
-	default:
-		mark = look(mark)
-	}
-	for _, l := range style.Wrap(r.text, width-3-len(in)) {
+	for _, l := range style.Wrap(r.text, width-1-len(in)) {
 		out = append(out, mark+look(l))
-		mark = "  " + in
+		mark = in
 	}
-	if chosen {
-		for _, l := range style.Wrap(m.details(r), width-3-len(in)) {
-			out = append(out, "  "+in+l)
-		}
-		if m.needsCID(r.source) { // on a line of its own, so that it is not broken
-			out = append(out, "  "+in+"CID "+r.source.CID.String())
-		}
+	if !chosen {
+		return out
+	}
+	for _, l := range style.Wrap(m.details(r), width-1-len(in)) {
+		out = append(out, in+l)
+	}
+	if m.needsCID(r.source) { // on a line of its own, so that it is not broken
+		out = append(out, in+"CID "+r.source.CID.String())
 	}
 	return out
+}
+
+// rowMark is what stands before an entry, and how its text looks. On the bench of a prop the sign of
+// who lights it is there.
+func (m Model) rowMark(r *row, chosen bool) (mark string, look func(string) string) {
+	look = func(s string) string { return m.style.Strong.Render(s) }
+	switch {
+	case chosen:
+		mark = m.style.AccentSign().Render("▸")
+	case r.heavy:
+		mark = m.style.Warn.Render("!")
+	default:
+		mark, look = " ", func(s string) string { return s }
+	}
+	if m.prop == nil {
+		return mark + look(" "), look
+	}
+	return mark + look(" "+m.rowSign(r)+"  "), look
 }
 
 // rowSign is the sign of who lights pixels by what the row is about.
