@@ -26,6 +26,14 @@ func PixelAmps(c prop.Chip, col patterns.Colour) float64 {
 	return c.IdleAmps + float64(red+rest)/255*c.ChannelAmps
 }
 
+// FrameAmps is the current of all pixels of a frame.
+func FrameAmps(c prop.Chip, f patterns.Frame) (amps float64) {
+	for _, p := range f {
+		amps += PixelAmps(c, p)
+	}
+	return amps
+}
+
 // channelSums adds up the values of the channels the chip has, 0 to 255 each:
 // red by itself, since its LED needs 2.0 to 2.2 V where green and blue need 3.0
 // to 3.4 (WS2812B datasheet); a white is a blue LED under phosphor.

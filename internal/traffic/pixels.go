@@ -39,6 +39,15 @@ func (l Light) Count(who int) (n int) {
 	return n
 }
 
+// Shown is the frame that the prop shows.
+func (l Light) Shown() patterns.Frame {
+	out := make(patterns.Frame, len(l.Pixels))
+	for i, p := range l.Pixels {
+		out[i] = p.Shown
+	}
+	return out
+}
+
 // LightOf works out how a prop is lit from what is heard (nil for nothing) and
 // what we send ourselves (nil when we do not). Receivers follow the highest
 // priority, slot by slot where a source sends START code 0xdd; at one priority

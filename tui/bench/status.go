@@ -7,7 +7,6 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/traffic"
-	"example.org/ringout/internal/words"
 	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
@@ -20,6 +19,7 @@ type status struct {
 	any   bool // a snapshot has arrived
 	sent  []sample
 	news  traffic.News
+	lit   litByOthers
 }
 
 // A sample is the number of packets sent up to a time.
@@ -162,20 +162,3 @@ func (m Model) rate(bool) string {
 // changing is the rate, packets a second and universe, from which the light counts as
 // moving: still light is repeated less often (ANSI E1.31-2018 6.6.2).
 const changing = 2.5
-
-// amps is the current, and the supply's continuous limit: its rating times the share for
-// continuous load.
-func (m Model) amps(short bool) string {
-	s, supply := m.status.snap, m.status.ready.Prop.Supply
-	text := fmt.Sprintf("about %s", words.Amps(s.Amps))
-	switch {
-	case s.MaxAmps > 0 && short:
-		text = "~" + words.Figure(s.Amps) + " of " + words.Amps(s.MaxAmps)
-	case s.MaxAmps > 0:
-		text = fmt.Sprintf("about %s of %s (%s of the supply's %s)", words.Amps(s.Amps), words.Amps(s.MaxAmps), words.WholePercent(s.MaxAmps/supply.Amps), words.Given(supply.Amps, "A"))
-	}
-	if s.Limited {
-		text = m.opt.Style.Warn.Render("LIMITED ") + text
-	}
-	return text
-}

@@ -48,7 +48,7 @@ func (m Model) take(msg tea.Msg) (Model, tea.Cmd) {
 		return m.pulse(msg)
 	case screen.TrafficMsg:
 		m.warning = m.warning.after(traffic.News(msg))
-		m.status.news = traffic.News(msg)
+		m.status = m.status.heard(traffic.News(msg))
 		return m.all(msg)
 	case screen.GoMsg:
 		if i := m.find(msg.Name); i >= 0 {

@@ -1,0 +1,78 @@
+package bench
+
+import (
+	"fmt"
+
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/traffic"
+	"example.org/ringout/internal/words"
+	"example.org/ringout/patterns"
+)
+
+// litByOthers is how the prop is lit where another source lights some of it: what we send then does
+// not tell what the supply gives.
+type litByOthers struct {
+	some bool    // another source lights some of it
+	all  bool    // we light none of it
+	amps float64 // of the light that the prop shows
+}
+
+// heard is the status after what was heard.
+func (s status) heard(n traffic.News) status {
+	s.news, s.lit = n, litByOthers{}
+	p := s.ready.Prop
+	if p == nil || n.Report == nil {
+		return s
+	}
+	patch, err := prop.NewPatch(p.Pixels(), p.Chip.Order, p.Address)
+	if err != nil { // the show has refused it
+		return s
+	}
+	var sent patterns.Frame
+	if s.any && len(s.snap.Sent) == p.Pixels() {
+		sent = s.snap.Sent
+	}
+	light := traffic.LightOf(patch, p.Chip.Order, n.Report, n.Ours, sent)
+	s.lit.some = len(light.Sources) > 0 || light.Count(traffic.Merged) > 0
+	s.lit.all = light.Count(traffic.You) == 0 && light.Count(traffic.Merged) == 0
+	s.lit.amps = power.FrameAmps(p.Chip, light.Shown())
+	return s
+}
+
+// amps is the current, and the supply's continuous limit: its rating times the share for
+// continuous load. Others may go beyond it: nothing holds their light.
+func (m Model) amps(short bool) string {
+	s, supply := m.status.snap, m.status.ready.Prop.Supply
+	amps, by := s.Amps, ""
+	if m.status.lit.some {
+		amps, by = m.status.lit.amps, m.by(short)
+	}
+	text := fmt.Sprintf("about %s", words.Amps(amps))
+	switch {
+	case s.MaxAmps > 0 && short:
+		text = "~" + words.Figure(amps) + " of " + words.Amps(s.MaxAmps)
+	case s.MaxAmps > 0:
+		text = fmt.Sprintf("about %s of %s (%s of the supply's %s)", words.Amps(amps), words.Amps(s.MaxAmps), words.WholePercent(s.MaxAmps/supply.Amps), words.Given(supply.Amps, "A"))
+	}
+	switch {
+	case by != "" && s.MaxAmps > 0 && amps > s.MaxAmps:
+		return m.opt.Style.Warn.Render("OVER ") + text + by
+	case by == "" && s.Limited:
+		return m.opt.Style.Warn.Render("LIMITED ") + text
+	}
+	return text + by
+}
+
+// by says whose light the current is of, where it is not ours alone.
+func (m Model) by(short bool) string {
+	switch {
+	case m.status.lit.all && short:
+		return " by others"
+	case m.status.lit.all:
+		return ", lit by others"
+	case short:
+		return " with others"
+	}
+	return ", lit by others too"
+}
