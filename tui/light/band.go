@@ -291,7 +291,11 @@ func (m Model) bandRows(width, rows int) int {
 			if other.at = i; i != m.at {
 				other.mark = 0
 			}
-			most = max(most, other.mostRows(width, rows, true, false)) // a chase that walks has other words
+			walking := []bool{m.auto}
+			if other.pattern().ID == patterns.Chase.ID { // one that walks has other words
+				walking = []bool{true, false}
+			}
+			most = max(most, other.mostRows(width, rows, walking...))
 		}
 		return most
 	})

@@ -15,6 +15,7 @@ type drawings struct {
 	room, steps  memo[bandKey, int] // rows of the band of any pattern, and of any step of one
 	band         memo[bandOf, []line]
 	side         memo[sideKey, []string]
+	fits         memo[fitOf, bool]
 	legendRows   memo[legendKey, int]
 	top          int // row of their captions on the page
 	lead         int // rows from there to the first of the drawings

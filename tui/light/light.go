@@ -150,20 +150,24 @@ func (m Model) moment() patterns.Moment {
 	return patterns.Moment{T: m.snap.Moment.T, Step: patterns.StepAt(m.pattern(), m.settings(), m.now())}
 }
 
-// view is how the drawings are laid out.
+// fitOf is all that the layout which fits hangs on.
+type fitOf struct {
+	prop *prop.Prop
+	size tea.WindowSizeMsg
+}
+
+// view is how the drawings are laid out: as the builder has chosen, else in rows if the shape shows
+// less. It stays while the page is used.
 func (m Model) view() canvas.View {
-	if m.rows {
+	rows := m.rows
+	if !m.chosen {
+		rows = m.draw.fits.get(fitOf{m.prop, m.size}, func() bool {
+			w, h := m.pictures()
+			return canvas.Best(m.prop, nil, w, max(0, h-1), m.style.Depth).Rows()
+		})
+	}
+	if rows {
 		return canvas.Rows
 	}
 	return canvas.Shape
-}
-
-// fitView changes to rows if the shape shows less and the builder has not chosen.
-func (m Model) fitView() Model {
-	if m.chosen || m.prop == nil {
-		return m
-	}
-	w, h := m.pictures()
-	m.rows = canvas.Best(m.prop, nil, w, max(0, h-1), m.style.Depth).Rows()
-	return m
 }

@@ -12,6 +12,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/screen"
 )
 
@@ -94,7 +95,6 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 		m.section, m.chosen = section{}, false
 		m = m.fitPattern()
 		m.auto = m.pattern().Loops
-		m = m.fitView()
 		m.patch, _ = prop.NewPatch(msg.Prop.Pixels(), msg.Prop.Chip.Order, msg.Prop.Address) // the show has refused a bad one
 		m.serial++
 		m.draw = &drawings{}
@@ -110,7 +110,6 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 		m.shown = false
 	case tea.WindowSizeMsg:
 		m.size = msg
-		m = m.fitView()
 	case tea.KeyMsg:
 		if key.Matches(msg, m.keys.Call) && m.quicker() > 0 {
 			return m, screen.Ask(screen.GoMsg{Name: "Check", Count: true})
@@ -176,7 +175,7 @@ func (m Model) turn(is func(key.Binding) bool) Model {
 	case is(m.keys.Colour):
 		m.colour = (m.colour + 1) % (len(m.palette()) + 1)
 	case is(m.keys.View):
-		m.rows, m.chosen = !m.rows, true
+		m.rows, m.chosen = m.view() != canvas.Rows, true
 	case is(m.keys.Part):
 		m = m.nextPart()
 	}
