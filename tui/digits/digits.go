@@ -415,13 +415,13 @@ func cells(up, low []bool) string {
 	var b strings.Builder
 	b.Grow(3 * (len(up) + 1) / 2)
 	for i := 0; i < len(up); i += 2 {
-		b.WriteRune(quarters[bit(up, i)|bit(up, i+1)<<1|bit(low, i)<<2|bit(low, i+1)<<3])
+		b.WriteString(quarters[bit(up, i)|bit(up, i+1)<<1|bit(low, i)<<2|bit(low, i+1)<<3])
 	}
 	return b.String()
 }
 
 // quarters are indexed by upper left 1, upper right 2, lower left 4, lower right 8.
-var quarters = []rune(" ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█")
+var quarters = strings.Split(" ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█", "")
 
 func bit(line []bool, i int) int {
 	if i < len(line) && line[i] {
