@@ -24,7 +24,7 @@ func Best(p *prop.Prop, counts []int, width, height int, d style.Depth) *Canvas 
 	if shapeless(p) || !shape.ShowsWay() {
 		return shape.orRows(p, width, height)
 	}
-	if shape.Clear() {
+	if shape.Clear() || shape.Even() {
 		return shape
 	}
 	rows := New(p, counts, Rows, width, height, d)
@@ -55,11 +55,14 @@ func (c *Canvas) mixed() bool {
 	return share > few && share < 1-few
 }
 
-// Even reports whether a drawing as it lies shows each pixel in a cell of its own, the way of each
-// run, and no gap that looks like a dark pixel: neighbours of one run in one line are all as far
+// mostMoved is the largest share of pixels beside their place in a drawing that looks even.
+const mostMoved = 0.03
+
+// Even reports whether a drawing as it lies shows each pixel in a cell of its own, nearly all in
+// their places, the way of each run, and no gap that looks like a dark pixel: neighbours of one run in one line are all as far
 // apart as the first two, and none is off a line that goes on before and after it.
 func (c *Canvas) Even() bool {
-	if c.fine || c.view != Shape || c.Crowded() > 0 || c.Touching() || !c.ShowsWay() {
+	if c.fine || c.view != Shape || float64(c.moved) > mostMoved*float64(len(c.flat)) || c.Crowded() > 0 || c.Touching() || !c.ShowsWay() {
 		return false
 	}
 	at := make([]spotAt, len(c.flat))
@@ -91,9 +94,9 @@ func evenRun(at []spotAt) bool {
 	return len(steps) <= 1
 }
 
-// Placed is Best for drawings of places, in which pixels may hide one another.
+// Placed is Best for drawings of places, whose signs have whole cells and may hide one another.
 func Placed(p *prop.Prop, counts []int, width, height int, d style.Depth) *Canvas {
-	shape := New(p, counts, Shape, width, height, d)
+	shape := laid(&Canvas{whole: true}, p, counts, Shape, width, height, d)
 	if !shapeless(p) && shape.ShowsWay() {
 		return shape
 	}

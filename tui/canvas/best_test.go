@@ -44,9 +44,10 @@ func TestBestShowsTheWay(t *testing.T) {
 }
 
 // A drawing as it lies is even where no pixel looks missing: by looking, the Pennant has a pixel out
-// of its line at 84 columns and none at 116. The Porthole needs 41 columns and 19 rows.
+// of its line at 82 columns and none at 84 and 116. The Porthole needs 41 columns and 19 rows.
 func TestEven(t *testing.T) {
-	assert.False(t, New(prop.Pennant(), nil, Shape, 84, 21, style.True).Even())
+	assert.False(t, New(prop.Pennant(), nil, Shape, 82, 21, style.True).Even())
+	assert.True(t, New(prop.Pennant(), nil, Shape, 84, 21, style.True).Even())
 	assert.True(t, New(prop.Pennant(), nil, Shape, 116, 28, style.True).Even())
 	assert.True(t, New(prop.Porthole(), nil, Shape, 41, 19, style.True).Even())
 	assert.False(t, New(prop.Porthole(), nil, Shape, 36, 14, style.True).Even())
@@ -68,4 +69,36 @@ func TestRunsWithoutAPlaceAreRows(t *testing.T) {
 	p.Runs[3].Shape.Centre = prop.Point{X: 1}
 	assert.False(t, unplaced(p))
 	assert.False(t, unplaced(prop.Porthole()))
+}
+
+// The Pennant is drawn as it lies from 84 columns on, and its pixels are two columns apart from 166 on.
+// By hand: the tail ends 132.7 cm from the hoist, with a pixel for each 1.62 cm of a side and 1.667 cm
+// of the tail, so 39 steps, a gap and 40 pixels are 82 columns, and 161 with twice the step.
+func TestALongPropGrowsWithItsRoom(t *testing.T) {
+	for _, row := range []struct{ width, reach int }{{84, 82}, {100, 82}, {140, 82}, {166, 161}, {200, 161}} {
+		c := Best(prop.Pennant(), nil, row.width, 40, style.True)
+		assert.False(t, c.Rows(), "%d", row.width)
+		assert.Equal(t, row.reach, c.reach(), "%d", row.width)
+	}
+	assert.True(t, Best(prop.Pennant(), nil, 70, 40, style.True).Rows())
+}
+
+// Two drawings of a long prop are one above the other where they are larger so, those of rings never.
+func TestStacked(t *testing.T) {
+	assert.True(t, Stacked(prop.Pennant(), 166, 4, 41, style.True))
+	assert.False(t, Stacked(prop.Pennant(), 166, 4, 20, style.True), "too low for two as they lie")
+	assert.False(t, Stacked(prop.Pennant(), 172, 4, 30, style.True), "as large side by side")
+	for width := 40; width <= 240; width += 20 {
+		assert.False(t, Stacked(prop.Porthole(), width, 4, 40, style.True), "%d", width)
+	}
+}
+
+// Signs have whole cells, so drawings of places have as many rows with colours as without.
+func TestPlacedHasWholeCells(t *testing.T) {
+	for _, d := range []style.Depth{style.True, style.Letters} {
+		c := Placed(prop.Pennant(), nil, 74, 36, d)
+		first, after := c.Used()
+		assert.False(t, c.fine)
+		assert.Equal(t, 17, after-first)
+	}
 }

@@ -44,7 +44,9 @@ type Canvas struct {
 	level  float64           // of full light now, above 0 to 1
 	inks   inks              // at that level
 	drawn  bool
+	whole  bool // no pixel may have half a cell: signs have whole ones
 	fine   bool // a pixel has half a cell, Shape only
+	moved  int  // pixels beside their place, Shape only
 	disc   bool // a bulb of some cells
 
 	empty   []bool  // pixels that give no light: a hole left empty
@@ -80,7 +82,12 @@ type spot struct {
 // New lays out the pixels of p, with counts[i] pixels in run i (as planned
 // when counts is nil), in width x height cells.
 func New(p *prop.Prop, counts []int, view View, width, height int, d style.Depth) *Canvas {
-	c := &Canvas{depth: d, view: view, counts: Planned(p), planned: Planned(p), per: 1, pitch: 1, pulse: -1, mark: -1}
+	return laid(&Canvas{}, p, counts, view, width, height, d)
+}
+
+// laid is New on an empty canvas.
+func laid(c *Canvas, p *prop.Prop, counts []int, view View, width, height int, d style.Depth) *Canvas {
+	*c = Canvas{whole: c.whole, depth: d, view: view, counts: Planned(p), planned: Planned(p), per: 1, pitch: 1, pulse: -1, mark: -1}
 	if counts != nil {
 		c.counts = slices.Clone(counts)
 	}

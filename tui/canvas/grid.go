@@ -2,6 +2,7 @@ package canvas
 
 import (
 	"math"
+	"slices"
 
 	"example.org/ringout/internal/prop"
 )
@@ -37,6 +38,8 @@ type fit struct {
 	by     grid
 	at     [][]spotAt
 	hidden int
+	moved  int // pixels that lie beside their place, since another has it; of rings none
+	scale  float64
 	rough  bool
 	near   bool
 }
@@ -59,28 +62,60 @@ func better(a, b fit) fit {
 	return a
 }
 
+// wider returns b where it hides no more pixels than a and its pixels are a whole place more apart, or
+// more of them are in their places in a drawing no smaller; else a.
+func wider(a, b fit) fit {
+	const more, alike = 1.4, 0.98
+	switch {
+	case b.hidden > a.hidden:
+	case b.scale > more*a.scale && b.moved <= a.moved+1, b.scale > alike*a.scale && b.moved < a.moved:
+		return b
+	}
+	return a
+}
+
+// tight is fitted for a prop whose drawing, in steps of whole places, is a little narrower than the
+// prop at that scale; nothing where it has no room.
+func tight(pts [][]prop.Point, g grid) fit {
+	const more = 6 // columns; even, so that the middle is a place
+	none := fit{hidden: math.MaxInt}
+	wide := g
+	wide.cols += more
+	f := fitted(pts, wide)
+	if f.scale == 0 {
+		return none
+	}
+	from, to := math.Inf(1), math.Inf(-1)
+	for _, at := range slices.Concat(f.at...) {
+		from, to = min(from, at.x), max(to, at.x)
+	}
+	if to-from+1 > float64(g.cols-g.side) {
+		return none
+	}
+	left := max(float64(g.side), math.Floor((float64(g.cols)-(to-from+1))/2)) - from
+	for _, run := range f.at {
+		for k := range run {
+			run[k].x += left
+		}
+	}
+	f.by = g
+	return f
+}
+
 // fitted lays out the pixels of each run, positions in metres, on a grid.
 func fitted(pts [][]prop.Point, g grid) fit {
 	lo, hi := prop.Bounds(pts...)
-	scale := math.Inf(1) // columns per metre
-	if dx := hi.X - lo.X; dx > 0 {
-		scale = min(scale, float64(g.cols-1-2*g.side)/dx)
-	}
-	if dy := hi.Y - lo.Y; dy > 0 {
-		scale = min(scale, g.shape()*float64(g.lines-1-2*g.above)/dy)
-	}
-	if math.IsInf(scale, 1) {
-		scale = 0 // a single pixel, or all in one place
-	}
+	flat := hi.X-lo.X > flat*(hi.Y-lo.Y) && straight(pts)
+	scale := g.most(lo, hi, flat)
 	rings := ringShapes(pts)
-	if f, ok := ringsFitted(rings, lo, hi, g, max(0, scale)); ok {
+	if f, ok := ringsFitted(rings, lo, hi, g, scale); ok {
 		return f
 	}
-	scale = evenly(pts, max(0, scale), g)
+	scale = evenly(pts, scale, g)
 	down := scale / g.shape() // lines per metre
-	if high := hi.Y - lo.Y; high > 0 && hi.X-lo.X > flat*high && straight(pts) {
-		down = min(mostStretch*down, max(down, float64(g.lines-1-2*g.above)/high))
-		down = evenLines(pts, down, scale/g.shape())
+	if high := hi.Y - lo.Y; high > 0 && flat {
+		most := min(mostStretch*down, float64(g.lines-1-2*g.above)/high)
+		down = evenLines(pts, most, min(down, most))
 	}
 	mid := spotAt{(lo.X + hi.X) / 2, (lo.Y + hi.Y) / 2}
 	out := fit{by: g, at: make([][]spotAt, len(pts)), rough: rings != nil}
@@ -97,13 +132,39 @@ func fitted(pts [][]prop.Point, g grid) fit {
 			out.at[r] = append(out.at[r], spotAt{min(on.x, float64(g.cols-1)), min(on.y, float64(g.lines-1))})
 		}
 	}
-	out.hidden = settle(ideal, out.at, g)
+	first := slices.Concat(out.at...)
+	out.hidden, out.scale = settle(ideal, out.at, g), scale
+	for i, at := range slices.Concat(out.at...) {
+		if at != first[i] {
+			out.moved++
+		}
+	}
 	return out
 }
 
+// most is the largest scale, in columns per metre, at which a prop with these corners fits. Lines of
+// a flat one may be closer.
+func (g grid) most(lo, hi prop.Point, flat bool) float64 {
+	scale := math.Inf(1)
+	if dx := hi.X - lo.X; dx > 0 {
+		scale = min(scale, float64(g.cols-1-2*g.side)/dx)
+	}
+	if dy := hi.Y - lo.Y; dy > 0 {
+		down := g.shape() * float64(g.lines-1-2*g.above) / dy
+		if flat {
+			down /= leastStretch
+		}
+		scale = min(scale, down)
+	}
+	if math.IsInf(scale, 1) {
+		return 0 // a single pixel, or all in one place
+	}
+	return max(0, scale)
+}
+
 // mostStretch is the largest ratio of vertical to horizontal scale for a flat prop without
-// bends. Stretching gives its pixels more places.
-const mostStretch = 2
+// bends, and leastStretch the least. Stretching gives its pixels more places.
+const mostStretch, leastStretch = 2, 0.95
 
 // flat is the ratio of width to height above which a prop without bends may be stretched.
 const flat = 2.5

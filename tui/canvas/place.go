@@ -30,10 +30,14 @@ func (c *Canvas) layShape(p *prop.Prop, width, height int) {
 	if best.near && !best.rough && side > 1 { // runs need the columns at the sides more than signs do
 		best = better(best, fitted(pts, grid{odd(width), odd(height), 1, 1, 0}))
 	}
-	if best.hidden > 0 && c.depth != style.Letters {
+	if !best.near && best.scale > 0 {
+		best = wider(best, fitted(pts, grid{odd(width), odd(height), 1, min(1, side), 0}))
+		best = wider(best, tight(pts, grid{odd(width), odd(height), 1, min(1, side), 0}))
+	}
+	if best.hidden > 0 && c.depth != style.Letters && !c.whole {
 		best = better(best, fitted(pts, grid{odd(width), odd(2 * height), 2, side, 2 * above}))
 	}
-	c.fine = best.by.perCell == 2
+	c.fine, c.moved = best.by.perCell == 2, best.moved
 	i, laid := int32(0), make([][]spotAt, len(pts))
 	for r, run := range best.at {
 		for _, on := range run {

@@ -157,7 +157,7 @@ func strides(pts [][]prop.Point, g grid) (out []stride) {
 // the second, on the nearest place of the third. If the three lie on a line, the third keeps
 // the whole-place step from the second: rounding each alone would add a gap now and then.
 func inStep(at []spotAt, before, on spotAt) spotAt {
-	const mostOff = 1.25 // steps
+	const mostOff = 1.5 // steps
 	d, last := at[2].minus(at[1]), at[1].minus(at[0])
 	if d.minus(last).length() > 1e-6*d.length() {
 		return on

@@ -153,6 +153,9 @@ func (m Model) drawingBox() box {
 		return b
 	}
 	b.width = min(m.size.Width*2/5, 2*b.height)
+	if wide := m.size.Width * 11 / 20; m.of.sub != nil && canvas.Long(m.of.sub, wide, b.height-keyRows, m.style.Depth) {
+		b.width = wide
+	}
 	b.col = m.size.Width - edge - b.width
 	return b
 }

@@ -3,6 +3,7 @@ package light
 import (
 	"slices"
 
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
@@ -17,8 +18,10 @@ type drawings struct {
 	side         memo[sideKey, []string]
 	fits         memo[fitOf, bool]
 	legendRows   memo[legendKey, int]
+	stacks       memo[stackKey, bool]
 	top          int // row of their captions on the page
 	lead         int // rows from there to the first of the drawings
+	next         int // rows from the first line of the first drawing to that of the second below it
 }
 
 // A picture is one canvas and the input of its layout.
@@ -64,38 +67,51 @@ func (m Model) pictures() (width, height int) {
 		width, height = m.size.Width-2*edge, m.size.Height-narrowHead
 	}
 	height = m.drawingRows(width, height)
-	if m.demo {
+	switch {
+	case m.stacks(width, height):
+		height = canvas.OfTwo(height)
+	case m.demo:
 		width = (width - gap(width)) / 2
 	}
 	return max(0, width), height
+}
+
+// stackKey is all that stacks hangs on.
+type stackKey struct {
+	of            *prop.Prop
+	width, height int
+}
+
+// stacks reports whether the two drawings of a demo are one above the other, since a long prop is
+// larger so.
+func (m Model) stacks(width, height int) bool {
+	if !m.demo || m.compact() || m.chosen && m.rows {
+		return false
+	}
+	return m.draw.stacks.get(stackKey{m.prop, width, height}, func() bool {
+		return canvas.Stacked(m.prop, width, gap(width), height, m.style.Depth)
+	})
 }
 
 // drawing is what the prop should show, and in the demo what it does show beside it, each
 // with its legend, in at most height lines: without those that a drawing which is narrower or
 // wider than its room leaves free.
 func (m Model) drawing(width, height int) []string {
+	m.draw.next = 0
+	if m.stacks(width, height) {
+		return m.oneAbove(width, height)
+	}
 	each := width
 	if m.demo {
 		each = (width - gap(width)) / 2
 	}
 	rows := m.legendRows(each, height)
-	should := m.draw.should.of(m, nil, each, height-rows)
-	var sent patterns.Frame
-	if m.any {
-		sent = m.snap.Sent
-	}
-	should.SetMark(m.markedPixel())
-	m.choosePart(should)
-	should.SetFrame(sent, m.snap.Level)
+	should := m.shouldShow(each, height-rows)
 	if !m.demo {
 		first, after := m.used()
-		c := m.caption()
-		return m.under(c.legend(each, rows, shouldTitle.With(should.Scale()), c.names(should)), should.Lines()[first:after], height)
+		return m.under(m.caption().of(should, shouldTitle, each, rows), should.Lines()[first:after], height)
 	}
-	does := m.draw.does.of(m, m.counts(), each, height-rows)
-	does.SetMark(m.markedPixel())
-	m.choosePart(does)
-	does.SetLight(m.look.Light, m.snap.Level)
+	does := m.doesShow(each, height-rows)
 	between := style.Cell("", width-2*each)
 	first, after := m.used()
 	both := make([]string, 0, after-first)
@@ -103,6 +119,41 @@ func (m Model) drawing(width, height int) []string {
 		both = append(both, should.Lines()[i]+between+does.Lines()[i])
 	}
 	return m.under(m.caption().both(should, does, each, between, rows), both, height)
+}
+
+// shouldShow draws what is sent.
+func (m Model) shouldShow(width, height int) *canvas.Canvas {
+	c := m.draw.should.of(m, nil, width, height)
+	var sent patterns.Frame
+	if m.any {
+		sent = m.snap.Sent
+	}
+	c.SetMark(m.markedPixel())
+	m.choosePart(c)
+	c.SetFrame(sent, m.snap.Level)
+	return c
+}
+
+// doesShow draws the light of the simulated prop.
+func (m Model) doesShow(width, height int) *canvas.Canvas {
+	c := m.draw.does.of(m, m.counts(), width, height)
+	c.SetMark(m.markedPixel())
+	m.choosePart(c)
+	c.SetLight(m.look.Light, m.snap.Level)
+	return c
+}
+
+// oneAbove are the two drawings of a demo one above the other, each under its own legend.
+func (m Model) oneAbove(width, height int) []string {
+	each := canvas.OfTwo(height)
+	rows := m.legendRows(width, each)
+	should, does, c := m.shouldShow(width, each-rows), m.doesShow(width, each-rows), m.caption()
+	first, after := m.used()
+	out := m.under(c.of(should, shouldTitle, width, rows), should.Lines()[first:after], each)
+	lead := m.draw.lead
+	second := m.under(c.of(does, m.doesTitle(), width, rows), does.Lines()[first:after], each)
+	m.draw.lead, m.draw.next = lead, len(out)+1+m.draw.lead-lead
+	return append(append(out, ""), second...)
 }
 
 // under is the drawings under their legend, of which no empty row stays beside the one below

@@ -36,6 +36,11 @@ func (m Model) caption() caption {
 	return c
 }
 
+// of is the legend of one drawing.
+func (m caption) of(drawn *canvas.Canvas, title canvas.Name, width, rows int) []string {
+	return m.legend(width, rows, title.With(drawn.Scale()), m.names(drawn))
+}
+
 // both are the legends of the two drawings of a demo. In several rows the signs of both stand once,
 // above the titles, each of which is right above its drawing.
 func (m caption) both(should, does *canvas.Canvas, each int, between string, rows int) []string {
@@ -219,7 +224,7 @@ func (m Model) mostNamed(c *canvas.Canvas, each, rows int) (int, []canvas.Name) 
 	if m.style.Depth != style.Letters {
 		names = append(names, canvas.Named(canvas.Swatch(canvas.LitSign, litWord)))
 	}
-	if m.demo && rows > 1 { // the signs of both drawings below the titles
+	if m.demo && rows > 1 && each <= m.size.Width/2 { // the signs of both drawings, side by side, below the titles
 		title, each = c.Scale(), 2*each+gap(2*each+2)
 	}
 	return each, append([]canvas.Name{title}, names...)

@@ -104,3 +104,29 @@ func TestSignsStandOnceAboveTheCaptions(t *testing.T) {
 		assert.Positive(t, below, depth)
 	}
 }
+
+// The drawings of a long prop are one above the other, and a click finds its pixel in both.
+func TestClickOnDrawingsOneAboveTheOther(t *testing.T) {
+	p := prop.Pennant()
+	m, out := lit(p, true, 200, 55, termenv.Ascii)
+	m = press(m, "3", "end", "left", "left") // pixel 134 of 136
+	snap, sent := answer(p, out.last(t), 133)
+	s, err := strip.New(p)
+	require.NoError(t, err)
+	m = feed(m, snap, screen.LightMsg{Light: s.Shine(sent), Driven: true})
+	lines := strings.Split(m.View(200, 55), "\n")
+	var at [][2]int
+	for y, l := range lines {
+		for x, r := range []rune(l) {
+			if named := strings.HasPrefix(string([]rune(l)[x:]), "W white"); r != 'W' || named || x < sideWidth || y == 0 {
+				continue
+			}
+			feed(press(m, "home"), tea.MouseMsg{X: x, Y: y, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+			assert.Equal(t, 133, out.last(t).Step)
+			at = append(at, [2]int{x, y})
+		}
+	}
+	require.Len(t, at, 2, strings.Join(lines, "\n"))
+	assert.Equal(t, at[0][0], at[1][0], "one above the other")
+	assert.Greater(t, at[1][1], at[0][1]+15)
+}

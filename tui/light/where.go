@@ -69,7 +69,10 @@ func (m Model) clicked(x, y int) (pixel int, ok bool) {
 		return 0, false
 	}
 	right := m.size.Width - edge - does.width
-	run, at, ok := does.c.At(x-right, y-top)
+	if m.draw.next > 0 {
+		right = left
+	}
+	run, at, ok := does.c.At(x-right, y-top-m.draw.next)
 	if !ok || at >= m.prop.Runs[run].Pixels {
 		return 0, false // a pixel that the plan does not have
 	}

@@ -1,0 +1,43 @@
+package canvas
+
+import (
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/style"
+)
+
+// Stacked reports whether two drawings of p with a legend each, in width x height cells, show more one
+// above the other than side by side with a gap between: the prop as it lies where it had to be in rows,
+// or clearly larger.
+func Stacked(p *prop.Prop, width, gap, height int, d style.Depth) bool {
+	const larger = 1.4
+	above := Best(p, nil, width, OfTwo(height)-1, d)
+	if above.Rows() || !(above.Clear() || above.Even()) {
+		return false
+	}
+	beside := Best(p, nil, (width-gap)/2, height-1, d)
+	return beside.Rows() || float64(above.reach()) > larger*float64(beside.reach())
+}
+
+// Long reports whether p is much wider than it is high and drawn as it lies in width x height cells, in
+// which a smaller width would need rows.
+func Long(p *prop.Prop, width, height int, d style.Depth) bool {
+	lo, hi := prop.Bounds(prop.Layout(p)...)
+	return hi.X-lo.X > flat*(hi.Y-lo.Y) && !shapeless(p) && !Best(p, nil, width, height, d).Rows()
+}
+
+// OfTwo is the height of each of two drawings one above the other, with an empty row between.
+func OfTwo(height int) int { return max(0, (height-1)/2) }
+
+// reach is the number of columns from the first to the last pixel.
+func (c *Canvas) reach() int {
+	from, to := 0, -1
+	for i := range c.rows {
+		if s := c.rows[i].spots; len(s) > 0 {
+			if to < 0 {
+				from = s[0].col
+			}
+			from, to = min(from, s[0].col), max(to, s[len(s)-1].col)
+		}
+	}
+	return to - from + 1
+}
