@@ -30,7 +30,7 @@ func (c *Canvas) layShape(p *prop.Prop, width, height int) {
 	if best.near && !best.rough && side > 1 { // runs need the columns at the sides more than signs do
 		best = better(best, fitted(pts, grid{odd(width), odd(height), 1, 1, 0}))
 	}
-	if !best.near && best.scale > 0 {
+	if !best.near && !best.rough && best.scale > 0 { // no rings
 		best = wider(best, fitted(pts, grid{odd(width), odd(height), 1, min(1, side), 0}))
 		best = wider(best, tight(pts, grid{odd(width), odd(height), 1, min(1, side), 0}))
 	}

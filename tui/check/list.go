@@ -82,30 +82,78 @@ func listedLarge(st style.Styles, items []item, at, width, rows, size int) (line
 		names[i] = it.press() + " " + it.far
 	}
 	all := digits.Alike(width-3*edge, size, names...)
-	if all == nil || len(items)*(size+2) > rows {
+	if all == nil || len(items)*(size+1) > rows+1 {
 		return nil, nil
 	}
-	between := make([]string, min(1, rows/len(items)-size-2)) // letters and text, where there is room
+	if len(items)*(size+3) > rows+1 { // letters and texts would touch
+		if lines, zones = listedBeside(st, items, all, at, width); lines != nil {
+			return lines, zones
+		}
+	}
+	if len(items)*(size+2) > rows {
+		return nil, nil
+	}
+	between := make([]string, min(1, (rows+1)/len(items)-size-2)) // letters and text, where there is room
 	for i, it := range items {
-		look, mark := plain, strings.Repeat(" ", edge)
-		if i == at {
-			look, mark = st.Accent.Render, st.Accent.Render("▸")+strings.Repeat(" ", edge-1)
-		}
 		first := len(lines)
-		for k, l := range all[i] {
-			if k == size/2 {
-				l = mark + look(l)
-			} else {
-				l = strings.Repeat(" ", edge) + look(l)
-			}
-			lines = append(lines, style.Cell(l, width))
-		}
-		text := it.text
-		if strings.EqualFold(text, it.far) { // the large letters say it
-			text = ""
-		}
-		if text != "" {
+		lines = append(lines, lettered(st, all[i], i == at, width)...)
+		if text := it.besideLetters(); text != "" {
 			lines = append(append(lines, between...), style.Cell(strings.Repeat(" ", edge)+text, width))
+		}
+		zones = append(zones, zone{0, width, first, len(lines), i})
+		lines = append(lines, style.Cell("", width))
+	}
+	return lines[:len(lines)-1], zones
+}
+
+// besideLetters is the text of an item whose short name is in large letters; none where that says it.
+func (it item) besideLetters() string {
+	if strings.EqualFold(it.text, it.far) {
+		return ""
+	}
+	return it.text
+}
+
+// lettered is the short name of an item in large letters, as lines of so many cells.
+func lettered(st style.Styles, large []string, chosen bool, width int) (lines []string) {
+	look, mark := plain, strings.Repeat(" ", edge)
+	if chosen {
+		look, mark = st.Accent.Render, st.Accent.Render("▸")+strings.Repeat(" ", edge-1)
+	}
+	for k, l := range large {
+		if k == len(large)/2 {
+			l = mark + look(l)
+		} else {
+			l = strings.Repeat(" ", edge) + look(l)
+		}
+		lines = append(lines, style.Cell(l, width))
+	}
+	return lines
+}
+
+// listedBeside is listedLarge with the text of each item at the right of its letters, in one column; nil
+// where a text has no room there.
+func listedBeside(st style.Styles, items []item, all [][]string, at, width int) (lines []string, zones []zone) {
+	const gap, least = 4, 30 // cells
+	wide := 0
+	for _, large := range all {
+		wide = max(wide, style.Width(large[0]))
+	}
+	column := edge + wide + gap
+	if width-column-edge < least {
+		return nil, nil
+	}
+	for i, it := range items {
+		large, first := lettered(st, all[i], i == at, column), len(lines)
+		text := style.Wrap(it.besideLetters(), width-column-edge)
+		if len(text) > len(large) {
+			return nil, nil
+		}
+		for k, t := range text {
+			large[(len(large)-len(text)+1)/2+k] += t
+		}
+		for _, l := range large {
+			lines = append(lines, style.Cell(l, width))
 		}
 		zones = append(zones, zone{0, width, first, len(lines), i})
 		lines = append(lines, style.Cell("", width))

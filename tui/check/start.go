@@ -213,9 +213,9 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 	}
 	left := width
 	if width >= 80 {
-		left = max(min(width/2, 96), min(t.widest(), width-leastSide-2*edge))
+		left = max(min(width/2, mostLeft), min(t.widest(), width-leastSide-2*edge))
 		if room := m.drawingBox().col - portrait.Gap; t.widest() <= room {
-			left = min(left, room)
+			left = min(room, mostLeft)
 		}
 	}
 	wide := max(left, m.listBox().col-portrait.Gap) // large words may be wider than the list
@@ -248,6 +248,9 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 	}
 	return m.besideText(m.bench.prop, lines, left), zones
 }
+
+// mostLeft is the most columns of a list and its text with a drawing at the right.
+const mostLeft = 96
 
 // briefCautions are the cautions of the start page in fewer words.
 const briefCautions = "20 % at first. Do not look into it; power off before you solder or cut. Mains side: licensed people, by local codes."
