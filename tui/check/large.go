@@ -7,6 +7,7 @@ import (
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/joints"
+	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/underway"
@@ -27,8 +28,7 @@ func (s state) verdict(p *prop.Prop) []string {
 	case len(f) > 0 && f[0].Unknown != nil:
 		return []string{"No known fault fits", "Nothing known fits"}
 	case s.proof != nil && len(s.proof.Left()) > 0:
-		title := s.proof.Left()[0].Title()
-		return []string{"Next: " + title, title}
+		return nextTest(s.proof.Left()[0])
 	case s.withheld() != "":
 		return []string{"Not signed off: look again", "Not signed off"}
 	case len(f) == 0 || !f[0].Sure.Firm():
@@ -44,6 +44,9 @@ func (s state) verdict(p *prop.Prop) []string {
 	}
 	return faultWords(p, faults[0])
 }
+
+// nextTest names the test that is left to do.
+func nextTest(k single.Kind) []string { return []string{"Next: " + k.Title(), k.Title()} }
 
 // soundWords are the verdict of a prop without a fault that light shows. They do not say to
 // close it up while the load test may still find a fault, nor of one part of a prop.

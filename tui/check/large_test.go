@@ -6,13 +6,18 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/testkit/lettercheck"
+	"example.org/ringout/internal/underway"
 	"example.org/ringout/tui/digits"
 )
 
@@ -45,9 +50,7 @@ func allLarge() (all [][]string) {
 			all = append(all, faultWords(p, f))
 		}
 	}
-	for _, s := range []state{{absent: "x"}, {}, {findings: []checkout.Finding{{Sure: checkout.Certain, Good: true}}}} {
-		all = append(all, s.verdict(prop.Porthole()))
-	}
+	all = append(all, verdicts()...)
 	for _, k := range []checkout.Kind{checkout.AskEven, checkout.AskLastLit, checkout.AskBefore, checkout.AskOdd, checkout.AskMark, checkout.AskRuns,
 		checkout.AskSequence, checkout.AskSteady, checkout.AskStaysLit, checkout.AskFade, checkout.AskConfirm} {
 		all = append(all, checkout.Spec{Kind: k}.Large(), checkout.Spec{Kind: k, Base: checkout.HueGreen}.Large())
@@ -61,6 +64,29 @@ func allLarge() (all [][]string) {
 	}
 	slices.SortFunc(all, slices.Compare)
 	return slices.CompactFunc(all, slices.Equal)
+}
+
+// verdicts are those that are no fault of one kind.
+func verdicts() (all [][]string) {
+	good := []checkout.Finding{{Sure: checkout.Certain, Good: true}}
+	left := []checkout.Finding{{Sure: checkout.Certain, Good: true, Untried: "the load test"}}
+	mended := []record.Finding{{Text: "dark"}}
+	two := checkout.Cause{Faults: []strip.Fault{{Kind: strip.OpenJoint, Pixel: 59}, {Kind: strip.DeadPixel, Pixel: 3}}}
+	for _, s := range []state{
+		{absent: "x"}, {}, {suspects: make([]suspect, 1234)}, {findings: good}, {findings: left},
+		{findings: []checkout.Finding{{Unknown: &checkout.UnknownFault{}}}},
+		{findings: []checkout.Finding{{Sure: checkout.Certain}}},
+		{findings: []checkout.Finding{{Sure: checkout.Certain, Causes: []checkout.Cause{two}}}},
+		{findings: good, CheckOut: underway.CheckOut{Mended: mended}},
+		{findings: left, CheckOut: underway.CheckOut{Mended: mended}},
+		{findings: good, CheckOut: underway.CheckOut{Part: underway.Part{Way: underway.Unbuilt}}},
+	} {
+		all = append(all, s.verdict(prop.Porthole()))
+	}
+	for _, o := range append(single.Offers(prop.Porthole()), single.Offers(prop.Demos()[2])...) {
+		all = append(all, nextTest(o.Kind))
+	}
+	return append(all, []string{"Not signed off: look again", "Not signed off"})
 }
 
 // stepsLarge are the questions of all single tests of the demos, as far as the first answer of
@@ -100,9 +126,10 @@ func long() *prop.Prop {
 	return &p
 }
 
-// The large line is never cut, at any width from 50 to 240: what is drawn is one
+// The large line is never cut, at any width from 50 to 240: what is read off it is one
 // of its texts whole, and at 80 columns it is large.
 func TestTheLargeLineIsNeverCut(t *testing.T) {
+	reader := lettercheck.New(digits.Large)
 	for _, texts := range allLarge() {
 		for width := 50; width <= 240; width++ {
 			for _, rows := range []int{3, 6, 9} {
@@ -110,22 +137,52 @@ func TestTheLargeLineIsNeverCut(t *testing.T) {
 				for _, l := range got {
 					assert.LessOrEqual(t, utf8.RuneCountInString(l), width-4, "%q at %d", texts, width)
 				}
-				whole := false
-				for _, x := range texts {
-					for room := 3; room <= rows; room += 3 {
-						whole = whole || equal(got, digits.Large(width-4, room, x))
-					}
+				text, large := reader.Line(got)
+				if !large {
+					text = bare(strings.Join(got, ""))
 				}
-				assert.True(t, whole, "%q at %d", texts, width)
-				if width >= 80 {
-					assert.GreaterOrEqual(t, len(got), 3, "%q is not large at %d", texts, width)
-				}
+				assert.Contains(t, bares(texts), text, "%q at %d", texts, width)
+				assert.True(t, large || width < 80, "%q is not large at %d", texts, width)
 			}
 		}
 	}
 }
 
-func equal(a, b []string) bool { return strings.Join(a, "\n") == strings.Join(b, "\n") }
+// bare is a text as large letters are read: in capitals, without spaces.
+func bare(text string) string { return strings.Join(strings.Fields(strings.ToUpper(text)), "") }
+
+func bares(texts []string) (out []string) {
+	for _, x := range texts {
+		out = append(out, bare(x))
+	}
+	return out
+}
+
+// shorter are large words that are others with their end left out.
+var shorter = []string{"NOTSETTLED", "NOTCHECKED"}
+
+// Nor does a page cut it: every letter of every page is whole, and no large words are the
+// beginning of others but those that say as much.
+func TestNoPageCutsItsLargeLine(t *testing.T) {
+	reader := lettercheck.New(digits.Large)
+	for name, v := range visits {
+		e, drawn := v.open(t, termenv.Ascii), map[string]bool{}
+		for width := 50; width <= 240; width += 2 {
+			height := 20 + width%3*10
+			e.feed(tea.WindowSizeMsg{Width: width, Height: height})
+			texts, ok := reader.Page(e.m.View(width, height))
+			assert.True(t, ok, "%s at %dx%d: after %q", name, width, height, texts)
+			drawn[strings.Join(texts, "")] = true
+		}
+		delete(drawn, "") // the page has no room for any
+		assert.NotEmpty(t, drawn, name)
+		for text := range drawn {
+			for longer := range drawn {
+				assert.False(t, longer != text && strings.HasPrefix(longer, text) && !slices.Contains(shorter, text), "%s: %q and %q", name, text, longer)
+			}
+		}
+	}
+}
 
 // From afar an answer has its own words, with others left out: no other names.
 func TestAnswersFromAfarHaveTheirOwnWords(t *testing.T) {
