@@ -6,9 +6,13 @@ import (
 	"strings"
 	"testing"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
+
+	"example.org/ringout/internal/testkit/lettercheck"
+	"example.org/ringout/tui/digits"
 )
 
 // blocks are the signs of large letters. Without colours drawings have none of them; the
@@ -46,6 +50,33 @@ func TestLargeWordsGrowWithTheWindow(t *testing.T) {
 					before, was = now, fmt.Sprintf("%dx%d", size[0], size[1])
 				})
 			}
+		})
+	}
+}
+
+// Large words are whole on every page, in windows of many widths: every letter can be read. The
+// bars of a chart, the disc of a bulb and keys with their small letters and arrows are none.
+func TestLargeWordsAreWhole(t *testing.T) {
+	reader := lettercheck.New(digits.Large)
+	for _, s := range states {
+		if strings.HasPrefix(s.name, "keys of") || s.prop == "buoylamp" {
+			continue
+		}
+		t.Run(s.name, func(t *testing.T) {
+			inBubble(t, func(t *testing.T) {
+				w := walk(t, s, 80, 24, termenv.Ascii)
+				defer w.Close()
+				for width := 50; width <= 240; width += 19 {
+					height := 20 + width%3*14
+					w.feed(tea.WindowSizeMsg{Width: width, Height: height})
+					view := ansi.Strip(w.view())
+					if bars.MatchString(view) {
+						continue
+					}
+					texts, ok := reader.Page(view)
+					assert.True(t, ok, "%dx%d: after %q", width, height, texts)
+				}
+			})
 		})
 	}
 }
