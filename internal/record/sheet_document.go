@@ -237,6 +237,9 @@ func (d *sheetDocument) back(h htmlPage) {
 	d.facts("Where it listens", h.Address)
 	d.facts("Power", h.Supply)
 	d.cautions(h.Power.Findings)
+	if titles := h.onNextPages(); h.More == nil && len(titles) > 0 {
+		d.out.Putf("<p><b>%s:</b> from the next page on.</p>\n", strings.Join(titles, ", "))
+	}
 	d.out.Putf(`<div class="verdict"><b>%s</b>`, h.Head)
 	d.each("<br>%s", h.Lines)
 	d.out.Put("</div>\n")
@@ -248,9 +251,6 @@ func (d *sheetDocument) back(h htmlPage) {
 	} else {
 		d.out.Put("<p>Addresses, labels and more: on the next pages.</p>")
 	}
-	if h.More == nil && len(h.Rest) > 0 {
-		d.out.Put("<p>More: on the next page.</p>")
-	}
 	if len(h.Buy) > 0 {
 		d.out.Put("\n<h2>To buy for this prop</h2>\n<div class=\"buy\">")
 		d.each("<div>☐ %s</div>", h.Buy)
@@ -259,6 +259,16 @@ func (d *sheetDocument) back(h htmlPage) {
 	d.out.Putf("\n<p class=\"made\">%s</p>\n<div class=\"cautions\">", listReserve)
 	d.list(h.Cautions)
 	d.out.Put("</div>\n</section>\n")
+}
+
+// onNextPages are the titles of what the back has no room for.
+func (h htmlPage) onNextPages() (titles []string) {
+	for _, blocks := range h.Rest {
+		for _, b := range blocks {
+			titles = append(titles, b.Title)
+		}
+	}
+	return slices.Compact(titles) // a block may go on
 }
 
 // each writes every text in a format.

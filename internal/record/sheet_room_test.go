@@ -174,6 +174,9 @@ func TestBackLeadsToFurtherBlocks(t *testing.T) {
 	for n := range 4 {
 		h := newHTMLPage(page(t, prop.Porthole()))
 		h.Rest = make([][]block, n)
+		for i := range h.Rest {
+			h.Rest[i] = []block{{Title: "Notes"}}
+		}
 		for _, rows := range [][][]prop.Row{nil, {h.Rows}} {
 			h.More = rows
 			var d sheetDocument
@@ -181,7 +184,7 @@ func TestBackLeadsToFurtherBlocks(t *testing.T) {
 			var b strings.Builder
 			_, err := d.out.WriteTo(&b)
 			require.NoError(t, err)
-			assert.Equal(t, n > 0 && rows == nil, strings.Contains(b.String(), "More: on the next page."), "%d pages", n)
+			assert.Equal(t, n > 0 && rows == nil, strings.Contains(b.String(), "<p><b>Notes:</b> from the next page on."), "%d pages", n)
 			assert.Equal(t, rows != nil, strings.Contains(b.String(), "Addresses, labels and more: on the next pages."))
 		}
 	}

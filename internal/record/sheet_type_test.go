@@ -202,7 +202,7 @@ func TestPagesLeadOn(t *testing.T) {
 		for i, s := range sections {
 			assert.Contains(t, s, fmt.Sprintf("page %d of %d", i+1, len(sections)), pg.Prop.Name)
 		}
-		more := strings.Contains(sections[1], "More: on the next page.") || strings.Contains(sections[1], "Addresses, labels and more: on the next pages.")
+		more := strings.Contains(sections[1], ":</b> from the next page on.") || strings.Contains(sections[1], "Addresses, labels and more: on the next pages.")
 		assert.Equal(t, len(sections) > 2, more, pg.Prop.Name)
 		assert.Empty(t, headings.FindAllStringSubmatch(html, -1), pg.Prop.Name)
 		long[len(sections) > 2]++
