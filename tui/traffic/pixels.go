@@ -42,7 +42,7 @@ func (m Model) propPage(width, height, left int) []string {
 	if m.prop.Bulb() {
 		return m.bulbPage(lines, width, left)
 	}
-	if width >= besideWidth && (m.together() || m.liesBeside(width, left)) {
+	if width >= besideWidth && (m.together() || m.pairLies(width, left) || m.liesBeside(width, left)) {
 		return m.besideDrawing(width, left)
 	}
 	head, rows, cells := m.pixelRows(width)
@@ -88,12 +88,23 @@ func (m Model) oddWords(width int) []string {
 }
 
 // liesBeside reports whether one drawing beside the list shows more than two above it: the prop as it
-// lies where these have rows of pixels, or a higher one. What we send is then in the list alone.
+// lies where these have rows of pixels, or a higher one. What we send is then in the list alone, unless
+// both lie there.
 func (m Model) liesBeside(width, height int) bool {
 	const legend, share = 3, 0.5
 	pair := m.laidOut((width-1-betweenCells)/2, int(share*float64(height)))
-	alone := m.laidOut(width-1-listedCells(width)-betweenCells, height-legend)
+	alone := m.laidOut(drawnCells(width), height-legend)
 	return !alone.Rows() && (pair.Rows() || len(used(alone)) > len(used(pair)))
+}
+
+// pairLies reports whether both drawings have room beside the list as the prop lies, with each pixel apart.
+func (m Model) pairLies(width, height int) bool {
+	const legend = 3
+	if m.sent() == nil {
+		return false
+	}
+	c := m.laidOut((drawnCells(width)-betweenCells)/2, height-legend)
+	return !c.Rows() && c.Clear()
 }
 
 // gapAfter is an empty row below lines, if there are any.
@@ -147,8 +158,11 @@ func listedCells(width int) int {
 	return max(leastListed, int(share*float64(width)))
 }
 
-// besideDrawing is the page below its headline with what is to be said and the list, and the drawing
-// of what the prop shows at their right.
+// drawnCells is the room beside such a list.
+func drawnCells(width int) int { return width - 1 - listedCells(width) - betweenCells }
+
+// besideDrawing is the page below its headline with what is to be said and the list, and at their right
+// the drawing of what the prop shows, and of what we send where that has room too.
 func (m Model) besideDrawing(width, height int) []string {
 	listed := listedCells(width)
 	lines := m.said(listed, max(3, height*2/5))
@@ -159,7 +173,7 @@ func (m Model) besideDrawing(width, height int) []string {
 	rows = m.seenFirst(rows, cells, listed, height-len(lines))
 	lines = append(lines, m.columns(head, rows, cells, listed, height-len(lines))...)
 	drawn := m.shownDrawing
-	if m.together() {
+	if m.together() || m.pairLies(width, height) {
 		drawn = m.drawing
 	}
 	return m.besidePanel(lines, drawn, width, height)
@@ -167,7 +181,7 @@ func (m Model) besideDrawing(width, height int) []string {
 
 // besidePanel is lines with a drawing at their right.
 func (m Model) besidePanel(lines []string, drawing func(width, height int) []string, width, height int) []string {
-	wide := width - 1 - listedCells(width) - betweenCells
+	wide := drawnCells(width)
 	d := drawing(wide, height)
 	return style.Beside(lines, m.panel(d, wide, height-len(d)), listedCells(width)+betweenCells-1)
 }
