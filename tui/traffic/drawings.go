@@ -51,11 +51,7 @@ const (
 // drawing is the prop as it is lit beside the prop as we light it, captions above; once
 // where both are the same. Nil where there is no room.
 func (m Model) drawing(width, height int) []string {
-	least := leastRows
-	if m.prop.Bulb() {
-		least = leastDisc
-	}
-	if width < leastCells || height < least {
+	if enough := m.prop.Bulb() && height >= leastDisc || height >= leastRows || m.together() && m.hasRoom(width, height); width < leastCells || !enough {
 		return nil
 	}
 	shown, yours := m.frames()

@@ -5,6 +5,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -116,4 +117,24 @@ func TestAMarkHasTheColourOfItsName(t *testing.T) {
 	for name, c := range map[string]patterns.Colour{"97;40m■": {R: 200, G: 190, B: 210}, "37;40m▪": {R: 8, G: 6, B: 10}, "91;40m■": {R: 51}, "94;40m■": {B: 60}, "93;40m■": {R: 200, G: 190}} {
 		assert.Contains(t, m.mark(c), "\x1b["+name, "%v", c)
 	}
+}
+
+// From 160 columns on both lights are drawn beside the list: what the prop shows, and what we send.
+func TestBothLightsAreDrawnBesideTheList(t *testing.T) {
+	rival := talker{cid: 2, name: "Pier PC", from: "10.0.0.7:5568", priority: 150, universes: []protocol.Universe{1}, levels: ramp(432, 5)}
+	busy := screen.TrafficMsg(evenings(you(), rival))
+	for _, size := range [][2]int{{160, 47}, {200, 57}} {
+		for _, depth := range []termenv.Profile{termenv.Ascii, termenv.TrueColor} {
+			m := open(depth, snapshot(), busy)
+			titles := ""
+			for _, l := range strings.Split(ansi.Strip(drawn(t, m, size[0], size[1])), "\n") {
+				if strings.Contains(l, shownTitle.Full) {
+					titles = l
+				}
+			}
+			assert.Contains(t, titles, yoursTitle.Full, "%v %v", size, depth)
+		}
+	}
+	m := open(termenv.Ascii, snapshot(), busy)
+	assert.NotContains(t, drawn(t, m, 120, 37), yoursTitle.Full, "two would be too small there")
 }

@@ -47,7 +47,7 @@ func (m Model) propPage(width, height, left int) []string {
 	}
 	head, rows, cells := m.pixelRows(width)
 	free := left - len(lines)
-	high := m.drawingRows(free, len(rows)*(cells+gapCells)/max(1, width)+1)
+	high := m.drawingRows(width-1, free, len(rows)*(cells+gapCells)/max(1, width)+1)
 	if !m.together() {
 		high++ // the signs of both drawings
 	}
@@ -204,11 +204,11 @@ func indent(lines []string) []string {
 // drawingRows is how high a drawing is where so many rows are free and the list below it
 // has so many lines: most of them, and more where the list is short. It grows by steps, so
 // that the drawing keeps its size while a light walks, which makes a line more or less.
-func (m Model) drawingRows(free, list int) int {
+func (m Model) drawingRows(width, free, list int) int {
 	const around = 3 // an empty row before it and after, and the head of the list
 	free -= around
 	const short = 6 // lines of a list of which all is seen
-	if list <= short && free-short >= leastRows {
+	if list <= short && (free-short >= leastRows || m.together() && m.hasRoom(width, free-short)) {
 		return free - short
 	}
 	return max(free-(list+5)/6*6, free*2/3, min(leastRows+1, free-leastList))

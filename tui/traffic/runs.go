@@ -226,7 +226,7 @@ func (m Model) oddLines(l *look, width int) []string {
 		out = indented("Unlike the others, which are "+most.light+":", width)
 	}
 	for _, s := range odd {
-		out = append(out, m.hung(m.oddSentence(l, s), m.colourOf(l, s.from), width)...)
+		out = append(out, m.hung(m.oddSentence(l, s, width < narrow), m.colourOf(l, s.from), width)...)
 	}
 	if first, last := m.foreign(l); last >= first {
 		out = append(out, indented(fmt.Sprintf("Slots %d to %d are driven too, and light no pixel of yours.", first+1, last+1), width)...)
@@ -244,11 +244,14 @@ func (m Model) hung(text string, c patterns.Colour, width int) (out []string) {
 	return out
 }
 
+// narrow is the width below which a pixel has only its number in its run.
+const narrow = 60
+
 // oddSentence are a stretch in words: its pixels, its light, its slots, and where all are alike their
-// values in the order of the wire.
-func (m Model) oddSentence(l *look, s span) string {
+// values in the order of the wire. brief leaves out the numbers in the prop.
+func (m Model) oddSentence(l *look, s span, brief bool) string {
 	_, name := m.seen(m.colourOf(l, s.from))
-	which := m.which(s)
+	which := m.which(s, brief)
 	k := m.kindOf(l, s.from)
 	same := s.from.pixel == s.to.pixel || sameValues(l, s)
 	if !same {
@@ -269,7 +272,7 @@ func (m Model) oddSentence(l *look, s span) string {
 
 // which are the pixels of a stretch by their numbers in their run, from which one counts on the strip,
 // and in the prop.
-func (m Model) which(s span) string {
+func (m Model) which(s span, brief bool) string {
 	run, first := m.prop.Find(s.from.pixel)
 	of, n := "", s.to.pixel-s.from.pixel
 	if len(m.prop.Runs) > 1 {
@@ -282,7 +285,7 @@ func (m Model) which(s span) string {
 		return fmt.Sprintf("%d to %d", at+1, at+n+1)
 	}
 	text := words.Plural(n+1, "Pixel ", "Pixels ") + said(first) + of
-	if of != "" {
+	if of != "" && !brief {
 		text += " (" + said(s.from.pixel) + " of the prop)"
 	}
 	return text + words.Plural(n+1, " is", " are")

@@ -258,7 +258,8 @@ func (m Model) columns(head string, entries []string, cells, width, height int) 
 	m.page.more = 0
 	more := ""
 	if len(shown) > k*rows {
-		rows--
+		rows -= len(beforeMore(rows)) + 1
+		m.page.step = rows
 		m.page.more = len(shown) - k*rows
 		more = " " + m.style.More(fmt.Sprintf("… %d more below%s", m.page.more, m.page.order), "pgdn")
 		shown = shown[:k*rows]
@@ -273,7 +274,7 @@ func (m Model) columns(head string, entries []string, cells, width, height int) 
 		lines = append(lines, " "+strings.TrimRight(b.String(), " "))
 	}
 	if more != "" {
-		lines = append(lines, more)
+		lines = append(append(lines, beforeMore(height-1)...), more)
 	}
 	return lines
 }

@@ -135,7 +135,8 @@ func hang(label, text string, width int) []string {
 	return out
 }
 
-// cut is the lines that fit from line top on, with the number of the others.
+// cut is the lines that fit from line top on, with the number of the others. Where rows are many it
+// ends with the empty row after a sentence.
 func (m Model) cut(lines []string, top, height int) []string {
 	height = max(0, height)
 	m.page.step = height - 1
@@ -144,6 +145,24 @@ func (m Model) cut(lines []string, top, height int) []string {
 	if m.page.more = max(0, len(lines)-height); m.page.more == 0 {
 		return lines
 	}
-	out, left := style.Above(lines, height)
-	return append(out, " "+m.style.More(fmt.Sprintf("… %d more below", left), "pgdn"))
+	out, _ := style.Above(lines, height)
+	for n := len(out); height >= manyRows && n > height/2; n-- {
+		if style.Blank(lines[n-1]) {
+			out = out[:n]
+			break
+		}
+	}
+	m.page.step, m.page.more = len(out), len(lines)-len(out)
+	return append(out, " "+m.style.More(fmt.Sprintf("… %d more below", m.page.more), "pgdn"))
+}
+
+// manyRows is from how many rows on a page has one to spare.
+const manyRows = 10
+
+// beforeMore is an empty row before the line that says how much is below, where rows are many.
+func beforeMore(rows int) []string {
+	if rows < manyRows {
+		return nil
+	}
+	return []string{""}
 }
