@@ -59,6 +59,9 @@ var signs = sync.OnceValue(func() map[rune]byte {
 			m[r] = to
 		}
 	}
+	for r := rune(0x2801); r <= 0x28ff; r++ { // dots
+		m[r] = ':'
+	}
 	for _, r := range "óòôöõø" {
 		m[r] = 'o'
 	}

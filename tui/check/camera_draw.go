@@ -30,13 +30,14 @@ func drawnFrom(height int) int {
 	return 3
 }
 
-// below the picture are large words and the text; an empty row before each, on a low page before the
-// words only.
-func drawnBelow(height int) int {
-	if height < lowPage {
-		return letterRows(height) + min(1, letterRows(height)) + 3
+// below the picture are large words and the text, an empty row before each. While places are marked it
+// has three lines on a low page.
+func (s proofState) drawnBelow(height int) int {
+	words, text := letterRows(height), 2
+	if height < lowPage && s.proof.Step == steps.Mark {
+		text = 3
 	}
-	return letterRows(height) + 4
+	return min(1, words) + words + 1 + text
 }
 
 // letterRows are the rows of large words on a page with a picture.
@@ -62,7 +63,7 @@ const (
 func (s proofState) frame(width, height int) frame {
 	width -= s.planWide(width)
 	w, h := float64(max(s.view.Sight.W, s.view.Small.W)), float64(max(s.view.Sight.H, s.view.Small.H))
-	columns, rows := max(width-2*edge, 1), max(height-drawnFrom(height)-drawnBelow(height), 1)
+	columns, rows := max(width-2*edge, 1), max(height-drawnFrom(height)-s.drawnBelow(height), 1)
 	if s.wordsBeside(width, height) {
 		columns, rows = width-2*edge-besideWide, height-drawnFrom(height)-3
 	}
@@ -157,8 +158,8 @@ func (s proofState) picture(m Model, step int, below string, large []string, wid
 // beside it.
 func (s proofState) caption(m Model, width int) string {
 	wide := s.planWide(width)
-	names := []string{canvas.Marked + " spots of light"}
-	brief := []string{canvas.Marked + " spot"}
+	names := []string{canvas.Dot + " spots of light"}
+	brief := []string{canvas.Dot + " spot"}
 	if s.proof.Step == steps.Mark {
 		cross := "┼"
 		if m.style.Depth != style.Letters {
@@ -171,20 +172,27 @@ func (s proofState) caption(m Model, width int) string {
 		names, brief = append(names, ". to @ light"), append(brief, ".-@ light")
 	}
 	room := width - wide - 2*edge
-	line := style.FirstFit(room, "The camera's picture: "+strings.Join(names, ", "), "Camera: "+strings.Join(names, ", "), "Camera: "+strings.Join(brief, ", "))
+	line := style.FirstFit(room, "The camera's picture: "+strings.Join(names, ", "), "Camera: "+strings.Join(names, ", "), "Camera: "+strings.Join(brief, ", "), strings.Join(brief, ", "), strings.Join(brief[:min(2, len(brief))], ", "))
 	line = strings.Repeat(" ", edge) + line
 	if wide > 0 {
-		pixel := s.proof.Next() + 1
-		asked, way := "?", m.draw.camera.c.Way()
-		if m.style.Depth != style.Letters {
-			asked = m.style.AccentSign().Filled().Render(asked)
-		}
-		at, per := fmt.Sprintf("%s pixel %d", asked, pixel), m.draw.camera.c.Scale()
-		name := canvas.Named(at).With(per).With(way)
-		plan := style.FirstFit(wide-2*edge, "As planned: "+name.Full, "Planned: "+name.Full, "Planned: "+name.Brief, name.Brief, "Planned: "+canvas.Named(at).With(per).Brief, "Planned: "+at+", "+canvas.PlanSign+" others")
-		line = style.Cell(line, width-wide+edge) + plan
+		line = style.Cell(line, width-wide+edge) + s.planCaption(m, wide-2*edge)
 	}
 	return quietAround(m.style, style.Cell(line, width-edge))
+}
+
+// planCaption names the plan and its signs.
+func (s proofState) planCaption(m Model, width int) string {
+	asked, d := "?", &m.draw.camera
+	if m.style.Depth != style.Letters {
+		asked = m.style.AccentSign().Filled().Render(asked)
+	}
+	at := fmt.Sprintf("%s pixel %d", asked, s.proof.Next()+1)
+	if d.sketch {
+		return style.FirstFit(width, "As planned: "+at+", each dot a pixel", "Planned: "+at+", dots others", "Planned: "+at, at)
+	}
+	per := d.c.Scale()
+	name := canvas.Named(at).With(per).With(d.c.Way())
+	return style.FirstFit(width, "As planned: "+name.Full, "Planned: "+name.Full, "Planned: "+name.Brief, name.Brief, "Planned: "+canvas.Named(at).With(per).Brief, "Planned: "+at+", "+canvas.PlanSign+" others", at)
 }
 
 // quietAround renders a line as quiet; what is filled in it stays as it is.
@@ -204,11 +212,14 @@ func quietAround(st style.Styles, line string) string {
 // planWide is how many columns the plan takes beside the picture while places
 // are marked; none where there is no room.
 func (s proofState) planWide(width int) int {
-	if s.proof.Step != steps.Mark || width < narrow+10 {
+	if s.proof.Step != steps.Mark || width < leastTwo {
 		return 0
 	}
 	return width / 2 // as large as the picture: they are compared
 }
+
+// leastTwo is the least width of a page with the picture and the plan.
+const leastTwo = 44
 
 // laidPlan lays out the plan, if it is drawn, as large as the picture.
 func (s proofState) laidPlan(m Model, width, height int) {
@@ -223,7 +234,8 @@ func (s proofState) laidPlan(m Model, width, height int) {
 		if below := canvas.Best(m.bench.prop, nil, cols, f.rows-1, m.style.Depth); below.Rows() == best.Rows() && below.Per() == best.Per() && (below.Rows() || below.Clear()) {
 			best = below // an empty row is below the caption
 		}
-		*d = sheet{c: best, width: cols, height: f.rows}
+		sketch := (best.Rows() || !best.Clear()) && canvas.Sketch(m.bench.prop, cols, f.rows, nil, m.style.Quiet.Render) != nil
+		*d = sheet{c: best, width: cols, height: f.rows, sketch: sketch}
 	}
 }
 
@@ -234,8 +246,9 @@ func (s proofState) besidePlan(m Model, lines []string, width int) {
 	if wide == 0 {
 		return
 	}
-	rank, signs := make([]uint8, m.bench.prop.Pixels()), []string{m.style.Quiet.Render(canvas.PlanSign)}
+	rank, signs, over := make([]uint8, m.bench.prop.Pixels()), []string{m.style.Quiet.Render(canvas.PlanSign)}, map[int]string{}
 	put := func(place int, text string) {
+		over[place] = text
 		rank[place] = uint8(len(signs))
 		signs = append(signs, text)
 	}
@@ -244,6 +257,9 @@ func (s proofState) besidePlan(m Model, lines []string, width int) {
 	}
 	put(s.proof.Next(), m.style.AccentSign().Filled().Render("?"))
 	drawn := d.c.Signs(rank, signs)
+	if d.sketch {
+		drawn = canvas.Sketch(m.bench.prop, d.width, d.height, over, m.style.Quiet.Render)
+	}
 	from := min(1, max(0, d.height-len(drawn)))
 	for y, l := range drawn {
 		if at := from + y; at < min(d.height, len(lines)) {

@@ -18,6 +18,7 @@ type sign struct {
 
 const (
 	ringed uint8 = iota + 1
+	dotted       // several spots
 	markedAt
 	cursor
 )
@@ -30,9 +31,7 @@ func (s proofState) signs(f frame) map[[2]int]sign {
 			out[[2]int{x, y}] = g
 		}
 	}
-	for _, p := range s.view.Sight.Spots {
-		put(p, sign{canvas.Marked, ringed})
-	}
+	s.spots(f, out)
 	for i, k := range s.proof.Marks {
 		put(k.At, sign{fmt.Sprint(i + 1), markedAt})
 	}
@@ -42,13 +41,31 @@ func (s proofState) signs(f frame) map[[2]int]sign {
 	return out
 }
 
+// mostApart is how high a cell is at most, in spacings of the spots, where each spot has a sign: in
+// larger cells too many are hidden.
+const mostApart = 1.25
+
+// spots puts a sign into each cell with a spot, or a dot for each spot where cells are large.
+func (s proofState) spots(f frame, out map[[2]int]sign) {
+	dots, large := canvas.NewDots(f.columns, f.rows), 2*f.cell > mostApart*s.view.Sight.Spacing
+	for _, p := range s.view.Sight.Spots {
+		dots.Put((p.X-f.x0)/f.cell, (p.Y-f.y0)/(2*f.cell))
+		if x, y, ok := f.cellOf(p); ok {
+			out[[2]int{x, y}] = sign{canvas.Dot, ringed}
+			if large {
+				out[[2]int{x, y}] = sign{dots.At(x, y), dotted}
+			}
+		}
+	}
+}
+
 // cellLight is the light of both halves of a cell. A ringed cell has the most of it on its whole ground, and
-// where cells are coarse the cells around it have none: its light is that of the ring, and what is left is
-// light that is no spot.
+// where cells are coarse the cells around it have none, nor do those of dots: their light is that of the signs,
+// and what is left is light that is no spot.
 func (s proofState) cellLight(f frame, x, y int, signs map[[2]int]sign) (up, low [3]uint8) {
 	up, low = s.light(f, x, 2*y), s.light(f, x, 2*y+1)
-	ringedAt := func(x, y int) bool { return signs[[2]int{x, y}].kind == ringed }
-	if ringedAt(x, y) {
+	spotAt := func(x, y int) bool { k := signs[[2]int{x, y}].kind; return k == ringed || k == dotted }
+	if signs[[2]int{x, y}].kind == ringed {
 		for c := range low {
 			low[c] = max(up[c], low[c])
 		}
@@ -58,7 +75,7 @@ func (s proofState) cellLight(f frame, x, y int, signs map[[2]int]sign) (up, low
 		return up, low
 	}
 	for dy := -1; dy <= 1; dy++ {
-		if ringedAt(x-1, y+dy) || ringedAt(x, y+dy) || ringedAt(x+1, y+dy) {
+		if spotAt(x-1, y+dy) || spotAt(x, y+dy) || spotAt(x+1, y+dy) {
 			return grey(up), grey(low)
 		}
 	}
@@ -107,7 +124,7 @@ func (s proofState) row(st style.Styles, f frame, y int, signs map[[2]int]sign) 
 		case st.Depth == style.Letters:
 			text = shade(up, low)
 		}
-		if over && g.kind != ringed && st.Depth != style.Letters {
+		if over && g.kind != ringed && g.kind != dotted && st.Depth != style.Letters {
 			text = st.AccentSign().Filled().Render(text)
 			code = "\x1b[0m"
 		}

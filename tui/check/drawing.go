@@ -87,6 +87,7 @@ func (m Model) scene() scene {
 type sheet struct {
 	c             *canvas.Canvas
 	width, height int
+	sketch        bool     // dots are drawn instead: it would hide pixels, or does not show how they lie
 	signs         []string // the lines of open or found
 	used          []string // the signs of the ranks in them
 	of            *checkout.Session

@@ -29,7 +29,7 @@ func (p Page) Man(version string) string {
 var fallbacks = []struct {
 	sign  rune
 	ascii string
-}{{'■', "#"}, {'▪', ":"}, {'•', "."}, {'○', "o"}, {'◇', "&"}, {'◆', "*"}, {'▶', ">"}, {'›', ">"}, {'→', ">"}}
+}{{'■', "#"}, {'▪', ":"}, {'•', "."}, {'○', "o"}, {'◇', "&"}, {'◆', "*"}, {'⠶', ":"}, {'▶', ">"}, {'›', ">"}, {'→', ">"}}
 
 func manBlock(b *strings.Builder, bl block) {
 	switch bl.kind {
