@@ -101,7 +101,8 @@ func (m Model) helpPage() string {
 	lines := m.helpLines()
 	lines = lines[min(m.scroll, len(lines)):]
 	if rows := m.body(); len(lines) > rows && rows > 0 {
-		lines = append(style.ClosedUp(lines, rows), m.opt.Style.More("  … more below", "↓"))
+		lines, _ = style.Cut(lines, rows)
+		lines = append(lines, m.opt.Style.More("  … more below", "↓"))
 	}
 	return strings.Join(lines, "\n")
 }

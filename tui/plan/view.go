@@ -224,7 +224,11 @@ func (m Model) pageBody() []string {
 		if m.Typing() { // keys type text
 			key = ""
 		}
-		out = append(style.ClosedUp(lines[from:], rows), m.style.More(" … more below", key))
+		out, _ = style.Cut(lines[from:], rows)
+		if from == 0 && m.pageNow() == page(powerPage{}) && style.Blank(lines[rows-1]) { // the drawing whole
+			out, _ = style.Above(lines, rows)
+		}
+		out = append(out, m.style.More(" … more below", key))
 	}
 	for len(out) < rows {
 		out = append(out, "")

@@ -109,6 +109,15 @@ func dateWidth(width int) int {
 
 // wholeEntry is the whole content of the chosen entry.
 func (m Model) wholeEntry(width int) []string {
+	out := m.content(width)
+	if e, ok := m.entry(); ok && e.Ringout != "" {
+		out = append(out, "", m.style.Quiet.Render("Written by ringout "+style.Clean(e.Ringout)))
+	}
+	return out
+}
+
+// content is what the chosen entry says, an empty row between any two of its sections.
+func (m Model) content(width int) []string {
 	e, ok := m.entry()
 	if !ok {
 		return nil
@@ -117,21 +126,33 @@ func (m Model) wholeEntry(width int) []string {
 	if e.Kind == "check-out" {
 		out = []string{style.Cell(m.verdictLook(e).Render(words.Capital(e.Headline())), width)}
 	}
-	short := false // the last section was one line
-	for i, s := range m.sections(e) {
-		one := len(s.Lines) == 1 && e.Kind == "check-out" && style.Width(s.Head+": "+s.Lines[0]) <= width
-		if i+len(out) > 0 && !(one && short) {
+	for _, s := range m.sections(e) {
+		if len(out) > 0 {
 			out = append(out, "")
 		}
-		short = one
-		if one {
+		if len(s.Lines) == 1 && e.Kind == "check-out" && style.Width(s.Head+": "+s.Lines[0]) <= width {
 			out = append(out, m.style.Strong.Render(s.Head+":")+" "+s.Lines[0])
 			continue
 		}
 		out = append(append(out, m.style.Strong.Render(s.Head)), hanging(s.Lines, width)...)
 	}
-	if e.Ringout != "" {
-		out = append(out, "", m.style.Quiet.Render("Written by ringout "+style.Clean(e.Ringout)))
+	return out
+}
+
+// inShort is what the chosen entry says without the verdict of a check-out, which the list has, and without
+// the heading of its first section.
+func (m Model) inShort(width int) []string {
+	e, ok := m.entry()
+	out := m.content(width)
+	if ok && e.Kind == "check-out" && len(out) > 1 {
+		out = out[2:]
+	}
+	if len(out) < 2 || style.Blank(out[1]) {
+		return out
+	}
+	out = out[1:]
+	for i := 0; i < len(out) && !style.Blank(out[i]); i++ {
+		out[i] = strings.TrimPrefix(out[i], "  ")
 	}
 	return out
 }

@@ -6,6 +6,7 @@ import (
 
 	"example.org/ringout/internal/record"
 	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/style"
 )
 
 // Update handles keys and the results of commands.
@@ -128,7 +129,8 @@ func (duePage) key(m Model, is func(key.Binding) bool) Model { return m.scrollin
 
 // scrolling moves in a text that is longer than its room.
 func (m Model) scrolling(is func(key.Binding) bool) Model {
-	step := max(1, m.rows()-2) // a heading in the last row is shown again on the next page
+	seen, _ := style.Cut(m.body(m.textWidth(m.size.Width - 2*edge))[m.top():], m.rows())
+	step := max(1, len(seen)-1) // that above the note that more follow is empty
 	switch {
 	case is(m.keys.Up):
 		m.scroll--

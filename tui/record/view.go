@@ -5,8 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/charmbracelet/x/ansi"
-
 	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
@@ -63,54 +61,11 @@ func (m Model) text(width, rows int) []string {
 // more is as many lines as fit; the last names the number of the others and the key that
 // shows them.
 func more(st style.Styles, lines []string, rows int, where, key string) []string {
-	if len(lines) > rows {
-		lines = closer(lines, rows)
-	}
-	if len(lines) <= rows {
-		return slices.Clone(lines)
-	}
-	out, left := style.Above(lines, rows)
-	for closer := lines; endsBadly(out, closer); { // sections stand closer, so that the last one has a line
-		i := len(out) - 1
-		for i > 0 && !style.Blank(out[i]) {
-			i--
-		}
-		if i <= 0 {
-			break
-		}
-		closer = slices.Delete(slices.Clone(closer), i, i+1)
-		out, left = style.Above(closer, rows)
-	}
-	return append(out, st.More(fmt.Sprintf("… %d more%s", left, where), key))
-}
-
-// fewEmpty is the most empty lines that go for the sake of the last of a text.
-const fewEmpty = 2
-
-// closer is lines without the last empty ones, as many as need be for all to fit into rows; lines where a
-// few are not enough.
-func closer(lines []string, rows int) []string {
-	out := slices.Clone(lines)
-	for i := len(out) - 1; i >= 0 && len(out) > rows && len(lines)-len(out) < fewEmpty; i-- {
-		if style.Blank(out[i]) {
-			out = slices.Delete(out, i, i+1)
-		}
-	}
-	if len(out) > rows {
-		return lines
+	out, left := style.Cut(lines, rows)
+	if left > 0 {
+		out = append(out, st.More(fmt.Sprintf("… %d more%s", left, where), key))
 	}
 	return out
-}
-
-// endsBadly reports whether the visible lines end with an empty one, or with a heading whose
-// lines are all below.
-func endsBadly(out, lines []string) bool {
-	n := len(out)
-	if n == 0 || n >= len(lines) {
-		return false
-	}
-	in := func(l string) bool { return strings.HasPrefix(ansi.Strip(l), "  ") }
-	return style.Blank(out[n-1]) || !in(out[n-1]) && in(lines[n])
 }
 
 // list is the list, with the chosen entry beside it where the page is wide, else below
@@ -119,6 +74,9 @@ func (m Model) list(width, rows int) []string {
 	left := m.listWidth(width)
 	if m.beside(width, rows, left) { // the drawing takes the right half, from the top on
 		left = m.widest(width, rows, left)
+		if free := rows - m.entries() - 1; m.few(rows) && m.cutIn(left) && !m.inRows(width-left-portrait.Gap, free) {
+			return append(append(m.listRows(width+edge, rows), ""), m.entryAndProp(width, free, left)...)
+		}
 		return style.Beside(m.listAndEntry(width, rows, left), m.picture(width-left-portrait.Gap, rows), left+edge+portrait.Gap)
 	}
 	return m.listAndEntry(width, rows, left)
@@ -144,29 +102,23 @@ func (m Model) beside(width, rows, left int) bool {
 
 // listAndEntry is the list and the chosen entry.
 func (m Model) listAndEntry(width, rows, left int) []string {
-	out := m.listRows(left+edge, rows)
-	key := "enter"
-	if m.typing != nil {
-		key = "" // enter ends the typed line
-	}
+	out, key := m.listRows(left+edge, rows), m.wholeKey()
 	if !m.wide() || left >= m.listWidth(width) && m.beside(width, rows, m.listWidth(width)) {
 		return m.entryBelow(out, width, rows, left, key)
 	}
 	if free := rows - len(out) - 1; free > 0 {
-		if whole := m.listRows(width+edge, rows); m.cutIn(left) && len(out)*mostShare <= rows { // the list over both
-			right := width - left - portrait.Gap // the prop is at the right, as where no note is typed
-			below := style.Indent(more(m.style, m.wholeEntry(right), free, "", key), edge)
-			return append(append(whole, ""), style.Beside(below, m.picture(left, free), right+edge+portrait.Gap)...)
+		if m.few(rows) && m.cutIn(left) { // the prop is at the right, as where no note is typed
+			return append(append(m.listRows(width+edge, rows), ""), m.entryAndProp(width, free, width-left-portrait.Gap)...)
 		}
 		out = append(append(out, ""), style.Indent(m.picture(left, free), edge)...)
 	}
-	return style.Beside(out, more(m.style, m.wholeEntry(width-left-portrait.Gap), rows, "", key), left+edge+portrait.Gap)
+	return style.Beside(out, more(m.style, m.content(width-left-portrait.Gap), rows, "", key), left+edge+portrait.Gap)
 }
 
 // entryBelow is the list and the chosen entry below it, which has the prop in rows at its right where there
 // is room for both.
 func (m Model) entryBelow(list []string, width, rows, left int, key string) []string {
-	const enough, ample = 3, 8 // with fewer lines it is left out, or has no empty rows and no verdict, which the list has
+	const enough, ample = 3, 8 // with fewer lines it is left out, or in short
 	free := rows - len(list) - 1
 	if free < enough {
 		return list
@@ -180,9 +132,9 @@ func (m Model) entryBelow(list []string, width, rows, left int, key string) []st
 	if prop == nil {
 		shown = left
 	}
-	entry := m.wholeEntry(shown)
+	entry := m.content(shown)
 	if len(entry) > free && free < ample {
-		entry = m.entryInShort(entry)
+		entry = m.inShort(shown)
 	}
 	below := style.Indent(more(m.style, entry, free, "", key), edge)
 	if prop != nil {
@@ -198,6 +150,23 @@ const (
 	leastBeside = 76
 )
 
+// wholeKey opens the chosen entry: none while enter ends a typed line.
+func (m Model) wholeKey() string {
+	if m.typing != nil {
+		return ""
+	}
+	return "enter"
+}
+
+// entryAndProp is the chosen entry, so wide, with the prop at its right: the rows below a list over both.
+func (m Model) entryAndProp(width, rows, entry int) []string {
+	text := style.Indent(more(m.style, m.content(entry), rows, "", m.wholeKey()), edge)
+	return style.Beside(text, m.picture(width-entry-portrait.Gap, rows), entry+edge+portrait.Gap)
+}
+
+// few reports whether the entries are so few that their list may be over the whole width.
+func (m Model) few(rows int) bool { return m.entries()*mostShare <= rows }
+
 // mostShare is the part of a page, as one of so many, that a list over its whole width takes at most.
 const mostShare = 5
 
@@ -210,14 +179,6 @@ func (m Model) cutIn(width int) bool {
 		}
 	}
 	return false
-}
-
-// entryInShort is an entry without empty rows and without the verdict of a check-out.
-func (m Model) entryInShort(lines []string) []string {
-	if e, ok := m.entry(); ok && e.Kind == "check-out" {
-		lines = lines[1:]
-	}
-	return slices.DeleteFunc(slices.Clone(lines), style.Blank)
 }
 
 // listRows are the visible entries, since a record may have thousands.
@@ -306,7 +267,7 @@ func (m Model) scrollMost() int {
 	if m.prop == nil {
 		return 0
 	}
-	return max(0, len(closer(m.body(m.textWidth(m.size.Width-2*edge)), m.rows()))-m.rows())
+	return max(0, len(m.body(m.textWidth(m.size.Width-2*edge)))-m.rows())
 }
 
 // head is the lines above the body, from a cache: it is needed several times for a view,

@@ -39,26 +39,30 @@ func WithoutEnd(lines []string) []string {
 	return lines
 }
 
-// ClosedUp are the first rows-1 of lines. Where the last of them would be empty, or the first of several
-// that belong together, an empty row above goes, so that another line has room.
-func ClosedUp(lines []string, rows int) []string {
-	begins := make([]bool, len(lines)) // several lines that belong together
-	for i := 1; i+1 < len(lines); i++ {
-		begins[i] = Blank(lines[i-1]) && !Blank(lines[i+1])
+// leastApart is the least rows of a page whose note that more follows has an empty row before it.
+const leastApart = 4
+
+// Cut is the first of lines in fewer than rows, for a page that ends with a note that more follow: an empty
+// row stands before it, and the first of several lines that belong together does not stand there alone. left
+// is the number of lines left out. All lines where they fit.
+func Cut(lines []string, rows int) (above []string, left int) {
+	if len(lines) <= rows {
+		return slices.Clone(lines), 0
 	}
-	for {
-		above, left := Above(lines, rows)
-		last := len(above) - 1
-		if last < 0 || left == 0 || !Blank(above[last]) && !begins[last] {
-			return above
-		}
-		for last > 0 && !Blank(above[last]) {
-			last--
-		}
-		if !Blank(above[last]) {
-			return above
-		}
-		lines = slices.Delete(slices.Clone(lines), last, last+1)
-		begins = slices.Delete(begins, last, last+1)
+	if rows < leastApart {
+		return Above(lines, rows)
 	}
+	n := rows - 2
+	for n > 0 && (Blank(lines[n-1]) || begins(lines, n-1)) {
+		n--
+	}
+	if n == 0 {
+		n = rows - 2
+	}
+	return append(slices.Clone(lines[:n]), ""), len(lines) - n
+}
+
+// begins reports whether a line is the first of several that belong together.
+func begins(lines []string, i int) bool {
+	return (i == 0 || Blank(lines[i-1])) && i+1 < len(lines) && !Blank(lines[i+1])
 }
