@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -28,4 +30,27 @@ func TestSentencesKeepToTheWidth(t *testing.T) {
 		}
 		assert.Greater(t, full, width-4, "and make use of it")
 	}
+}
+
+// A thing's number and the figure after it are never taken together: "feed 1 2.4 A" would read as 12.4.
+func TestNumbersDoNotRunIntoFigures(t *testing.T) {
+	files, err := filepath.Glob("../../testdata/props/*.toml")
+	require.NoError(t, err)
+	mixed := regexp.MustCompile(`\b(?:feed|joint|run|universe|reel|supply|pixel|slot|J|U|S|F) ?\d+ \d`)
+	seen := 0
+	for _, file := range files {
+		p, _, err := prop.Load(file)
+		if err != nil {
+			continue // the bad ones
+		}
+		for _, level := range []float64{0.2, 1} {
+			pl, err := For(p, level, power.FullWhite())
+			require.NoError(t, err)
+			for _, width := range []int{60, 100, 10000} {
+				assert.Empty(t, mixed.FindAllString(strings.Join(strings.Fields(pl.Text(width)), " "), -1), "%s, level %v", file, level)
+			}
+			seen++
+		}
+	}
+	require.Greater(t, seen, 6)
 }

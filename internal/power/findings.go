@@ -181,9 +181,9 @@ func noWireText(p *prop.Prop) string {
 func (r *Report) afterText() string {
 	var parts []string
 	for _, f := range r.After {
-		parts = append(parts, fmt.Sprintf("%s %s", f.Name, f.LoadText()))
+		parts = append(parts, f.Name+": "+f.LoadText()) // "new feed 1 2.4 A" would read as 12.4
 	}
-	return "With them, at full level: " + strings.Join(parts, ", ") + "."
+	return "With them, at full level, " + strings.Join(parts, "; ") + "."
 }
 
 // LoadText is the feed's load with the blade fuse for it: "3.4 A (5 A fuse)".

@@ -270,6 +270,6 @@ func TestAfterIsThePlanWithTheFeedsAdded(t *testing.T) {
 			}
 			assert.Equal(t, name, r.After[i].Name)
 		}
-		assert.Contains(t, strings.Join(r.Findings, "\n"), "With them, at full level: feed ")
+		assert.Contains(t, strings.Join(r.Findings, "\n"), "With them, at full level, feed ")
 	}
 }

@@ -119,7 +119,7 @@ func TestFiguresAreRoundedSafely(t *testing.T) {
 	after := func(c FuseCheck) string {
 		return (&Report{After: []FeedReport{{Name: "new feed 1", Amps: 2.25, Check: c}}}).afterText()
 	}
-	assert.Equal(t, "With them, at full level: new feed 1 2.2 A (3 A fuse).", after(FuseCheck{Size: 3, SizeFits: Good}))
+	assert.Equal(t, "With them, at full level, new feed 1: 2.2 A (3 A fuse).", after(FuseCheck{Size: 3, SizeFits: Good}))
 	assert.Contains(t, after(FuseCheck{Size: 3, SizeFits: Bad}), "(3 A fuse, but the wire is too thin for it)")
 	assert.Contains(t, after(FuseCheck{Size: 1, SizeFits: Bad}), "(1 A fuse, but the wire is too thin for it)")
 	assert.Contains(t, after(FuseCheck{}), "(no blade fuse is large enough)")
