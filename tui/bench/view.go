@@ -128,11 +128,26 @@ func (m Model) foot() string {
 	if m.wantsSetUp() {
 		own, first = append([]key.Binding{toSetUp}, own...), first+1
 	}
-	bs := append([]key.Binding{next}, own...)
-	if m.width < 80 && m.screens[m.at].Typing() { // accepting and leaving it come first
-		bs = append(slices.Clone(own), next)
+	at := 0
+	if m.width < besideWidth && m.screens[m.at].Typing() {
+		own, at = whileTyping(own)
+		first = at
 	}
-	return m.short(append(bs, far, help, quit), first+1)
+	return m.short(append(slices.Insert(slices.Clone(own), at, next), far, help, quit), first+1)
+}
+
+// whileTyping are the keys that act while text is typed into a narrow window, and how many come before the
+// key of the next page: up to that which gives the text up, else two.
+func whileTyping(own []key.Binding) (acting []key.Binding, before int) {
+	for _, b := range own {
+		if b.Enabled() {
+			acting = append(acting, b)
+		}
+	}
+	if esc := slices.IndexFunc(acting, func(b key.Binding) bool { return b.Help().Key == "esc" }); esc >= 0 {
+		return acting, esc + 1
+	}
+	return acting, min(2, len(acting))
 }
 
 // needed is the number of the page's keys that come before the far view's in a narrow

@@ -87,20 +87,31 @@ func Alike(width, rows int, keys ...string) [][]string {
 
 // AlikeKeys is Alike with the number of cells that each key takes at the left.
 func AlikeKeys(width, rows int, keys ...string) (out [][]string, cells []int) {
-	texts := make([]string, len(keys))
+	texts, keyed := make([]string, len(keys)), make([]string, len(keys))
 	for i, k := range keys {
 		key, means, _ := strings.Cut(k, " ")
-		texts[i] = strings.TrimSpace(key + " " + strings.ToUpper(means))
+		keyed[i] = asKeys(key)
+		texts[i] = strings.TrimSpace(keyed[i] + " " + strings.ToUpper(means))
 	}
 	f, ok := common(width, rows, texts)
 	if !ok {
 		return nil, nil
 	}
 	for i, t := range texts {
-		key, _, _ := strings.Cut(keys[i], " ")
-		out, cells = append(out, f.draw(t)), append(cells, f.width(key))
+		out, cells = append(out, f.draw(t)), append(cells, f.width(keyed[i]))
 	}
 	return out, cells
+}
+
+// asKeys is text with the key 0 as it is drawn; a number keeps its zeros.
+func asKeys(text string) string {
+	keys := strings.Split(text, string(noBreak))
+	for i, k := range keys {
+		if k == "0" {
+			keys[i] = string(zeroKey)
+		}
+	}
+	return strings.Join(keys, string(noBreak))
 }
 
 // First draws the first of texts in the face, rows high, in which all fit, in capitals, with the width

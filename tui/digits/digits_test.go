@@ -82,6 +82,11 @@ func TestKeysThatLookAlike(t *testing.T) {
 	f := face{wide: 2, tall: 1}
 	assert.NotEqual(t, f.draw("O"), f.draw("0"))
 	assert.NotEqual(t, f.draw("8"), f.draw("0"))
+	for _, other := range []string{"O", "o", "8", "0"} {
+		assert.NotEqual(t, f.draw(other), f.draw(string(zeroKey)), "the key 0 has a stroke")
+	}
+	assert.Equal(t, [][]string{{"▄▀▀▄    █▄  █ ▄▀▀▀▄", "█▄▀█    █ █ █ █   █", "▀▄▄▀    █  ▀█ ▀▄▄▄▀"}}, Alike(40, Rows, "0 no"))
+	assert.Equal(t, f.draw("300"), Alike(40, Rows, "300")[0], "a number is no key")
 	for _, other := range []string{"1", "I", "L", "!"} {
 		assert.NotEqual(t, f.draw(other), f.draw("l"), other)
 	}

@@ -1,8 +1,13 @@
 package digits
 
+// zeroKey is the 0 of a key: with a stroke, or it might be the letter O.
+const zeroKey = '∅'
+
 // smalls are small letters, for keys: a capital is another key. Those without parts
 // above or below are four dots high, so that they are not taken for capitals.
 var smalls = map[rune][]string{
+	zeroKey: glyph(`.##. #..# #.## ##.# #..# .##.`),
+
 	'a': glyph(`.... .##. ...# .### #..# .###`),
 	'b': glyph(`#... #... ###. #..# #..# ###.`),
 	'c': glyph(`.... .... .### #... #... .###`),

@@ -48,7 +48,7 @@ func newKeys() *keyMap {
 		Dimmer:     screen.Key("-", "with a lower level", "-"),
 		Colour:     screen.Key("c", "reckon with the next colour", "c"),
 		Accept:     screen.Key("enter", "accept", "enter"),
-		Cancel:     screen.Key("esc", "back, as it was", "esc"),
+		Cancel:     screen.Key("esc", "undo, back as it was", "esc"),
 		Empty:      screen.Key("ctrl+u", "empty the line; accepted, it takes the key out of the file", "ctrl+u"),
 		Turn:       screen.Key("↓", "next of what is offered", "down"),
 		ChoiceUp:   screen.Key("↑", "choose the one before", "up"),
@@ -67,7 +67,7 @@ func (k keyMap) ShortHelp() []key.Binding {
 		if k.choices {
 			out = append(out, screen.Hint(k.Turn, "↑ ↓", "choose"))
 		}
-		return append(out, screen.Hint(k.Cancel, "esc", "back"), screen.Hint(k.Empty, "ctrl+u", "empty"))
+		return append(out, screen.Hint(k.Cancel, "esc", "undo"), screen.Hint(k.Empty, "ctrl+u", "empty"))
 	}
 	save := screen.Hint(k.Save, "s", "save")
 	first := []key.Binding{screen.Hint(k.Page, "v", "page"), screen.Hint(k.Edit, "enter", "edit"), screen.Hint(k.Down, "↑ ↓", "figure"), save}
