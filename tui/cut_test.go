@@ -20,7 +20,7 @@ var cuts = []struct {
 	{"traffic", regexp.MustCompile(`^ +… \d+ more below(, (colours|lit ones) first)?: (pgdn|↓)$`), "pgdn"},
 	{"traffic", regexp.MustCompile(`^  … \d+ more, and all at length: v$`), "v"},
 	{"record", regexp.MustCompile(`^[▸ ][* ]\d+ +\d+ \w+ \d{4}( \d\d:\d\d)?  .*…`), "enter"},
-	{"record", regexp.MustCompile(`… \d+ more(: enter| below: pgdn| below: ↓)( +\d+ [○•×› ]+)?$`), "enter"},
+	{"record", regexp.MustCompile(`… \d+ more(: enter| below: pgdn| below: ↓)( +(\d+ )?[○•×› ▶←→↑↓↖↗↘↙]+)?$`), "enter"}, // the prop is at its right,
 	{"record", regexp.MustCompile(`^  … \d+ more due: m$`), "m"},
 	{"record, note", regexp.MustCompile(`… \d+ more( +(\d+ )?[○•×› ▶←→↑↓↖↗↘↙]+)?$`), "esc"}, // the prop is at its right
 	{"check", regexp.MustCompile(`… a shows \d+ more$`), "a"},

@@ -129,8 +129,9 @@ func (duePage) key(m Model, is func(key.Binding) bool) Model { return m.scrollin
 
 // scrolling moves in a text that is longer than its room.
 func (m Model) scrolling(is func(key.Binding) bool) Model {
-	seen, _ := style.Cut(m.body(m.textWidth(m.size.Width - 2*edge))[m.top():], m.rows())
-	step := max(1, len(seen)-1) // that above the note that more follow is empty
+	body := m.body(m.textWidth(m.size.Width - 2*edge))
+	_, left := style.Cut(body[m.top():], m.rows())
+	step := max(1, len(body)-m.top()-left)
 	switch {
 	case is(m.keys.Up):
 		m.scroll--
