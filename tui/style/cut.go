@@ -42,9 +42,9 @@ func WithoutEnd(lines []string) []string {
 // leastApart is the least rows of a page whose note that more follows has an empty row before it.
 const leastApart = 4
 
-// Cut is the first rows-1 of lines, for a page whose last row says that more follow: an empty row stands
-// before it, and the first of several lines that belong together does not stand there alone. left is the
-// number of lines left out. All lines where they fit.
+// Cut is the first of lines in fewer than rows, for a page that ends with a note that more follow: an empty
+// row stands before it, and the first of several lines that belong together does not stand there alone. left
+// is the number of lines left out. All lines where they fit.
 func Cut(lines []string, rows int) (above []string, left int) {
 	if len(lines) <= rows {
 		return slices.Clone(lines), 0
@@ -59,7 +59,7 @@ func Cut(lines []string, rows int) (above []string, left int) {
 	if n == 0 {
 		n = rows - 2
 	}
-	return append(slices.Clone(lines[:n]), make([]string, rows-1-n)...), len(lines) - n
+	return append(slices.Clone(lines[:n]), ""), len(lines) - n
 }
 
 // begins reports whether a line is the first of several that belong together.

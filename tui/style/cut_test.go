@@ -29,3 +29,23 @@ func TestAbove(t *testing.T) {
 	assert.Equal(t, []string{"", "Heading"}, above, "a page of a line or two shows what it can")
 	assert.Equal(t, 1, left)
 }
+
+// An empty row stands before the note that more follow, and no heading alone above it.
+func TestCut(t *testing.T) {
+	text := []string{"a", "", "Heading", "b", "c", "", "d"}
+	for _, row := range []struct {
+		rows int
+		want []string
+		left int
+	}{
+		{7, text, 0},
+		{6, []string{"a", "", "Heading", "b", ""}, 3},
+		{5, []string{"a", ""}, 6}, // the heading would be alone
+		{4, []string{"a", ""}, 6},
+		{3, []string{"a", ""}, 5}, // too low for an empty row of its own
+	} {
+		above, left := Cut(text, row.rows)
+		assert.Equal(t, row.want, above, "%d rows", row.rows)
+		assert.Equal(t, row.left, left, "%d rows", row.rows)
+	}
+}

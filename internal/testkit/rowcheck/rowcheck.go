@@ -53,6 +53,10 @@ func longest(margin []bool) (most int) {
 	return most
 }
 
+// mostFree is the most rows that are free below a note that more follow: a heading that would stand there
+// alone and the empty row before it are below.
+const mostFree = 2
+
 // Faults are what is wrong with the rows of a page between its line of pages and the lines
 // at its foot. spare is how many empty rows may stand last: one where a foot follows.
 // An empty row of a drawing's ground is its margin, and the empty row next to it a gap of its own.
@@ -80,7 +84,7 @@ func Faults(body []string, spare int) (out []string) {
 		}
 		last = i
 	}
-	if last >= 0 && free > 0 && more.MatchString(strings.TrimRight(body[last], " ")) {
+	if last >= 0 && free > mostFree && more.MatchString(strings.TrimRight(body[last], " ")) {
 		out = append(out, fmt.Sprintf("%d rows are free below %q", free, strings.TrimSpace(body[last])))
 	}
 	return out

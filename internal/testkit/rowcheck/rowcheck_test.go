@@ -18,7 +18,8 @@ func TestFaults(t *testing.T) {
 		{"a  b\n   \n█ █ b\n█ █ b\n\na\n\n", ""}, // text beside them
 		{"4.9 V█\na\n\n", ""},
 		{"a\n… 3 more below: ↓\n", ""},
-		{"a\n… 3 more below: ↓\n\n", `1 rows are free below "… 3 more below: ↓"`},
+		{"a\n… 3 more below: ↓\n\n\n", ""}, // a heading and the row before it are below
+		{"a\n… 3 more below: ↓\n\n\n\n", `3 rows are free below "… 3 more below: ↓"`},
 		{"a\n\x1b[1m\x1b[0m\n\nb\n", `2 empty rows above "b"`},
 		{"a\n\x1b[37;40m   \x1b[0m\n\nb\n", ""}, // ground is the margin of a drawing
 		{"a\n\x1b[48;5;233m   \x1b[0m\n\x1b[48;2;17;17;17m   \x1b[0m\n\nb\n", `2 empty rows above "b"`},
