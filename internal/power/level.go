@@ -1,6 +1,10 @@
 package power
 
-import "math"
+import (
+	"math"
+
+	"example.org/ringout/internal/prop"
+)
 
 // HoldLevel is the highest level from 0 to 1 at which no pixel falls below
 // minVolts, with constant current: the cautious answer. It is 0 when dark pixels
@@ -64,4 +68,42 @@ func (l *Ladder) HoldLevelSagging(full []Draw, law Law, minVolts float64) (float
 		}
 	}
 	return lo, nil
+}
+
+// WireLevel is the highest level of white, 0 to 1, at which no feed and no lead carries more
+// than its wire may in free air; 0 when dark pixels alone draw too much. Each pixel is taken to
+// keep its full current. What a lead carries is convex in the level, so the level on the
+// chord between dark and full is on the safe side.
+func WireLevel(p *prop.Prop) (float64, error) {
+	n, err := NetworkOf(p)
+	if err != nil {
+		return 0, err
+	}
+	l, err := NewLadder(n)
+	if err != nil {
+		return 0, err
+	}
+	on, _ := p.Lights()
+	at := func(level float64) *Solution {
+		return l.Constant(nil, ampsOf(draws(on, DrawOf(p.Chip, FullWhite(), level))))
+	}
+	dark, full, level := at(0), at(1), 1.0
+	hold := func(w prop.Wire, dark, full float64) {
+		most := max(ChassisAmps(w), CautiousAmps(w))
+		if full > withRounding(most) {
+			level = min(level, max(0, (most-dark)/(full-dark)))
+		}
+	}
+	for i, f := range feedsOf(p) {
+		if f.WireMetre > 0 && CheckWire(f.Wire) == nil {
+			hold(f.Wire, max(dark.Taps[i].Plus, dark.Taps[i].Minus), max(full.Taps[i].Plus, full.Taps[i].Minus))
+		}
+	}
+	starts := p.Starts()
+	for i := 1; i < len(p.Runs); i++ {
+		if p.Runs[i-1].LeadOut+p.Runs[i].LeadIn > 0 {
+			hold(leadWire(p), linkAmps(n, dark, starts[i]-1), linkAmps(n, full, starts[i]-1))
+		}
+	}
+	return level, nil
 }

@@ -1,6 +1,7 @@
 package joints
 
 import (
+	"fmt"
 	"math/rand/v2"
 	"testing"
 	"time"
@@ -209,4 +210,35 @@ func TestReadingsBesideThePlan(t *testing.T) {
 		require.NoError(t, err)
 		assert.InDelta(t, report.Sagging.Volts(c.Pixel), c.Planned, 0.001, "a level goes out in whole steps of 255")
 	}
+}
+
+// A load test lights no prop brighter than its wires carry in free air, and says so: 28 AWG
+// carries 1.4 A, which the outer feed draws at 41 % (its thin wire leaves more to the inner one).
+func TestALoadTestSparesThinWires(t *testing.T) {
+	p := prop.Porthole()
+	levels := func() []float64 {
+		l, err := NewLoad(p, 1)
+		require.NoError(t, err)
+		return l.levels
+	}
+	assert.Equal(t, []float64{0.09, 0.45, 0.9}, levels(), "the supply's limit alone")
+	p.Feeds[1].Wire = prop.Wire{AWG: 28}
+	l, err := NewLoad(p, 1)
+	require.NoError(t, err)
+	top := l.levels[2]
+	assert.InDelta(t, 0.41, top, 0.01)
+	r, err := power.Plan(p, top, power.FullWhite())
+	require.NoError(t, err)
+	for _, f := range r.Feeds {
+		assert.NotEqual(t, power.Bad, f.Check.Wire, f.Name)
+	}
+	m, _ := l.Next()
+	assert.Contains(t, m.Question, fmt.Sprintf("The wires carry level %.0f %% at most, see the plan. All white at level ", 100*top))
+	assert.Empty(t, m.Brief)
+	l.Skip()
+	m, _ = l.Next()
+	assert.NotContains(t, m.Question, "The wires carry", "once is enough")
+	p.Feeds[1].Wire, p.Chip.IdleAmps = prop.Wire{AWG: 30}, 0.02
+	_, err = NewLoad(p, 1)
+	assert.ErrorContains(t, err, "too thin for its pixels at any level. Power off and use thicker wire")
 }

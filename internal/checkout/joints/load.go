@@ -29,6 +29,7 @@ type Load struct {
 	prop   *prop.Prop
 	places []int
 	levels []float64
+	thin   bool // the wires allow less than the supply does
 	taken  []measurement
 }
 
@@ -43,7 +44,8 @@ type measurement struct {
 var steps = []float64{0.1, 0.5, 1}
 
 // NewLoad plans a load test. most is the highest level wanted, 0 to 1; it is
-// lowered to the supply's continuous limit, as the limiter would do.
+// lowered to the supply's continuous limit, as the limiter would do, and to what the wires
+// of feeds and leads carry in free air.
 func NewLoad(p *prop.Prop, most float64) (*Load, error) {
 	if !(most > 0 && most <= 1) {
 		return nil, fmt.Errorf("the highest level is %s: give more than 0, at most 100", words.Percent(most))
@@ -55,8 +57,15 @@ func NewLoad(p *prop.Prop, most float64) (*Load, error) {
 	if report.SupplyLevel <= 0 {
 		return nil, fmt.Errorf("the supply has nothing left for light: its rating is below what %q draws when dark", p.Name)
 	}
-	top := min(most, report.SupplyLevel)
-	l := &Load{prop: p, places: power.LoadTestPlaces(p)}
+	wires, err := power.WireLevel(p)
+	switch {
+	case err != nil:
+		return nil, err
+	case wires < 0.01:
+		return nil, fmt.Errorf("a feed or lead of %q is too thin for its pixels at any level. Power off and use thicker wire, as the plan says", p.Name)
+	}
+	top := min(most, report.SupplyLevel, wires)
+	l := &Load{prop: p, places: power.LoadTestPlaces(p), thin: wires < min(most, report.SupplyLevel)}
 	for _, s := range steps {
 		// Rounded down to whole per cent, as on the screens, at least 1 %.
 		l.levels = append(l.levels, max(0.01, math.Floor(100*s*top)/100))
@@ -78,6 +87,10 @@ func (l *Load) Next() (Measure, bool) {
 	if m.First && step > 0 {
 		const feel = "The level has gone up: feel plugs and joints, stop if one is hot. "
 		m.Brief, m.Question = feel+m.Brief, feel+m.Question
+	}
+	if l.thin && n == 0 {
+		m.Brief = ""
+		m.Question = fmt.Sprintf("The wires carry level %s at most, see the plan. ", words.WholePercent(l.levels[len(l.levels)-1])) + m.Question
 	}
 	if l.firstDead() {
 		m.Brief = ""

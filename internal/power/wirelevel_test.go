@@ -1,0 +1,54 @@
+package power
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"example.org/ringout/internal/prop"
+)
+
+// At the level that the wires allow, no feed and no lead of the plan carries more than its
+// wire may in free air, and a little above it one does.
+func TestWireLevel(t *testing.T) {
+	bad := func(p *prop.Prop, level float64) bool {
+		r, err := Plan(p, level, FullWhite())
+		require.NoError(t, err)
+		for _, f := range r.Feeds {
+			if f.Check.Wire == Bad {
+				return true
+			}
+		}
+		for _, j := range r.Joints {
+			if j.Lead == Bad {
+				return true
+			}
+		}
+		return false
+	}
+	lowered := 0
+	rapid.Check(t, func(t *rapid.T) {
+		p := prop.Porthole()
+		gauge := func(name string) prop.Wire { return prop.Wire{AWG: rapid.IntRange(16, 30).Draw(t, name)} }
+		p.LeadWire, p.Supply.Amps, p.Chip.MinVolts = gauge("lead"), 100, 0 // no search for more feeds
+		for i := range p.Feeds {
+			p.Feeds[i].Wire = gauge("feed")
+		}
+		p.Runs[1].Apart = rapid.Bool().Draw(t, "apart")
+		level, err := WireLevel(p)
+		require.NoError(t, err)
+		require.False(t, bad(p, 0.999*level), "%g", level)
+		if level < 1 {
+			lowered++
+			require.True(t, bad(p, min(1, 1.02*level+0.001)), "%g", level)
+		}
+	})
+	assert.Positive(t, lowered)
+	for _, p := range prop.Demos() {
+		level, err := WireLevel(p)
+		require.NoError(t, err)
+		assert.Equal(t, 1.0, level, p.Name)
+	}
+}
