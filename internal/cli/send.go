@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/words"
@@ -133,6 +134,9 @@ func (f *sendFlags) run(c *cobra.Command, id string) error {
 	if patch, err := prop.PatchFor(p); err == nil && patch.Moved() != "" {
 		fmt.Fprintln(c.ErrOrStderr(), "ringout: "+patch.Moved())
 	}
+	if text := thinWires(p, w.Level); text != "" && f.strip.file != "" {
+		fmt.Fprintln(c.ErrOrStderr(), "ringout: "+text)
+	}
 	ctx := c.Context()
 	if f.length > 0 {
 		var cancel context.CancelFunc
@@ -153,6 +157,16 @@ func (f *sendFlags) run(c *cobra.Command, id string) error {
 		return err
 	}
 	return st.verdict()
+}
+
+// thinWires warns of a level, 0 to 1, that is more in white than the wires of the prop
+// carry; empty when there is nothing to warn of. The limiter knows the supply only.
+func thinWires(p *prop.Prop, level float64) string {
+	most, err := power.WireLevel(p)
+	if err != nil || level <= most {
+		return ""
+	}
+	return fmt.Sprintf("the wires of %s carry level %d %% of white at most: stay below, or power off and use thicker wire, as ringout plan says", p.Name, power.FloorPercent(most))
 }
 
 // stepOf refuses a step that the pattern does not have on the prop: another pixel would be
