@@ -300,8 +300,8 @@ func (f *field) hash(h uint64, l strip.Light) uint64 {
 	return h
 }
 
-// Print is a hash of the runs, colour order and address of a prop, as 16 hex
-// digits. Answers given under another hash do not hold for the prop.
+// Print is a hash of the runs with their travel, empty parts, colour order and address of
+// a prop, as 16 hex digits. Answers given under another hash do not hold for the prop.
 func Print(p *prop.Prop) string {
 	h := fnv.New64a()
 	var b [8]byte
@@ -309,6 +309,15 @@ func Print(p *prop.Prop) string {
 	for _, r := range p.Runs {
 		h.Write([]byte(r.Name))
 		put(r.Pixels)
+		if r.Reverse {
+			h.Write([]byte("<"))
+		}
+	}
+	for _, part := range p.Parts {
+		if part.Empty {
+			put(part.First)
+			put(part.Last)
+		}
 	}
 	h.Write([]byte(p.Chip.Order))
 	put(int(p.Address.Universe))

@@ -102,3 +102,44 @@ func TestOldAnswersAreNotTakenUp(t *testing.T) {
 		}
 	}
 }
+
+// Answers are taken up for the prop that they were given for. Readings of a voltmeter do not
+// hold with another feed, lead, supply or chip, looks not with another travel or empty part.
+func TestAnswersHoldForOneProp(t *testing.T) {
+	text := prop.DemoFile("porthole")
+	for change, kept := range map[[2]string][2]bool{ // looks, readings
+		{"[supply]\n", "# dry\n[supply]\n"}:                                        {true, true},
+		{`fuse   = "5 A"`, `fuse   = "4 A"`}:                                       {true, true},
+		{`length = "1.5 m"`, `length = "15 m"`}:                                    {true, false},
+		{`lead_wire = "20 AWG"`, `lead_wire = "28 AWG"`}:                           {true, false},
+		{`amps       = "10 A"`, `amps       = "5 A"`}:                              {true, false},
+		{`full      = "20 mA"`, `full      = "12 mA"`}:                             {true, false},
+		{`name     = "middle ring"`, "name = \"middle ring\"\napart = true"}:       {true, false},
+		{`travel   = "clockwise"`, `travel   = "counter-clockwise"`}:               {false, false},
+		{"[[part]]\nname = \"pupil\"", "[[part]]\nname = \"pupil\"\nempty = true"}: {false, false},
+	} {
+		d := desk(t)
+		c, _, err := d.Begin(Part{}, 1)
+		require.NoError(t, err)
+		require.NoError(t, c.Session.Answer(1))
+		require.NoError(t, d.Save(2, d.Unfinished(c)))
+		trial, _, err := d.BeginTest(single.Load, 3)
+		require.NoError(t, err)
+		require.NoError(t, trial.Answer(single.Reply{Typed: "4.9", Level: 0.09}))
+		require.NoError(t, d.Save(4, d.UnfinishedTest(trial)))
+		d.Release()
+
+		then := strings.Replace(text, change[0], change[1], 1)
+		require.NotEqual(t, text, then, change[0])
+		p, _, err := prop.Parse([]byte(then), "")
+		require.NoError(t, err)
+		d = NewDesk(Options{Prop: p, Path: d.Path(), Now: d.opt.Now})
+		c, _, err = d.TakeUp(Part{}, 5)
+		require.NoError(t, err)
+		assert.Equal(t, kept[0], c.Session.Answered() == 1, change[1])
+		trial, _, err = d.TakeUpTest(single.Load, 6)
+		require.NoError(t, err)
+		assert.Equal(t, kept[1], len(trial.Replies) == 1, change[1])
+		d.Release()
+	}
+}

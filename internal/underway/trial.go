@@ -3,12 +3,15 @@ package underway
 import (
 	"errors"
 	"fmt"
+	"hash/fnv"
 	"slices"
 	"strings"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/pictures"
 	"example.org/ringout/internal/checkout/single"
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/words"
 )
@@ -53,7 +56,7 @@ func (d *Desk) TakeUpTest(k single.Kind, number int) (t *Trial, note string, err
 		return t, fmt.Sprintf("%s of %q: the unfinished one is %s, so a new one begins. %s", k.Title(), d.opt.Prop.Name, why, aside), err
 	}
 	test, err := single.Restore(k, d.opt.Prop, u.Replies)
-	if err != nil || u.Print != checkout.Print(d.opt.Prop) {
+	if err != nil || u.Print != printOf(k, d.opt.Prop) {
 		t, aside, err := d.BeginTest(k, number)
 		return t, fmt.Sprintf("%q has changed since its unfinished %s, so a new one begins. %s", d.opt.Prop.Name, k.Title(), aside), err
 	}
@@ -89,7 +92,20 @@ func (t *Trial) Undo() bool {
 
 // UnfinishedTest returns a single test in the form that is saved.
 func (d *Desk) UnfinishedTest(t *Trial) record.UnfinishedCheck {
-	return record.UnfinishedCheck{Test: t.Kind(), Replies: append([]single.Reply(nil), t.Replies...), At: d.opt.Now(), Print: checkout.Print(d.opt.Prop)}
+	return record.UnfinishedCheck{Test: t.Kind(), Replies: append([]single.Reply(nil), t.Replies...), At: d.opt.Now(), Print: printOf(t.Kind(), d.opt.Prop)}
+}
+
+// printOf is a hash of what the replies of a test hold for: readings of a voltmeter hold for
+// one supply, one copper and one chip.
+func printOf(k single.Kind, p *prop.Prop) string {
+	base := checkout.Print(p)
+	n, err := power.NetworkOf(p)
+	if k != single.Load || err != nil {
+		return base
+	}
+	h := fnv.New64a()
+	fmt.Fprint(h, base, n.Volts, n.Links, n.Taps, n.Loops, p.Chip, p.Supply)
+	return fmt.Sprintf("%016x", h.Sum64())
 }
 
 // TestEntry returns a single test as a record entry; false for a test without entries,
