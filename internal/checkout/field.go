@@ -324,5 +324,8 @@ func Print(p *prop.Prop) string {
 	put(p.Address.Slot)
 	h.Write([]byte(p.Address.Packing))
 	h.Write([]byte(p.Address.Host))
+	if p.Address.Port != 0 {
+		put(int(p.Address.Port))
+	}
 	return fmt.Sprintf("%016x", h.Sum64())
 }

@@ -150,7 +150,8 @@ func TestPrintOfAProp(t *testing.T) {
 	was := Print(base())
 	for name, change := range map[string]func(p *prop.Prop){
 		"a name of a run": func(p *prop.Prop) { p.Runs[1].Name = "other" }, "a count": func(p *prop.Prop) { p.Runs[0].Pixels++ }, "order": func(p *prop.Prop) { p.Chip.Order = "RGB" }, "universe": func(p *prop.Prop) { p.Address.Universe++ },
-		"slot": func(p *prop.Prop) { p.Address.Slot++ }, "packing": func(p *prop.Prop) { p.Address.Packing = prop.Straddle }, "host": func(p *prop.Prop) { p.Address.Host = "other" }, "order of the runs": func(p *prop.Prop) { p.Runs[0], p.Runs[1] = p.Runs[1], p.Runs[0] },
+		"slot": func(p *prop.Prop) { p.Address.Slot++ }, "packing": func(p *prop.Prop) { p.Address.Packing = prop.Straddle }, "host": func(p *prop.Prop) { p.Address.Host = "other" }, "port": func(p *prop.Prop) { p.Address.Port = 5570 }, "travel": func(p *prop.Prop) { p.Runs[0].Reverse = true }, "travel of another": func(p *prop.Prop) { p.Runs[1].Reverse = true }, "an empty part": func(p *prop.Prop) { p.Parts = []prop.Part{{First: 1, Last: 2, Empty: true}} },
+		"order of the runs": func(p *prop.Prop) { p.Runs[0], p.Runs[1] = p.Runs[1], p.Runs[0] },
 	} {
 		p := base()
 		change(p)
@@ -158,6 +159,7 @@ func TestPrintOfAProp(t *testing.T) {
 	}
 	p := base()
 	p.Supply.Amps++
+	p.Parts = []prop.Part{{First: 1, Last: 2}}
 	assert.Equal(t, was, Print(p), "the supply is no matter of what is seen")
 }
 
