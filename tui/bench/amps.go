@@ -40,14 +40,18 @@ func (s status) heard(n traffic.News) status {
 	return s
 }
 
+// current is the current of what the prop shows, as far as it is known.
+func (m Model) current() float64 {
+	if m.status.lit.some {
+		return m.status.lit.amps
+	}
+	return m.status.snap.Amps
+}
+
 // amps is the current, and the supply's continuous limit: its rating times the share for
 // continuous load. Others may go beyond it: nothing holds their light.
 func (m Model) amps(short bool) string {
-	s, supply := m.status.snap, m.status.ready.Prop.Supply
-	amps, by := s.Amps, ""
-	if m.status.lit.some {
-		amps, by = m.status.lit.amps, m.by(short)
-	}
+	s, supply, amps := m.status.snap, m.status.ready.Prop.Supply, m.current()
 	text := fmt.Sprintf("about %s", words.Amps(amps))
 	switch {
 	case s.MaxAmps > 0 && short:
@@ -55,18 +59,29 @@ func (m Model) amps(short bool) string {
 	case s.MaxAmps > 0:
 		text = fmt.Sprintf("about %s of %s (%s of the supply's %s)", words.Amps(amps), words.Amps(s.MaxAmps), words.WholePercent(s.MaxAmps/supply.Amps), words.Given(supply.Amps, "A"))
 	}
-	switch {
-	case by != "" && s.MaxAmps > 0 && amps > s.MaxAmps:
-		return m.opt.Style.Warn.Render("OVER ") + text + by
-	case by == "" && s.Limited:
-		return m.opt.Style.Warn.Render("LIMITED ") + text
-	}
-	return text + by
+	return m.alarm() + text + m.by(short)
 }
 
-// by says whose light the current is of, where it is not ours alone.
+// bareAmps is the current in few cells.
+func (m Model) bareAmps() string { return m.alarm() + "~" + words.Amps(m.current()) + m.by(true) }
+
+// alarm says that we light less than is wanted, or others more than is good; empty for neither.
+func (m Model) alarm() string {
+	s := m.status.snap
+	switch {
+	case m.status.lit.some && s.MaxAmps > 0 && m.current() > s.MaxAmps:
+		return m.opt.Style.Warn.Render("OVER ")
+	case !m.status.lit.some && s.Limited:
+		return m.opt.Style.Warn.Render("LIMITED ")
+	}
+	return ""
+}
+
+// by says whose light the current is of; empty where it is ours alone.
 func (m Model) by(short bool) string {
 	switch {
+	case !m.status.lit.some:
+		return ""
 	case m.status.lit.all && short:
 		return " by others"
 	case m.status.lit.all:

@@ -102,6 +102,9 @@ func (m Model) statusLine() string {
 			}
 		}
 	}
+	if all := line + " · " + m.bareAmps(); style.Width(all) <= m.width-edge {
+		return all
+	}
 	return line
 }
 

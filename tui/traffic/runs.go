@@ -68,6 +68,11 @@ func (m Model) runBands(l *look, width, rows, free int) []string {
 	names, own := m.bandNames(runs, l)
 	high := max(1, min(2, rows-len(runs)))
 	said, all := canvas.Legend(width, high, append(legend, names...)...)
+	if brief := append([]canvas.Name{canvas.Named(legend[0].Brief)}, append(legend[1:], names...)...); all && len(said) > 1 {
+		if one, fits := canvas.Legend(width, 1, brief...); fits { // a shorter title saves a row
+			said = one
+		}
+	}
 	if !all { // the signs say more than the title
 		said, all = canvas.Legend(width, high, append(legend[1:], names...)...)
 	}
