@@ -218,6 +218,16 @@ func TestALoadTestIsOfTheCopperThatWasMeasured(t *testing.T) {
 	assert.Equal(t, "Changed since it passed", h.LargeFor(prop.Porthole())[0])
 }
 
+// The level that is handed over is one that the wires carry: an outer feed of 28 AWG, 1.4 A in
+// free air, is full at 41 % of white.
+func TestTheSheetsLevelSparesThinWires(t *testing.T) {
+	p := prop.Porthole()
+	p.Chip.MinVolts = 3
+	assert.Equal(t, "90 % (supply allows 90 %, voltage holds up to level 100 % in this colour)", page(t, p).highest())
+	p.Feeds[1].Wire = prop.Wire{AWG: 28}
+	assert.Equal(t, "41 % (supply allows 90 %, wires carry 41 %, voltage holds up to level 69 % in this colour)", page(t, p).highest())
+}
+
 // tool returns the path of an outside program. If it is missing the test is skipped, or
 // fails if RINGOUT_TOOLS requires it.
 func tool(t *testing.T, name string) string {
