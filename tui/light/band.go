@@ -26,13 +26,23 @@ func (m Model) bandFor(width, rows int) band {
 	}
 	big, wide := m.bigWords(width)
 	if wide <= width/2 {
-		return band{big, m.words(width-wide-2, rows), wide}
+		return band{big, m.words(width-wide-m.besideGap(width), rows), wide}
 	}
 	text := m.words(width, rows-len(big)-1) // an empty row between
 	if len(text) > 0 {
 		text = append([]string{""}, text...)
 	}
 	return band{big, append(make([]string, len(big)), text...), 0}
+}
+
+// besideGap is the space between large words and the text at their right: more in wide windows, and where
+// the ground of a colour takes some of it.
+func (m Model) besideGap(width int) int {
+	const wide = 100
+	if width >= wide || m.tellsColour() {
+		return 4
+	}
+	return 2
 }
 
 // besideWords is the least width of a text beside large words.
@@ -60,7 +70,7 @@ func (m Model) oneHeight(width int) (b band, ok bool) {
 	for rows := high; rows >= digits.Rows; rows -= digits.Rows {
 		for _, room := range []int{width - besideWords, width / 2} { // a narrower face, for longer words
 			big, wide := m.bigBeside(room, rows)
-			if text, fits := wordsWithin(asked, width-wide-2, high); big != nil && fits {
+			if text, fits := wordsWithin(asked, width-wide-m.besideGap(width), high); big != nil && fits {
 				return band{big, text, wide}, true
 			}
 		}
@@ -189,7 +199,7 @@ func (m Model) madeBand(width, rows, room int) []line {
 		}
 		if i < min(n, len(b.text)) && b.text[i] != "" {
 			if b.indent > 0 {
-				text = style.Cell(text, b.indent+2)
+				text = style.Cell(text, b.indent+m.besideGap(width))
 			}
 			text += b.text[i]
 		}
