@@ -35,7 +35,7 @@ func TestSingleTestsStandBesideTheCheckOut(t *testing.T) {
 	h.Entries[0].PropFile = ""
 
 	h.Entries = append(h.Entries, on(3, LoadTest, "", Fail, "0.4 ohm too much"), on(4, "", "", Pass))
-	assert.Equal(t, []string{"load test of 28 November 2026: 0.4 ohm too much"}, h.Due("", evening))
+	assert.Equal(t, []string{"load test of 28 November 2026: 0.4 ohm too much"}, h.Due("", evening.AddDate(0, 0, 4)))
 	s := StandingOf("f", "Porthole", "", h, evening)
 	assert.Equal(t, "failed", s.Word())
 	assert.Equal(t, []string{"solder (Porthole)"}, ToBring([]Standing{s}))
