@@ -48,6 +48,9 @@ func (m Model) besideGap(width int) int {
 // besideWords is the least width of a text beside large words.
 const besideWords = 26
 
+// goodShare is the part of the width that such a text has where words of the same height leave it.
+const goodShare = 3
+
 // bandHeight is the height of the band in a wide window, one for all patterns, so that drawings begin
 // on one row: that of large words which leave room for a text beside them. 0 in other windows.
 func (m Model) bandHeight(width int) int {
@@ -68,7 +71,7 @@ func (m Model) oneHeight(width int) (b band, ok bool) {
 		asked = append(asked, m)
 	}
 	for rows := high; rows >= digits.Rows; rows -= digits.Rows {
-		for _, room := range []int{width - besideWords, width / 2} { // a narrower face, for longer words
+		for _, room := range []int{width - max(besideWords, width/goodShare), width - besideWords, width / 2} { // the last in a narrower face, for longer words
 			big, wide := m.bigBeside(room, rows)
 			if text, fits := wordsWithin(asked, width-wide-m.besideGap(width), high); big != nil && fits {
 				return band{big, text, wide}, true
