@@ -184,6 +184,23 @@ func TestNoPageCutsItsLargeLine(t *testing.T) {
 	}
 }
 
+// From afar each of them may have several lines: never cut, never higher than the room, and large in any
+// window.
+func TestLargeWordsFromAfarFillTheWindow(t *testing.T) {
+	for _, texts := range allLarge() {
+		for width := 50; width <= 240; width += 19 {
+			for rows := 15; rows <= 70; rows += 11 {
+				got := digits.Block(width-4, rows, texts...)
+				assert.LessOrEqual(t, len(got), rows, "%q at %dx%d", texts, width, rows)
+				for _, l := range got {
+					assert.LessOrEqual(t, utf8.RuneCountInString(l), width-4, "%q at %dx%d", texts, width, rows)
+				}
+				assert.GreaterOrEqual(t, letterHeight(strings.Join(got, "\n")), digits.Rows, "%q at %dx%d is not large", texts, width, rows)
+			}
+		}
+	}
+}
+
 // From afar an answer has its own words, with others left out: no other names.
 func TestAnswersFromAfarHaveTheirOwnWords(t *testing.T) {
 	for _, row := range []struct {

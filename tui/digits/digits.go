@@ -156,11 +156,16 @@ func largest(text string, width, rows int, reads func(face) bool) (face, bool) {
 
 // Block is Large over several lines with an empty row between them, for a page that shows
 // one thing. It takes the first of texts that can be read from afar, in the face and the
-// lines that make it largest. A narrow face on one line comes before lines with a stub,
-// unless these are twice as high.
+// lines that make it largest. Lines with a stub come after others, unless they are half as high again, and after
+// a narrow face on one line, unless they are twice as high.
 func Block(width, rows int, texts ...string) []string {
 	for _, t := range texts {
-		if f, lines := broken(strings.ToUpper(t), width, rows, even); lines != nil {
+		t = strings.ToUpper(t)
+		f, lines := broken(t, width, rows, even)
+		if stub, more := broken(t, width, rows, anyLines); lines != nil && 2*stub.tall >= 3*f.tall {
+			return stub.drawLines(more)
+		}
+		if lines != nil {
 			return f.drawLines(lines)
 		}
 	}
