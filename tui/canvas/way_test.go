@@ -3,6 +3,7 @@ package canvas
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -35,10 +36,10 @@ func TestTheWayIsDrawn(t *testing.T) {
 				all := strings.Join(c.Lines(), "\n")
 				assert.Equal(t, 1, strings.Count(all, "▶")+strings.Count(all, "▼")+strings.Count(all, "◀")+strings.Count(all, "▲"), "%s\n%s", name, all)
 				for r, n := range c.headsOf {
-					if p.Runs[r].Pixels > 1 {
-						assert.GreaterOrEqual(t, n, MinHeads, "%s run %d\n%s", name, r, all)
-					}
+					assert.GreaterOrEqual(t, n, 3, "%s run %d\n%s", name, r, all)
 				}
+				heads := len(regexp.MustCompile(`[›→↘↓↙←↖↑↗]`).FindAllString(all, -1))
+				assert.GreaterOrEqual(t, heads, 3*len(p.Runs), "%s\n%s", name, all)
 				for _, r := range c.rows {
 					for _, m := range r.marks {
 						for _, s := range r.spots {
