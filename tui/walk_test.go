@@ -36,7 +36,7 @@ type walker struct {
 	wire   *wire
 	show   Show
 	queue  chan tea.Msg
-	wants  int // asked of the show so far
+	asked  show.Want // of the show, the newest
 }
 
 // A state is what the bench shows after some keys.
@@ -93,14 +93,14 @@ func (w *walker) Close() {
 	}
 }
 
-// heard counts what is asked of the show.
+// heard keeps what is asked of the show.
 type heard struct {
 	Show
 	w *walker
 }
 
 func (h heard) Set(want show.Want) {
-	h.w.wants++
+	h.w.asked = want
 	h.Show.Set(want)
 }
 
