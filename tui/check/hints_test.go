@@ -21,6 +21,7 @@ import (
 // work. A sentence that the key does nothing here is no change.
 func (e *evening) acts(k string) bool {
 	before, wants := e.m.View(e.m.size.Width, e.m.size.Height), len(e.out.wants)
+	defer func() { e.out.wants = e.out.wants[:wants] }() // the key is tried, not pressed
 	next, cmd := e.m.Update(named(k))
 	m := next.(Model)
 	for _, refusal := range []string{"There is no such", "Choose an answer first", "Nothing waits", "Nothing has been answered", "This is the first question", "Only the demo", "Nothing was found that"} {
@@ -196,9 +197,10 @@ func (e *evening) actsAfterAnAnswer(b key.Binding) bool {
 
 // actsLater reports whether a key acts after an arrow or a level key.
 func (e *evening) actsLater(b key.Binding) bool {
-	was := e.m
-	defer func() { e.m = was }()
+	was, wants := e.m, len(e.out.wants)
+	defer func() { e.m, e.out.wants = was, e.out.wants[:wants] }()
 	for _, first := range []string{"down", "up", "+", "-", "pgdown"} {
+		e.out.wants = e.out.wants[:wants]
 		next, _ := was.Update(named(first))
 		e.m = next.(Model)
 		if e.anyActs(b) {
