@@ -29,7 +29,7 @@ func (p Page) Man(version string) string {
 var fallbacks = []struct {
 	sign  rune
 	ascii string
-}{{'■', "#"}, {'▪', ":"}, {'•', "."}, {'○', "o"}, {'◇', "&"}, {'◆', "*"}, {'⠶', ":"}, {'▶', ">"}, {'›', ">"}, {'→', ">"}}
+}{{'■', "#"}, {'▪', ":"}, {'•', "."}, {'○', "o"}, {'◦', "o"}, {'◇', "&"}, {'◆', "*"}, {'⠶', ":"}, {'▶', ">"}, {'›', ">"}, {'→', ">"}, {'↘', `\[rs]`}}
 
 func manBlock(b *strings.Builder, bl block) {
 	switch bl.kind {
