@@ -62,7 +62,17 @@ func Cut(lines []string, rows int) (above []string, left int) {
 	return append(slices.Clone(lines[:n]), ""), len(lines) - n
 }
 
-// begins reports whether a line is the first of several that belong together.
+// begins reports whether a line is the first of several that belong together: after an empty row, or with
+// a line below that stands further in.
 func begins(lines []string, i int) bool {
-	return (i == 0 || Blank(lines[i-1])) && i+1 < len(lines) && !Blank(lines[i+1])
+	if i+1 >= len(lines) || Blank(lines[i+1]) {
+		return false
+	}
+	return i == 0 || Blank(lines[i-1]) || indent(lines[i+1]) > indent(lines[i])
+}
+
+// indent is the number of spaces before the text of a line.
+func indent(line string) int {
+	plain := ansi.Strip(line)
+	return len(plain) - len(strings.TrimLeft(plain, " "))
 }

@@ -49,3 +49,10 @@ func TestCut(t *testing.T) {
 		assert.Equal(t, row.left, left, "%d rows", row.rows)
 	}
 }
+
+// A sentence whose other lines stand further in is not cut after its first.
+func TestCutWithinASentence(t *testing.T) {
+	above, left := Cut([]string{"! one", "  two", "! three", "  four", "  five", "! six"}, 5)
+	assert.Equal(t, []string{"! one", "  two", ""}, above)
+	assert.Equal(t, 4, left)
+}
