@@ -164,7 +164,7 @@ func slots(st style.Styles, p *prop.Prop, width, height int) []string {
 	}
 	out := []string{st.Quiet.Render(style.Cell(title, width))}
 	rows := (height-1)/len(names) - 1
-	for size := min(rows, 2*digits.Rows) / digits.Rows * digits.Rows; size >= digits.Rows; size -= digits.Rows {
+	for size := min(rows, mostHigh) / digits.Rows * digits.Rows; size >= digits.Rows; size -= digits.Rows {
 		if all := digits.Alike(width, size, names...); all != nil {
 			for _, lines := range all {
 				out = append(append(out, ""), lines...)

@@ -51,6 +51,7 @@ func TestPortraitsFitTheirRoom(t *testing.T) {
 func TestABulbHasItsSlots(t *testing.T) {
 	lines := (&Portrait{}).Lines(plain(), prop.BuoyLamp(), 30, 10)
 	assert.Equal(t, []string{"", "RED", "", "GREEN", "", "BLUE", "", "WHITE"}, lines[1:])
+	assert.Len(t, (&Portrait{}).Lines(plain(), prop.BuoyLamp(), 80, 41), 1+4*(1+9), "letters of nine rows where there is room")
 }
 
 // A drawing is laid out once for a size, and again for another prop.
