@@ -22,21 +22,7 @@ func (c *Canvas) layShape(p *prop.Prop, width, height int) {
 		return
 	}
 	pts := prop.Layout(c.as(p))
-	side, above := margins(width, height)
-	best := fitted(pts, grid{odd(width), odd(height), 1, side, above})
-	if (best.hidden > 0 || best.rough) && above > 0 { // its signs of the way have room inside
-		best = better(best, fitted(pts, grid{odd(width), odd(height), 1, side, 0}))
-	}
-	if best.near && !best.rough && side > 1 { // runs need the columns at the sides more than signs do
-		best = better(best, fitted(pts, grid{odd(width), odd(height), 1, 1, 0}))
-	}
-	if !best.near && !best.rough && best.scale > 0 { // no rings
-		best = wider(best, fitted(pts, grid{odd(width), odd(height), 1, min(1, side), 0}))
-		best = wider(best, tight(pts, grid{odd(width), odd(height), 1, min(1, side), 0}))
-	}
-	if best.hidden > 0 && c.depth != style.Letters && !c.whole {
-		best = better(best, fitted(pts, grid{odd(width), odd(2 * height), 2, side, 2 * above}))
-	}
+	best := c.bestFit(pts, width, height)
 	c.fine, c.moved = best.by.perCell == 2, best.moved
 	i, laid := int32(0), make([][]spotAt, len(pts))
 	for r, run := range best.at {
@@ -52,6 +38,26 @@ func (c *Canvas) layShape(p *prop.Prop, width, height int) {
 	}
 	c.sort()
 	c.layWay(laid)
+}
+
+// bestFit lays out the pixels of each run with margins or, where these cost pixels their places, without.
+func (c *Canvas) bestFit(pts [][]prop.Point, width, height int) fit {
+	side, above := margins(width, height)
+	best := fitted(pts, grid{odd(width), odd(height), 1, side, above})
+	if (best.hidden > 0 || best.rough) && above > 0 { // its signs of the way have room inside
+		best = better(best, fitted(pts, grid{odd(width), odd(height), 1, side, 0}))
+	}
+	if best.near && !best.rough && side > 1 { // runs need the columns at the sides more than signs do
+		best = better(best, fitted(pts, grid{odd(width), odd(height), 1, 1, 0}))
+	}
+	if !best.near && !best.rough && best.scale > 0 { // no rings
+		best = wider(best, fitted(pts, grid{odd(width), odd(height), 1, min(1, side), 0}))
+		best = wider(best, tight(pts, grid{odd(width), odd(height), 1, min(1, side), 0}))
+	}
+	if best.hidden > 0 && c.depth != style.Letters && !c.whole {
+		best = better(best, fitted(pts, grid{odd(width), odd(2 * height), 2, side, 2 * above}))
+	}
+	return best
 }
 
 // as is the prop with the counts of this canvas.
