@@ -90,7 +90,7 @@ func (r *reader) checkFeeds() {
 			continue
 		}
 		if first, ok := at[f.Pixel]; ok {
-			r.doubt(tables[i].line, spotName("feed", i), "move one, or use one thicker wire",
+			r.doubt(tables[i].line, spotName("feed", i), "power off, then move one, or use one thicker wire",
 				"%q enters at the same place as %q", f.Name, r.prop.Feeds[first].Name)
 			continue
 		}

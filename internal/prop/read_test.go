@@ -266,7 +266,7 @@ func TestDoubts(t *testing.T) {
 	assert.Equal(t, `t.toml line 11: run 1, pixels: 30 pixels do not match 93 in of strip, which carries about 142: check the length, the count and the density`, d.Doubts()[0].Error())
 	_, d, err = Parse([]byte(plain+"[[feed]]\nname = \"a\"\nat = 1\nlength = \"1 m\"\nwire = \"18 AWG\"\n[[feed]]\nname = \"b\"\nat = \"start\"\nlength = \"1 m\"\nwire = \"18 AWG\"\n"), "t.toml")
 	require.NoError(t, err)
-	assert.Equal(t, `t.toml line 17: feed 2: "b" enters at the same place as "a": move one, or use one thicker wire`, d.Doubts()[0].Error())
+	assert.Equal(t, `t.toml line 17: feed 2: "b" enters at the same place as "a": power off, then move one, or use one thicker wire`, d.Doubts()[0].Error())
 	_, d, err = Parse([]byte(with("pixels = 30", "length = \"93 in\"\ndiameter = \"12 in\"")), "t.toml")
 	require.NoError(t, err)
 	assert.Equal(t, `t.toml line 12: run 1, diameter: 12 in across is 37.7 in round, but the length is 93 in: check both, or leave out one`, d.Doubts()[0].Error())
