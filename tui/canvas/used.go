@@ -1,6 +1,9 @@
 package canvas
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // Used are the first line of the drawing that has pixels, signs or a label and the line
 // after the last one; both 0 where there are none. A drawing as it lies is in the middle
@@ -18,6 +21,28 @@ func (c *Canvas) Used() (first, after int) {
 	}
 	if len(c.flat) == 1 && c.fine {
 		return max(0, first-1), min(len(c.rows), after+1)
+	}
+	return first, after
+}
+
+// UsedColumns are the first column of the drawing that has pixels or signs and the column after the last
+// one; both 0 where there are none.
+func (c *Canvas) UsedColumns() (first, after int) {
+	for i := range c.rows {
+		var cols []int
+		for _, s := range c.rows[i].spots {
+			cols = append(cols, s.col)
+		}
+		for _, m := range c.rows[i].marks {
+			cols = append(cols, m.col)
+		}
+		if len(cols) == 0 {
+			continue
+		}
+		if least := slices.Min(cols); after == 0 || least < first {
+			first = least
+		}
+		after = max(after, slices.Max(cols)+1)
 	}
 	return first, after
 }

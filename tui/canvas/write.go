@@ -159,9 +159,6 @@ func (c *Canvas) signInk(light patterns.Colour) ink {
 // between, or it would look as bright as a pixel of full light.
 func (c *Canvas) writeDisc(p *pen, s *spot) {
 	light := s.now[0]
-	if len(s.up) == 0 {
-		light = s.now[1]
-	}
 	fill := fillOf(light, c.level, c.depth)
 	if fill == "" {
 		p.spot(s, &c.inks)

@@ -75,7 +75,7 @@ func (m Model) onPanel(drawn []string, width, spare int) []string {
 // row of ground below it, without which it looks cut off; without colours ground is not seen.
 func (m Model) withoutFree(lines []string) []string {
 	out := style.WithoutEnd(lines)
-	if sub := m.scene().sub; sub != nil && sub.Bulb() && m.style.Depth != style.Letters && len(out) < len(lines) {
+	if m.onABulb() && m.style.Depth != style.Letters && len(out) < len(lines) {
 		out = lines[:len(out)+1]
 	}
 	return out
@@ -88,11 +88,14 @@ const mostText = 2
 
 // textRows is mostText, and one row for a bulb, whose questions are short.
 func (m Model) textRows() int {
-	if m.of.sub != nil && m.of.sub.Pixels() == 1 {
+	if m.onABulb() {
 		return 1
 	}
 	return mostText
 }
+
+// onABulb reports whether what is checked is a bulb.
+func (m Model) onABulb() bool { return m.of.sub != nil && m.of.sub.Bulb() }
 
 // edge is the number of free columns at the left and at the right of a page.
 const edge = 2
@@ -276,7 +279,7 @@ func level(items []item) []item {
 	any := slices.ContainsFunc(items, func(it item) bool { return it.sign != "" })
 	for i := range items {
 		if any && items[i].sign == "" {
-			items[i].sign = "   "
+			items[i].sign = "    "
 		}
 	}
 	return items

@@ -55,9 +55,11 @@ func (p textBesideDrawing) lines(m Model, width, height int) []string {
 	if p.draw != nil && height >= leastRows {
 		side = m.drawingBox().width
 	}
+	keep := 0 // rows of the page and of the drawing beside its text
 	switch {
 	case side > 0:
-		page = append(page, p.beside(m, width, height, side)...)
+		text, drawn := p.beside(m, width, height, side)
+		page, keep = append(page, text...), len(page)+drawn
 	case p.draw != nil && m.turn%2 == 1 && height > 1:
 		var note []string // the text, which has the note, is not shown
 		for _, l := range style.Wrap(m.note, width-2*edge) {
@@ -70,7 +72,7 @@ func (p textBesideDrawing) lines(m Model, width, height int) []string {
 	default:
 		page = append(page, p.alone(m, width, height)...)
 	}
-	page = style.WithoutEnd(page) // rows that are left over stay empty at the foot of the page
+	page = append(page[:keep:keep], style.WithoutEnd(page[keep:])...) // rows that are left over stay empty at the foot of the page
 	for i := range page {
 		page[i] = style.Cell(page[i], width)
 	}
@@ -78,13 +80,16 @@ func (p textBesideDrawing) lines(m Model, width, height int) []string {
 }
 
 // beside is the text with the drawing at its right, in the place that drawings have on all
-// pages.
-func (p textBesideDrawing) beside(m Model, width, height, side int) []string {
+// pages, and the number of rows down to the foot of the drawing.
+func (p textBesideDrawing) beside(m Model, width, height, side int) (lines []string, drawn int) {
 	room, b := width-side-2*edge, m.drawingBox()
 	text := p.text(room)
-	lines := scrolled(m.style, text.lines, text.cuts, p.scroll, room, height)
+	lines = scrolled(m.style, text.lines, text.cuts, p.scroll, room, height)
 	above := max(0, min(b.top-len(titleLines(m.style, width, m.size.Height, p.large)), height-b.height))
 	draw := p.drawing(m, side, min(b.height, height))
+	for len(draw) > 0 && (draw[len(draw)-1] == "" || m.style.Depth == style.Letters && style.Blank(draw[len(draw)-1])) { // below its ground
+		draw = draw[:len(draw)-1]
+	}
 	for i := range lines {
 		line := ""
 		if k := i - above; k >= 0 && k < len(draw) {
@@ -92,7 +97,7 @@ func (p textBesideDrawing) beside(m Model, width, height, side int) []string {
 		}
 		lines[i] = style.Cell(lines[i], room) + strings.Repeat(" ", edge-1) + line
 	}
-	return lines
+	return lines, min(len(lines), above+len(draw))
 }
 
 // alone is the text, with p.below in the rows after it.
@@ -183,6 +188,9 @@ func (b box) after(text, gap, width int) (box, bool) {
 // the lines alone where they leave it no room.
 func (m Model) besideText(p *prop.Prop, lines []string, left int) []string {
 	b, ok := m.listBox().after(left, portrait.Gap, m.size.Width)
+	if p.Bulb() { // it is below the names of its slots
+		b.height = max(0, m.size.Height-1)
+	}
 	drawn := m.draw.start.Lines(m.style, p, b.width, b.height)
 	if drawn == nil || !ok {
 		return lines

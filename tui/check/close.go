@@ -110,7 +110,7 @@ func (m Model) finer(width, rows int) bool {
 		return false
 	}
 	n := sc.abreast(width - 2*edge)
-	each := (width - 2*edge - 2*(n-1)) / n
+	each := (width - 2*edge - columnGap*(n-1)) / n
 	per := func(height int) int { return canvas.New(sc.sub, nil, canvas.Rows, each, height, m.style.Depth).Per() }
 	return per(rows-1) < per(rows-2)
 }
@@ -123,8 +123,8 @@ func (m Model) closeFoot(q query, width, height int) int {
 	m.note = ""
 	answers, _ := answersBelow(m, q, none, width, height)
 	text, below := len(fullText(m, q, width, height)), len(style.WithoutEnd(answers))
-	switch sub := m.of.sub; {
-	case sub != nil && sub.Bulb(): // its questions are short and need no more than this one
+	switch {
+	case m.onABulb(): // its questions are short and need no more than this one
 		first = 0
 	case width >= narrow && height < airyFrom:
 		first = max(first, leastFoot)

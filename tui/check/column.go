@@ -19,6 +19,7 @@ type columnRoom struct {
 	abreast       int // drawings side by side
 	large         int // rows of large words
 	each          int // columns of a drawing; 0 where the prop does not fit as it lies
+	air           int // empty rows around a drawing
 }
 
 // leastColumn is the least width of the column of answers, its margins counted: with less,
@@ -29,8 +30,17 @@ const leastColumn = 34
 // with the window too.
 const columnShare = 4
 
-// columnGap is the number of free columns between drawings.
+// columnGap is the number of free columns between drawings, besides those that they leave at their sides.
 const columnGap = 2
+
+// airAround is the number of empty rows around a drawing that would reach to its legend and to the foot of
+// its ground: one above, and one below where there is ground.
+func (m scene) airAround() int {
+	if m.style.Depth == style.Letters {
+		return 1
+	}
+	return 2
+}
 
 // aboveColumn is how many rows a page has above the drawings, besides large words and text: the
 // progress, and an empty row after each.
@@ -51,36 +61,74 @@ func (m Model) columnRoom(width, height int) columnRoom {
 		}
 		rows := height - aboveColumn - m.textRows() - r.large - 1 // one is empty at the foot
 		each := (width - edge - max(leastColumn, width/columnShare) - columnGap*(n-1)) / n
-		if r.each = m.scene().widestAsItLies(min(each, shapeWidth(m.of.sub, rows)), rows); r.each > 0 {
+		if r.each, r.air = m.scene().airyAsItLies(min(each, shapeWidth(m.of.sub, rows)), rows, n == 1); r.each > 0 {
 			break
 		}
 	}
 	return *r
 }
 
-// widestAsItLies is the largest width, up to most, of a drawing that shows the prop as it lies
-// below its legend; 0 for none. In a little less room the pixels may stand evenly.
-func (m scene) widestAsItLies(most, rows int) int {
+// airyAsItLies is the largest width, up to most, of a drawing that shows the prop as it lies below its
+// legend, and the empty rows around it that keep it off the legend and the foot of its ground; 0 for none.
+// In a little less room the pixels may stand evenly. One that has room to stand clear goes before a larger
+// one that has not: of others beside it too, unless it is alone.
+func (m scene) airyAsItLies(most, rows int, alone bool) (each, air int) {
 	const tried = 8 // columns
+	widest := 0
 	for each := most; each >= max(leastSide, most-tried); each-- {
-		if m.asItLies(each, rows-mostLegend) || m.asItLies(each, rows-1) {
-			return each
+		c := m.below(each, rows)
+		switch {
+		case c == nil:
+			continue
+		case m.sub.Pixels() == 1, (alone || clearAside(c, each)) && clearAbove(c): // a disc has ground around it
+			return each, 0
+		}
+		air := m.airAround()
+		if c := m.below(each, rows-air); c != nil && (alone || clearAside(c, each)) {
+			return each, air
+		}
+		if widest == 0 {
+			widest = each
 		}
 	}
-	return 0
+	return widest, 0
 }
 
-// asItLies reports whether a drawing of so many cells shows the prop as it lies, without gaps
-// that look like dark pixels.
-func (m scene) asItLies(width, height int) bool {
+// below is the prop as it lies below a legend in so many rows; nil where it has no room.
+func (m scene) below(width, rows int) *canvas.Canvas {
+	if c := m.asItLies(width, rows-mostLegend); c != nil {
+		return c
+	}
+	return m.asItLies(width, rows-1)
+}
+
+// clearAside reports whether a drawing so wide leaves a column free at each side.
+func clearAside(c *canvas.Canvas, width int) bool {
+	first, after := c.UsedColumns()
+	return first > 0 && after < width
+}
+
+// clearAbove reports whether a drawing leaves a row free above and below.
+func clearAbove(c *canvas.Canvas) bool {
+	first, after := c.Used()
+	return first > 0 && after < len(c.Lines())
+}
+
+// asItLies is a drawing of so many cells that shows the prop as it lies, without gaps that look like
+// dark pixels; nil where there is none.
+func (m scene) asItLies(width, height int) *canvas.Canvas {
 	p, d := m.sub, m.style.Depth
-	if p.Pixels() == 1 { // a disc
-		return true
+	if canvas.Straight(p) && p.Pixels() > 1 {
+		return nil
 	}
-	if canvas.Straight(p) {
-		return false
+	c := canvas.Best(p, nil, width, height, d)
+	if c.Rows() {
+		c = canvas.New(p, nil, canvas.Shape, width, height, d)
+		if !c.Even() {
+			return nil
+		}
 	}
-	return !canvas.Best(p, nil, width, height, d).Rows() || canvas.New(p, nil, canvas.Shape, width, height, d).Even()
+	return c
 }
 
 // lettersWide is the width of the longest question in the narrowest easy letters of three
@@ -120,7 +168,7 @@ func askingBeside(m Model, q query, chosen, width, height int) (lines []string, 
 		return nil, nil
 	}
 	sc := m.scene()
-	sc.shaped = true
+	sc.shaped, sc.air = true, r.air
 	drawn, _ := canvas.Panel(m.style, sc.beside(sc.panels()[:r.abreast], r.each, drawing, rows), drawing, 0)
 	for i := range zones {
 		zones[i].x0, zones[i].x1 = zones[i].x0+left, zones[i].x1+left
@@ -146,9 +194,17 @@ func besideGround(panel, line string) string {
 }
 
 // answersInColumn are the answers, and below them the open explanations in the rows that are
-// left.
+// left. Answers stand apart where nothing else needs the rows, those with swatches also where these
+// leave enough of them.
 func answersInColumn(m Model, q query, chosen, width, rows int) (lines []string, zones []zone) {
 	lines, zones = q.answers(m.style, chosen, width, rows+airyFrom)
+	least := 0
+	if q.side != nil {
+		least = 1 + openRows
+	}
+	if swatches := len(q.items) > 0 && q.items[0].sign != ""; q.typed == nil && (q.side == nil || swatches) && len(lines)+len(zones)-1+least <= rows {
+		lines, zones = apart(lines, zones)
+	}
 	if q.side == nil {
 		return lines, zones
 	}

@@ -162,3 +162,28 @@ func rowPlace(t *testing.T, e *evening, size [2]int) (string, *canvas.Canvas) {
 	require.Fail(t, "no rows", ansi.Strip(strings.Join(lines, "\n")))
 	return "", nil
 }
+
+// Where drawings stand as they lie, four cells at least are free between two of them, and a row above and
+// below each.
+func TestDrawingsStandClear(t *testing.T) {
+	for _, size := range sizes[2:] {
+		for _, depth := range []termenv.Profile{termenv.Ascii, termenv.TrueColor} {
+			for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant()} {
+				e := begin(t, Options{Style: styles(depth)}, p, "")
+				e.m.bench.demo = p.Name == "Porthole" // has room for two
+				e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
+				e.press("1")
+				e.m.page.lines(e.m, size[0], rowsOf(size))
+				r, s := e.m.draw.column, e.m.draw.should
+				require.Positive(t, r.each, "%s at %v", p.Name, size)
+				left, right := s.c.UsedColumns()
+				assert.True(t, r.abreast == 1 || s.width-right+columnGap+left >= 4, "%s at %v", p.Name, size)
+				first, after := s.c.Used()
+				assert.Positive(t, first+r.air, "%s at %v: above", p.Name, size)
+				if depth != termenv.Ascii { // else there is no ground
+					assert.Positive(t, s.height-after+r.air-1, "%s at %v: below", p.Name, size)
+				}
+			}
+		}
+	}
+}

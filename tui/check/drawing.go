@@ -2,6 +2,7 @@ package check
 
 import (
 	"slices"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/x/ansi"
@@ -44,6 +45,7 @@ type scene struct {
 	pulse    int // arrowhead that is lit; negative for none
 	typing   bool
 	shaped   bool // drawn as it lies, beside the answers
+	air      int  // empty rows around it then
 }
 
 // pictures is what a page wants drawn besides the light.
@@ -200,7 +202,7 @@ func (m scene) drawn(width, height int) []string {
 	}
 	all := m.panels()
 	if n := m.abreast(width); n > 1 {
-		return m.beside(all[:n], (width-2*(n-1))/n, width, height)
+		return m.beside(all[:n], (width-columnGap*(n-1))/n, width, height)
 	}
 	return stacked(m, all, width, height)
 }
@@ -221,12 +223,12 @@ func (m scene) abreast(width int) int {
 // beside lays drawings side by side, each so wide, each with its whole legend. Where these
 // have no room the second names first what the other does not.
 func (m scene) beside(all []panel, each, width, height int) []string {
-	rows := m.legendRows(each, each, height)
+	rows := m.legendRows(each, each, height-m.air)
 	var legends, drawings [][]string
 	var named []canvas.Name
 	spare := true // a row of all legends
 	for _, p := range all {
-		lines := p.lines(each, height-rows)
+		lines := p.lines(each, height-m.air-rows)
 		l := p.legend(lines)
 		said, whole := l.lines(m, each, rows)
 		if !whole {
@@ -235,13 +237,16 @@ func (m scene) beside(all []panel, each, width, height int) []string {
 			named = append(named, l.saidIn(said)...)
 		}
 		spare = spare && len(said) < rows
+		if m.air > 0 {
+			lines = append([]string{""}, lines...)
+		}
 		legends, drawings = append(legends, said), append(drawings, lines)
 	}
 	out := make([]string, height)
 	for i := range all {
 		for k, line := range underLegend(legends[i], drawings[i], rows, spare && !m.shaped) {
 			if i > 0 {
-				out[k] += "  "
+				out[k] += strings.Repeat(" ", columnGap)
 			}
 			out[k] += style.Cell(line, each)
 		}
@@ -262,41 +267,6 @@ func underLegend(said, lines []string, rows int, spare bool) []string {
 		lines = append(slices.Clone(lines[1:]), lines[0])
 	}
 	return append(said, lines...)
-}
-
-// A legendRoom is how many rows the legends of drawings of light have, and what that hangs on.
-type legendRoom struct {
-	of                  *prop.Prop
-	width, room, height int
-	rows                int
-}
-
-// legendRows is how many rows the legend of a drawing of light so wide has where its own room
-// may be less, whatever it shows, so that drawings keep their place: as many as it takes, if
-// the drawing loses nothing by it.
-func (m scene) legendRows(width, room, height int) int {
-	d := m.draw
-	if d.room.of == m.sub && d.room.width == width && d.room.room == room && d.room.height == height {
-		return d.room.rows
-	}
-	d.room = legendRoom{m.sub, width, room, height, 1}
-	if m.sub.Bulb() || !hasRoom(m.size.Width, m.size.Height) { // small pages have one place for all drawings
-		return 1
-	}
-	below := func(rows int) *canvas.Canvas { return m.laidOut(nil, width, height-rows, false) }
-	names := func(title string, c *canvas.Canvas) []canvas.Name {
-		names := []canvas.Name{canvas.Named(title).With(c.Scale()), canvas.Named(canvas.Asked + " here")}
-		return append(names, c.MostNames(false)...)
-	}
-	if _, fits := canvas.Legend(room, 1, names("Simulated", below(1))...); !m.shaped || !fits { // a row more lets rings be larger
-		d.room.rows = canvas.LegendRows(min(2, max(1, height-2)), below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) {
-			return room, names("Should show", c)
-		})
-	}
-	if other := mostLegend + 1 - d.room.rows; m.shaped && !m.asItLies(width, height-d.room.rows) && m.asItLies(width, height-other) {
-		d.room.rows = other
-	}
-	return d.room.rows
 }
 
 // legend is that of a panel, over the lines of its drawing.

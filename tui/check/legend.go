@@ -8,7 +8,9 @@ import (
 
 	"github.com/charmbracelet/x/ansi"
 
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/style"
 )
 
 // A legend is what a drawing is, what its page says of the signs in it, and what the drawing
@@ -81,6 +83,53 @@ func (l legend) again(n canvas.Name) int {
 // lit reports whether the sheet shows light, and not signs.
 func (s *sheet) lit(m scene) bool {
 	return s == &m.draw.should || s == &m.draw.does || s == &m.draw.shown
+}
+
+// A legendRoom is how many rows the legends of drawings of light have, and what that hangs on.
+type legendRoom struct {
+	of                  *prop.Prop
+	width, room, height int
+	rows                int
+}
+
+// legendRows is how many rows the legend of a drawing of light so wide has where its own room
+// may be less, whatever it shows, so that drawings keep their place: as many as it takes, if
+// the drawing loses nothing by it.
+func (m scene) legendRows(width, room, height int) int {
+	d := m.draw
+	if d.room.of == m.sub && d.room.width == width && d.room.room == room && d.room.height == height {
+		return d.room.rows
+	}
+	d.room = legendRoom{m.sub, width, room, height, 1}
+	if m.sub.Bulb() || !hasRoom(m.size.Width, m.size.Height) { // small pages have one place for all drawings
+		return 1
+	}
+	below := func(rows int) *canvas.Canvas { return m.laidOut(nil, width, height-rows, false) }
+	names := func(title string, c *canvas.Canvas) []canvas.Name {
+		names := []canvas.Name{canvas.Named(title).With(c.Scale()), canvas.Named(canvas.Asked + " here")}
+		return append(names, c.MostNames(false)...)
+	}
+	if _, fits := canvas.Legend(room, 1, names("Simulated", below(1))...); !m.shaped || !fits { // a row more lets rings be larger
+		d.room.rows = canvas.LegendRows(min(2, max(1, height-2)), below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) {
+			return room, names("Should show", c)
+		})
+	}
+	if m.shaped && m.moreLegend(width, height, d.room.rows) {
+		d.room.rows = mostLegend + 1 - d.room.rows
+	}
+	return d.room.rows
+}
+
+// moreLegend reports whether the other number of rows of a legend suits a drawing as it lies better: it
+// has room only then, or its letters can have their names in full and it is as large.
+func (m scene) moreLegend(width, height, rows int) bool {
+	now, then := m.asItLies(width, height-rows), m.asItLies(width, height-(mostLegend+1-rows))
+	if now == nil || then == nil {
+		return then != nil
+	}
+	from, to := now.Used()
+	first, after := then.Used()
+	return rows < mostLegend && m.style.Depth == style.Letters && to-from == after-first
 }
 
 // keyLine is the caption of a drawing, its signs as they are drawn: those of light on its

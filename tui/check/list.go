@@ -20,7 +20,7 @@ type item struct {
 	name  string   // in fewer words still, for narrow pages; may be empty
 	brief string   // in a word or two, to be drawn large beside others in a small window; empty for far
 	asks  []string // drawn large when it is chosen, each shorter than the one before, where far would read as a verdict; may be empty
-	sign  string   // three cells of colour before the text; may be empty
+	sign  string   // four cells of colour before the text; may be empty
 	quiet bool
 }
 
@@ -193,6 +193,18 @@ func (it item) cells(st style.Styles, chosen bool, width int) []string {
 		}
 	}
 	return out
+}
+
+// apart is a list in one column with an empty row between items.
+func apart(lines []string, zones []zone) (out []string, moved []zone) {
+	for i, z := range zones {
+		if i > 0 {
+			out = append(out, "")
+		}
+		moved = append(moved, zone{z.x0, z.x1, len(out), len(out) + z.y1 - z.y0, z.item})
+		out = append(out, lines[z.y0:z.y1]...)
+	}
+	return out, moved
 }
 
 // width is the width of an item on one line, in cells.

@@ -95,7 +95,12 @@ func TestPagesOfEveryFinding(t *testing.T) {
 				assert.Contains(t, view, "Power off", "%s at %v", kind, size)
 			}
 			room, rows := textRoom(e.m, true, e.m.st.verdict(p))
-			if longest(e.m.page.(findingPage).written(e.m, room)) > rows/2 {
+			text := e.m.page.(findingPage).written(e.m, room)
+			for i, l := range text.lines[1:] {
+				word, before := strings.Fields(ansi.Strip(l)), strings.Fields(ansi.Strip(text.lines[i]))
+				assert.False(t, len(word) == 1 && len(before) > 2, "%s at %v: a word alone: %q after %q", kind, size, word, before)
+			}
+			if longest(text) > rows/2 {
 				continue // it has no room as a whole
 			}
 			assert.NotRegexp(t, `[^ .?:;…]$`, lastBeforeMore(view, room), "%s at %v:\n%s", kind, size, view)

@@ -231,7 +231,7 @@ func (p testPage) query(m Model) query {
 	if hint := m.demo.hint(m, p); hint != "" {
 		q.hint = hint
 	}
-	if close := !hasRoom(m.size.Width, m.size.Height); s.Brief != "" && close && (m.size.Width < narrow || s.Typed == single.VoltsLine) {
+	if small := !hasRoom(m.size.Width, m.size.Height); s.Brief != "" && small && (m.size.Width < narrow || s.Typed == single.VoltsLine) {
 		q.question = s.Brief
 	}
 	if s.Other != "" {

@@ -143,7 +143,7 @@ func (m Model) withLamp(page []string) []string {
 	lamp := canvas.Placed(m.plan.Prop, nil, m.rightWidth()-2, rows-len(drawn), m.style.Depth).SignRows([]uint8{0}, []string{disc})
 	lamp = slices.DeleteFunc(lamp, style.Blank)
 	if unknown {
-		lamp = outline(lamp, disc)
+		lamp = canvas.Outline(lamp, disc)
 	}
 	for i, l := range lamp {
 		from := max(0, strings.Index(l, disc))
@@ -155,28 +155,6 @@ func (m Model) withLamp(page []string) []string {
 		drawn = append(drawn, l[:from]+text)
 	}
 	return append(page[:used+1], style.Indent(drawn, 1)...)
-}
-
-// outline is the edge of a disc: of a bulb of which nothing is known only its place is drawn.
-func outline(disc []string, sign string) []string {
-	var cells [][]rune
-	for _, l := range disc {
-		cells = append(cells, []rune(l))
-	}
-	at := func(x, y int) bool {
-		return y >= 0 && y < len(cells) && x >= 0 && x < len(cells[y]) && string(cells[y][x]) == sign
-	}
-	out := make([]string, len(cells))
-	for y, row := range cells {
-		edge := slices.Clone(row)
-		for x := range row {
-			if at(x-1, y) && at(x+1, y) && at(x, y-1) && at(x, y+1) {
-				edge[x] = ' '
-			}
-		}
-		out[y] = string(edge)
-	}
-	return out
 }
 
 // ranks is the mark of each pixel, or the feed that enters there.

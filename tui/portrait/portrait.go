@@ -7,6 +7,7 @@ package portrait
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/ringout/internal/prop"
@@ -164,16 +165,47 @@ func slots(st style.Styles, p *prop.Prop, width, height int) []string {
 	}
 	out := []string{st.Quiet.Render(style.Cell(title, width))}
 	rows := (height-1)/len(names) - 1
+	below := func(size int) int { return height - 1 - len(names)*(size+1) }
 	for size := min(rows, mostHigh) / digits.Rows * digits.Rows; size >= digits.Rows; size -= digits.Rows {
-		if all := digits.Alike(width, size, names...); all != nil {
-			for _, lines := range all {
-				out = append(append(out, ""), lines...)
-			}
-			return out
+		all := digits.Alike(width, size, names...)
+		if all == nil || size > digits.Rows && below(size) < bulbRows && below(digits.Rows) >= bulbRows {
+			continue // a smaller face leaves the bulb room
 		}
+		for _, lines := range all {
+			out = append(append(out, ""), lines...)
+		}
+		return append(out, bulb(st, p, width, height-len(out))...)
 	}
 	for _, n := range names {
 		out = append(out, "", n)
+	}
+	return append(out, bulb(st, p, width, height-len(out))...)
+}
+
+// bulbRows is the least number of rows of a bulb with the empty one above it: with fewer it is a dot.
+const bulbRows = 8
+
+// bulb is the outline of a bulb below an empty row, as large as so many rows allow; nil where it has no
+// room.
+func bulb(st style.Styles, p *prop.Prop, width, rows int) []string {
+	disc := "█"
+	if st.Depth == style.Letters {
+		disc = "·"
+	}
+	rows = min(rows, 5*width/16) // the names go before it, and grow with the window
+	if rows < bulbRows {
+		return nil
+	}
+	width = min(width, 2*rows+2)
+	lines := canvas.New(p, nil, canvas.Shape, width, rows+1, st.Depth).SignRows([]uint8{0}, []string{disc})
+	lines = slices.DeleteFunc(lines, style.Blank)
+	first := width
+	for _, l := range lines {
+		first = min(first, strings.Index(l, disc))
+	}
+	out := []string{""}
+	for _, l := range canvas.Outline(lines, disc) {
+		out = append(out, st.Quiet.Render(strings.TrimRight(l[first:], " ")))
 	}
 	return out
 }

@@ -1,12 +1,14 @@
 package portrait
 
 import (
+	"regexp"
 	"strings"
 	"testing"
 
 	"github.com/charmbracelet/lipgloss"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
 	"example.org/ringout/internal/prop"
@@ -69,4 +71,37 @@ func TestWordsAreLargeOrAbsent(t *testing.T) {
 	assert.Len(t, Words(st, 60, 4, "not checked"), 4)
 	assert.Nil(t, Words(st, 60, 20, "日本"))
 	assert.Nil(t, Words(st, 10, 20, "far too long for ten cells"))
+}
+
+// A bulb is drawn below the names of its slots where it has room, as an outline of one shape: nothing is
+// said of its light.
+func TestABulbIsDrawnBelowItsSlots(t *testing.T) {
+	var d Portrait
+	for _, row := range []struct {
+		width, height int
+		drawn         bool
+	}{{48, 34, true}, {64, 44, true}, {40, 26, true}, {32, 17, false}, {24, 9, false}} {
+		lines := d.Lines(plain(), prop.BuoyLamp(), row.width, row.height)
+		require.LessOrEqual(t, len(lines), row.height)
+		for _, l := range lines {
+			require.LessOrEqual(t, style.Width(l), row.width)
+		}
+		last := ""
+		if len(lines) > 0 {
+			last = lines[len(lines)-1]
+		}
+		ring := regexp.MustCompile(`^ +·+$`).MatchString(last)
+		assert.Equal(t, row.drawn, ring, "%dx%d:\n%s", row.width, row.height, strings.Join(lines, "\n"))
+		if !ring {
+			continue
+		}
+		sides := regexp.MustCompile(`^(·+) +(·+)$`)
+		middle := ""
+		for _, l := range lines {
+			if sides.MatchString(l) && len(l) >= len(middle) {
+				middle = l
+			}
+		}
+		assert.Equal(t, sides.FindStringSubmatch(middle)[1], sides.FindStringSubmatch(middle)[2], "as thick at both sides")
+	}
 }
