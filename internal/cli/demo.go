@@ -13,30 +13,42 @@ import (
 	"example.org/ringout/tui"
 )
 
-// simFlags are the flags of a simulated bench.
+// simFlags are the flags of a simulated prop.
 type simFlags struct {
 	fault string
 	seed  uint64
 }
 
 func (f *simFlags) add(c *cobra.Command) {
-	c.Flags().StringVar(&f.fault, "fault", "", "fault to put into the simulated prop, or \"random\"; see ringout strip --help for the list")
+	c.Flags().StringVar(&f.fault, "fault", "", "fault to put into the simulated prop, several with commas between, or \"random\"; ringout strip --help has the list")
 	c.Flags().Uint64Var(&f.seed, "seed", 0, "seed of the random fault; 0 takes the clock, and the end says which it was")
 }
 
 // bench makes the simulated bench of a prop, and the two lines for its end.
 func (f *simFlags) bench(own *identity, p *prop.Prop) (b *demoBench, again string, err error) {
-	if f.fault == "random" && f.seed == 0 {
-		f.seed = uint64(time.Now().UnixNano())%seeds + 1
-	}
-	faults, err := demoFault(p, f.fault, f.seed)
+	faults, again, err := f.faults(p)
 	if err != nil {
 		return nil, "", err
 	}
-	if f.fault == "random" {
-		again = fmt.Sprintf("the random fault was %v\n--fault random --seed %d shows it again", faults[0], f.seed)
-	}
 	return &demoBench{own: own, whole: p, faults: faults}, again, nil
+}
+
+// faults are those put into a prop, with two lines that say how a random one is shown again.
+func (f *simFlags) faults(p *prop.Prop) (faults []strip.Fault, again string, err error) {
+	switch f.fault {
+	case "":
+		return nil, "", nil
+	case "random":
+		if f.seed == 0 {
+			f.seed = uint64(time.Now().UnixNano())%seeds + 1
+		}
+		fault := strip.Random(p, f.seed)
+		return []strip.Fault{fault}, fmt.Sprintf("the random fault was %v\n--fault random --seed %d shows it again", fault, f.seed), nil
+	}
+	if faults, err = strip.ParseFaults(f.fault, p); err != nil {
+		return nil, "", fmt.Errorf("--fault: %w", err)
+	}
+	return faults, "", nil
 }
 
 // seeds limits random seeds to six digits, short enough to type.
@@ -89,6 +101,11 @@ func runSimulated(c *cobra.Command, cfg tui.Config, b *demoBench, again string) 
 	cfg.SaveSetup, cfg.Path, cfg.Folder = nil, "", ""
 	cfg.Hidden, cfg.Faulty = b.faults, true
 	err := tui.Run(c.Context(), cfg)
+	return shownAgain(c, again, err)
+}
+
+// shownAgain says at an end without an error how a random fault is shown again.
+func shownAgain(c *cobra.Command, again string, err error) error {
 	if err == nil && again != "" {
 		fmt.Fprintln(c.ErrOrStderr(), "ringout: "+again)
 	}
@@ -112,23 +129,4 @@ func demoProp(name string) (*prop.Prop, error) {
 		return nil, fmt.Errorf("--prop %q is not a demo prop: give one of %s", name, strings.Join(demoNames(), ", "))
 	}
 	return props[i], nil
-}
-
-// demoFault reads a fault as typed; none when text is empty. With seed 0 the
-// clock seeds a random fault.
-func demoFault(p *prop.Prop, text string, seed uint64) ([]strip.Fault, error) {
-	switch text {
-	case "":
-		return nil, nil
-	case "random":
-		if seed == 0 {
-			seed = uint64(time.Now().UnixNano())
-		}
-		return []strip.Fault{strip.Random(p, seed)}, nil
-	}
-	faults, err := strip.ParseFaults(text, p)
-	if err != nil {
-		return nil, fmt.Errorf("--fault: %w", err)
-	}
-	return faults, nil
 }

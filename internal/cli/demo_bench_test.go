@@ -15,7 +15,7 @@ import (
 // fault stays until the prop is connected again.
 func TestDemoBenchLaysARunAlone(t *testing.T) {
 	p := prop.Porthole()
-	faults, err := demoFault(p, "count run 2 by -2", 0)
+	faults, err := strip.ParseFaults("count run 2 by -2", p)
 	require.NoError(t, err)
 	b := &demoBench{whole: p, faults: faults}
 	run := *p

@@ -19,9 +19,9 @@ import (
 
 // stripFlags are the flags of "ringout strip".
 type stripFlags struct {
-	name, fault, listen, iface string
-	seed                       uint64
-	dark, json                 bool
+	name, listen, iface string
+	sim                 simFlags
+	dark, json          bool
 }
 
 func newStrip() *cobra.Command {
@@ -41,8 +41,7 @@ func newStrip() *cobra.Command {
 	}
 	fl := c.Flags()
 	fl.StringVar(&f.name, "prop", "porthole", "demo prop when no file is given: "+strings.Join(demoNames(), ", "))
-	fl.StringVar(&f.fault, "fault", "", "fault to put in, several with commas between, or \"random\"")
-	fl.Uint64Var(&f.seed, "seed", 0, "seed of the random fault; 0 takes the clock")
+	f.sim.add(c)
 	fl.StringVar(&f.listen, "listen", "", "address and port to listen on; without it 127.0.0.1 and the file's port, with --interface any address")
 	fl.StringVar(&f.iface, "interface", "", "join the multicast groups of its universes on this interface")
 	fl.BoolVar(&f.dark, "dark", false, "go dark when the stream ends, instead of holding the last look")
@@ -63,7 +62,7 @@ func (f *stripFlags) run(c *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
-	faults, err := demoFault(p, f.fault, f.seed)
+	faults, again, err := f.sim.faults(p)
 	if err != nil {
 		return wrong(c, err)
 	}
@@ -78,9 +77,9 @@ func (f *stripFlags) run(c *cobra.Command, args []string) error {
 	}
 	defer n.Close()
 	if f.json {
-		return writeLooks(ctx, n, c.OutOrStdout())
+		return shownAgain(c, again, writeLooks(ctx, n, c.OutOrStdout()))
 	}
-	return simulated.Run(ctx, n, fmt.Sprintf("%v, universe %d, slot %d on", n.Addr(), p.Address.Universe, p.Address.Slot+1))
+	return shownAgain(c, again, simulated.Run(ctx, n, fmt.Sprintf("%v, universe %d, slot %d on", n.Addr(), p.Address.Universe, p.Address.Slot+1)))
 }
 
 // checkListen refuses an address that receives no multicast: a socket bound to

@@ -39,7 +39,7 @@ type keyMap struct{ view, fault, leave key.Binding }
 
 var keys = keyMap{
 	view:  screen.Key("v", "as it lies, or in rows of ten", "v"),
-	fault: screen.Key("f", "show or hide the fault", "f"),
+	fault: screen.Key("h", "show or hide the fault", "h"),
 	leave: screen.Key("q", "leave", "q", "ctrl+c"),
 }
 
