@@ -19,9 +19,10 @@ type drawings struct {
 	fits         memo[fitOf, bool]
 	legendRows   memo[legendKey, int]
 	stacks       memo[stackKey, bool]
-	top          int // row of their captions on the page
-	lead         int // rows from there to the first of the drawings
-	next         int // rows from the first line of the first drawing to that of the second below it
+	wires        memo[*prop.Prop, float64] // highest level of white, 0 to 1, that the wires carry
+	top          int                       // row of their captions on the page
+	lead         int                       // rows from there to the first of the drawings
+	next         int                       // rows from the first line of the first drawing to that of the second below it
 }
 
 // A picture is one canvas and the input of its layout.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
 	"example.org/ringout/protocol/link"
@@ -23,6 +24,7 @@ func (m Model) said() []remark {
 	news := []remark{
 		{"", m.note, m.style.Strong}, {"", m.marking(), m.style.Strong},
 		{"TROUBLE: ", m.trouble(), m.style.Warn}, {"LIMITED: ", m.limitText(), m.style.Warn},
+		{"CAUTION: ", m.thinWires(), m.style.Warn},
 	}
 	if m.brief {
 		return news
@@ -115,6 +117,25 @@ func (m Model) limitText() string {
 		return ""
 	}
 	return fmt.Sprintf("held at %s, so that the supply gives no more than %s.", words.Percent(m.snap.Level), words.Amps(m.snap.MaxAmps))
+}
+
+// thinWires warns of a level that is more in white than the wires of the prop carry: the
+// limiter knows the supply only.
+func (m Model) thinWires() string {
+	if m.prop == nil || m.dark {
+		return ""
+	}
+	most := m.draw.wires.get(m.prop, func() float64 {
+		level, err := power.WireLevel(m.prop)
+		if err != nil { // no copper in the file
+			return 1
+		}
+		return level
+	})
+	if m.level <= most {
+		return ""
+	}
+	return fmt.Sprintf("the wires carry %d %% of white at most. Turn the level down. For more, power off and use thicker wire.", power.FloorPercent(most))
 }
 
 // rounding warns that rounding to 8 bits changes the proportions of a mixed colour at this
