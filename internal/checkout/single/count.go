@@ -209,7 +209,7 @@ func (t *CountTest) Result() (Result, error) {
 		r.Title, r.Lines = "Nothing lights", paragraphs("Nothing lights: begin a check-out instead.")
 		return r, nil
 	case t.mixed:
-		r.Title, r.Lines = "Colours differ", paragraphs("Pixels differ in colour though all were sent one, so their colours give no count: begin a check-out instead.")
+		r.Title, r.Lines = "Colours differ", paragraphs("All pixels were sent one colour and differ, so their colours give no count. A chip with more or fewer slots than planned can do that. Begin a check-out instead.")
 		return r, nil
 	case len(t.numbers) == 0:
 		r.Lines = paragraphs("Not every look was answered.")
