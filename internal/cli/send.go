@@ -131,12 +131,7 @@ func (f *sendFlags) run(c *cobra.Command, id string) error {
 	if err := f.stepOf(w, p); err != nil {
 		return wrong(c, err)
 	}
-	if patch, err := prop.PatchFor(p); err == nil && patch.Moved() != "" {
-		fmt.Fprintln(c.ErrOrStderr(), "ringout: "+patch.Moved())
-	}
-	if text := thinWires(p, w.Level); text != "" && f.strip.file != "" {
-		fmt.Fprintln(c.ErrOrStderr(), "ringout: "+text)
-	}
+	f.warn(c.ErrOrStderr(), p, w.Level)
 	ctx := c.Context()
 	if f.length > 0 {
 		var cancel context.CancelFunc
@@ -157,6 +152,16 @@ func (f *sendFlags) run(c *cobra.Command, id string) error {
 		return err
 	}
 	return st.verdict()
+}
+
+// warn writes what is to be known of a prop before it is lit at a level.
+func (f *sendFlags) warn(out io.Writer, p *prop.Prop, level float64) {
+	if patch, err := prop.PatchFor(p); err == nil && patch.Moved() != "" {
+		fmt.Fprintln(out, "ringout: "+patch.Moved())
+	}
+	if text := thinWires(p, level); text != "" && f.strip.file != "" {
+		fmt.Fprintln(out, "ringout: "+text)
+	}
 }
 
 // thinWires warns of a level, 0 to 1, that is more in white than the wires of the prop

@@ -1,0 +1,99 @@
+package check
+
+import (
+	"fmt"
+
+	"example.org/ringout/internal/eyes"
+	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/style"
+)
+
+// mapRanks are the ranks of verdicts on the map; the higher is shown where two places
+// share a cell.
+var mapRanks = map[eyes.Verdict]uint8{eyes.Right: 0, eyes.Nothing: 1, eyes.Unknown: 2, eyes.NoLight: 3, eyes.Lost: 4, eyes.Other: 5, eyes.Always: 6, eyes.Unsteady: 7}
+
+// mapSigns are the signs of the ranks. They differ without colour too, and those that
+// are not as planned are seen from two metres.
+// Where many are not, they are not filled: a block of them would look lit.
+func mapSigns(st style.Styles, many bool) []string {
+	bad := st.Warn.Render
+	switch {
+	case many && (st.Depth == style.Sixteen || st.Depth == style.Letters):
+		bad = st.Strong.Render
+	case st.Depth == style.Sixteen: // red is a pixel's colour there
+		bad = style.NoColour().Warn.Render
+	case !many && st.Depth != style.Letters:
+		bad = st.Warn.Filled().Render
+	}
+	return []string{st.Good.Render(canvas.LitSign), st.Quiet.Render("·"), st.AccentSign().Render("?"), bad(canvas.DarkSign), bad("◐"), bad("×"), bad("!"), bad("~")}
+}
+
+// many reports whether so many places are not as planned that each has no need to stand out.
+func (p mapPage) many() bool { return 4*p.weighed.Wrong() > len(p.weighed.Result.Places) }
+
+// mapKey names the signs on the map, with their numbers.
+func (p mapPage) mapKey(st style.Styles) (out []string) {
+	names := []struct {
+		v    eyes.Verdict
+		text string
+	}{{eyes.Right, "right"}, {eyes.Other, "other"}, {eyes.Lost, "colour lost"}, {eyes.NoLight, "dark"}, {eyes.Always, "always lit"}, {eyes.Unsteady, "unsteady"}, {eyes.Unknown, "unread"}, {eyes.Nothing, "left empty"}}
+	signs := mapSigns(st, p.many())
+	for _, n := range names {
+		if p.weighed.Counts[n.v] > 0 {
+			out = append(out, fmt.Sprintf("%s %s %d", signs[mapRanks[n.v]], n.text, p.weighed.Counts[n.v]))
+		}
+	}
+	return out
+}
+
+// legend is the key of a drawing of the map, in as many lines as its parts take.
+func (p mapPage) legend(st style.Styles, drawn *canvas.Canvas, width int) (lines []string) {
+	for _, brief := range []bool{false, true} {
+		before := lines
+		lines = inRows(append(p.mapKey(st), drawnKey(drawn, brief)...), width)
+		if before != nil && len(lines) >= len(before) {
+			return before // short forms save no row
+		}
+		if len(lines) < 2 {
+			break
+		}
+	}
+	return lines
+}
+
+// inRows sets parts of a legend in lines, as many as they take.
+func inRows(parts []string, width int) (lines []string) {
+	for _, part := range parts {
+		last := len(lines) - 1
+		if last >= 0 && style.Width(lines[last]+"   "+part) <= width {
+			lines[last] += "   " + part
+			continue
+		}
+		lines = append(lines, part)
+	}
+	return lines
+}
+
+// drawnKey says what else a drawing of the map has: several pixels to a mark, where data
+// enters and its way, and that not every pixel has a sign of its own.
+func drawnKey(drawn *canvas.Canvas, brief bool) (out []string) {
+	for _, n := range append([]canvas.Name{drawn.Scale()}, drawn.SignNames()...) {
+		switch {
+		case n.Full == "":
+		case brief:
+			out = append(out, n.Brief)
+		default:
+			out = append(out, n.Full)
+		}
+	}
+	return out
+}
+
+// ranks is the rank of each place.
+func (p mapPage) ranks() []uint8 {
+	out := make([]uint8, len(p.weighed.Result.Places))
+	for i, one := range p.weighed.Result.Places {
+		out[i] = mapRanks[p.weighed.Scene.Verdict(i, one)]
+	}
+	return out
+}
