@@ -20,18 +20,22 @@ const heap = 0.5
 // Best is the better drawing of p in width x height cells: its shape, or rows where the
 // shape would hide pixels or arrowheads. counts are those of New.
 func Best(p *prop.Prop, counts []int, width, height int, d style.Depth) *Canvas {
-	shape := New(p, counts, Shape, width, height, d)
-	if shapeless(p) || !shape.ShowsWay() {
-		return shape.orRows(p, width, height)
+	return New(p, counts, Shape, width, height, d).orBetter(p, width, height)
+}
+
+// orBetter is Best for a drawing of the shape.
+func (c *Canvas) orBetter(p *prop.Prop, width, height int) *Canvas {
+	if shapeless(p) || !c.ShowsWay() {
+		return c.orRows(p, width, height)
 	}
-	if shape.Clear() || shape.Even() {
-		return shape
+	if c.Clear() || c.Even() {
+		return c
 	}
-	rows := New(p, counts, Rows, width, height, d)
-	if rows.per == 1 || shape.Crowded() > crowd && rows.per <= shape.mostPer() {
+	rows := New(p, c.counts, Rows, width, height, c.depth)
+	if rows.per == 1 || c.Crowded() > crowd && rows.per <= c.mostPer() {
 		return rows
 	}
-	return shape
+	return c
 }
 
 // Clear reports whether each pixel of a drawing as it lies has a cell of its own and no run

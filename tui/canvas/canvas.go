@@ -44,10 +44,11 @@ type Canvas struct {
 	level  float64           // of full light now, above 0 to 1
 	inks   inks              // at that level
 	drawn  bool
-	whole  bool // no pixel may have half a cell: signs have whole ones
-	fine   bool // a pixel has half a cell, Shape only
-	moved  int  // pixels beside their place, Shape only
-	disc   bool // a bulb of some cells
+	whole  bool    // no pixel may have half a cell: signs have whole ones
+	fine   bool    // a pixel has half a cell, Shape only
+	moved  int     // pixels beside their place, Shape only
+	disc   bool    // a bulb of some cells
+	drafts *Drafts // of other sizes; nil for none
 
 	empty   []bool  // pixels that give no light: a hole left empty
 	heads   int     // number of arrowheads
@@ -85,9 +86,9 @@ func New(p *prop.Prop, counts []int, view View, width, height int, d style.Depth
 	return laid(&Canvas{}, p, counts, view, width, height, d)
 }
 
-// laid is New on an empty canvas.
-func laid(c *Canvas, p *prop.Prop, counts []int, view View, width, height int, d style.Depth) *Canvas {
-	*c = Canvas{whole: c.whole, depth: d, view: view, counts: Planned(p), planned: Planned(p), per: 1, pitch: 1, pulse: -1, mark: -1}
+// blank makes c a canvas of p on which nothing lies.
+func blank(c *Canvas, p *prop.Prop, counts []int) *Canvas {
+	*c = Canvas{whole: c.whole, drafts: c.drafts, counts: Planned(p), planned: Planned(p), per: 1, pitch: 1, pulse: -1, mark: -1}
 	if counts != nil {
 		c.counts = slices.Clone(counts)
 	}
@@ -96,7 +97,13 @@ func laid(c *Canvas, p *prop.Prop, counts []int, view View, width, height int, d
 		n += k
 	}
 	c.flat = make([]patterns.Colour, n)
-	c.empty = c.holes(p)
+	return c
+}
+
+// laid is New on an empty canvas.
+func laid(c *Canvas, p *prop.Prop, counts []int, view View, width, height int, d style.Depth) *Canvas {
+	c = blank(c, p, counts)
+	c.depth, c.view, c.empty = d, view, c.holes(p)
 	switch {
 	case c.bulb(p):
 		c.view = Shape // a bulb is one area of light

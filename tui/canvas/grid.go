@@ -76,12 +76,12 @@ func wider(a, b fit) fit {
 
 // tight is fitted for a prop whose drawing, in steps of whole places, is a little narrower than the
 // prop at that scale; nothing where it has no room.
-func tight(pts [][]prop.Point, g grid) fit {
+func (l *layout) tight(g grid) fit {
 	const more = 6 // columns; even, so that the middle is a place
 	none := fit{hidden: math.MaxInt}
 	wide := g
 	wide.cols += more
-	f := fitted(pts, wide)
+	f := l.fitted(wide)
 	if f.scale == 0 {
 		return none
 	}
@@ -103,22 +103,20 @@ func tight(pts [][]prop.Point, g grid) fit {
 }
 
 // fitted lays out the pixels of each run, positions in metres, on a grid.
-func fitted(pts [][]prop.Point, g grid) fit {
-	lo, hi := prop.Bounds(pts...)
-	flat := hi.X-lo.X > flat*(hi.Y-lo.Y) && straight(pts)
-	scale := g.most(lo, hi, flat)
-	rings := ringShapes(pts)
-	if f, ok := ringsFitted(rings, lo, hi, g, scale); ok {
+func (l *layout) fitted(g grid) fit {
+	pts, lo, hi := l.pts, l.lo, l.hi
+	scale := g.most(lo, hi, l.flat)
+	if f, ok := l.ringsFitted(g, scale); ok {
 		return f
 	}
 	scale = evenly(pts, scale, g)
 	down := scale / g.shape() // lines per metre
-	if high := hi.Y - lo.Y; high > 0 && flat {
+	if high := hi.Y - lo.Y; high > 0 && l.flat {
 		most := min(mostStretch*down, float64(g.lines-1-2*g.above)/high)
 		down = evenLines(pts, most, min(down, most))
 	}
 	mid := spotAt{(lo.X + hi.X) / 2, (lo.Y + hi.Y) / 2}
-	out := fit{by: g, at: make([][]spotAt, len(pts)), rough: rings != nil}
+	out := fit{by: g, at: make([][]spotAt, len(pts)), rough: l.rings != nil}
 	ideal := make([][]spotAt, len(pts))
 	for r, run := range pts {
 		for _, pt := range run {
@@ -129,7 +127,7 @@ func fitted(pts [][]prop.Point, g grid) fit {
 			if k > 1 {
 				on = inStep(ideal[r][k-2:k+1], out.at[r][k-1], on)
 			}
-			out.at[r] = append(out.at[r], spotAt{min(on.x, float64(g.cols-1)), min(on.y, float64(g.lines-1))})
+			out.at[r] = append(out.at[r], spotAt{max(0, min(on.x, float64(g.cols-1))), max(0, min(on.y, float64(g.lines-1)))})
 		}
 	}
 	first := slices.Concat(out.at...)

@@ -21,10 +21,9 @@ func (c *Canvas) layShape(p *prop.Prop, width, height int) {
 	if width < 1 || height < 1 {
 		return
 	}
-	pts := prop.Layout(c.as(p))
-	best := c.bestFit(pts, width, height)
+	best := c.bestFit(c.drafts.layoutFor(c, p), width, height)
 	c.fine, c.moved = best.by.perCell == 2, best.moved
-	i, laid := int32(0), make([][]spotAt, len(pts))
+	i, laid := int32(0), make([][]spotAt, len(best.at))
 	for r, run := range best.at {
 		for _, on := range run {
 			half := int(on.y)
@@ -41,21 +40,28 @@ func (c *Canvas) layShape(p *prop.Prop, width, height int) {
 }
 
 // bestFit lays out the pixels of each run with margins or, where these cost pixels their places, without.
-func (c *Canvas) bestFit(pts [][]prop.Point, width, height int) fit {
+func (c *Canvas) bestFit(l *layout, width, height int) fit {
+	best := l.wholeCells(width, height)
+	if best.hidden > 0 && c.depth != style.Letters && !c.whole {
+		side, above := margins(width, height)
+		best = better(best, l.on(grid{odd(width), odd(2 * height), 2, side, 2 * above}))
+	}
+	return best
+}
+
+// wholeCells is bestFit where each pixel has a cell.
+func (l *layout) wholeCells(width, height int) fit {
 	side, above := margins(width, height)
-	best := fitted(pts, grid{odd(width), odd(height), 1, side, above})
+	best := l.on(grid{odd(width), odd(height), 1, side, above})
 	if (best.hidden > 0 || best.rough) && above > 0 { // its signs of the way have room inside
-		best = better(best, fitted(pts, grid{odd(width), odd(height), 1, side, 0}))
+		best = better(best, l.on(grid{odd(width), odd(height), 1, side, 0}))
 	}
 	if best.near && !best.rough && side > 1 { // runs need the columns at the sides more than signs do
-		best = better(best, fitted(pts, grid{odd(width), odd(height), 1, 1, 0}))
+		best = better(best, l.on(grid{odd(width), odd(height), 1, 1, 0}))
 	}
 	if !best.near && !best.rough && best.scale > 0 { // no rings
-		best = wider(best, fitted(pts, grid{odd(width), odd(height), 1, min(1, side), 0}))
-		best = wider(best, tight(pts, grid{odd(width), odd(height), 1, min(1, side), 0}))
-	}
-	if best.hidden > 0 && c.depth != style.Letters && !c.whole {
-		best = better(best, fitted(pts, grid{odd(width), odd(2 * height), 2, side, 2 * above}))
+		best = wider(best, l.on(grid{odd(width), odd(height), 1, min(1, side), 0}))
+		best = wider(best, l.tightOn(grid{odd(width), odd(height), 1, min(1, side), 0}))
 	}
 	return best
 }
@@ -102,7 +108,7 @@ func (c *Canvas) layRows(width, height int) {
 		c.layFlow(width, height)
 		return
 	}
-	label := len(fmt.Sprint(len(c.flat))) + 1
+	label := c.labelWide()
 	each := c.arrange(width-label, height)
 	first := 0
 	for run, n := range c.counts {
@@ -123,6 +129,9 @@ func (c *Canvas) layRows(width, height int) {
 	c.spread(height)
 	c.fillUp(label, width, height)
 }
+
+// labelWide is the width of the label of a row, a free column counted.
+func (c *Canvas) labelWide() int { return len(fmt.Sprint(len(c.flat))) + 1 }
 
 // fillUp makes the rows as many as the drawing has, the last ones empty.
 func (c *Canvas) fillUp(label, width, height int) {

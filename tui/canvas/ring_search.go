@@ -12,8 +12,9 @@ type ringSearch struct {
 	far   [farCols][farLines]float64 // distances of places, in columns
 	step  int                        // columns between neighbours in one line; 0 for any
 	pair  bool                       // the last pixel and its image are the two at the bottom
-	known map[ringAsked]laidRing
-	radii int // how many of radii are tried
+	known map[ringAsked]laidRing     // in any search of the prop
+	own   map[ringAsked]laidRing     // in this one, some with places left free
+	radii int                        // how many of radii are tried
 
 	grid      grid
 	taken     []bool  // places with a pixel
@@ -26,12 +27,12 @@ type ringSearch struct {
 // A place is at most so many columns and lines from that of the pixel before.
 const farCols, farLines = 32, 24
 
-// A ringAsked names a ring that was laid: its first direction, its pixels and its
-// radius in steps of radiusStep.
+// A ringAsked names a ring that was laid: its first directions, its pixels, its radius in steps of
+// radiusStep, and the lines in a cell.
 type ringAsked struct {
-	first  spotAt
-	pixels int
-	radius int
+	first, second   spotAt
+	pixels, perCell int
+	radius          int
 }
 
 // radiusStep is the step of radii that are tried, in columns.
@@ -43,9 +44,9 @@ type laidRing struct {
 	uneven float64
 }
 
-func newRingSearch(g grid) *ringSearch {
+func newRingSearch(g grid, known map[ringAsked]laidRing) *ringSearch {
 	shape := g.shape()
-	s := &ringSearch{shape: shape, known: map[ringAsked]laidRing{}, radii: len(radii), grid: g, taken: make([]bool, g.cols*g.lines), close: make([]bool, g.cols*g.lines)}
+	s := &ringSearch{shape: shape, known: known, own: map[ringAsked]laidRing{}, radii: len(radii), grid: g, taken: make([]bool, g.cols*g.lines), close: make([]bool, g.cols*g.lines)}
 	for x := range s.far {
 		for y := range s.far[x] {
 			s.far[x][y] = math.Hypot(float64(x), float64(y)*shape)
@@ -75,12 +76,7 @@ func (s *ringSearch) lay(to []spotAt, radius float64) (best []spotAt, uneven flo
 	uneven = math.Inf(1)
 	steps := int(math.Round(radius / radiusStep))
 	for _, more := range radii[:s.radii] {
-		k := ringAsked{to[0], len(to), steps + more}
-		laid, ok := s.known[k]
-		if !ok || s.apart {
-			laid = s.inStep(to, float64(steps+more)*radiusStep)
-			s.known[k] = laid
-		}
+		laid := s.laid(ringAsked{to[0], to[1], len(to), s.grid.perCell, steps + more}, to)
 		if laid.uneven < uneven-1e-9 {
 			best, uneven = laid.at, laid.uneven
 		}
@@ -89,6 +85,23 @@ func (s *ringSearch) lay(to []spotAt, radius float64) (best []spotAt, uneven flo
 		}
 	}
 	return best, uneven
+}
+
+// laid is a ring as it was laid before, or is laid now. One that leaves places free is laid anew each time.
+func (s *ringSearch) laid(k ringAsked, to []spotAt) laidRing {
+	laid, ok := s.own[k]
+	if !ok && !s.apart {
+		laid, ok = s.known[k]
+	}
+	switch {
+	case s.apart:
+		laid = s.inStep(to, float64(k.radius)*radiusStep)
+		s.own[k] = laid
+	case !ok:
+		laid = s.inStep(to, float64(k.radius)*radiusStep)
+		s.known[k] = laid
+	}
+	return laid
 }
 
 // inStep is lay for one radius. Neighbours in one line are all as far apart as one another, the

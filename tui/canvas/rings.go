@@ -59,9 +59,10 @@ func ringShapes(pts [][]prop.Point) []ringShape {
 }
 
 // ringsFitted lays out a prop of rings on a grid, at the largest scale, in columns per metre
-// up to most, at which all gaps are even; if there is none, at the scale with the evenest. lo
-// and hi are the corners of the prop. ok is false where the grid is too coarse for rings.
-func ringsFitted(all []ringShape, lo, hi prop.Point, g grid, most float64) (best fit, ok bool) {
+// up to most, at which all gaps are even; if there is none, at the scale with the evenest. ok is
+// false where the grid is too coarse for rings.
+func (l *layout) ringsFitted(g grid, most float64) (best fit, ok bool) {
+	all := l.rings
 	if len(all) == 0 {
 		return best, false
 	}
@@ -69,9 +70,9 @@ func ringsFitted(all []ringShape, lo, hi prop.Point, g grid, most float64) (best
 	for _, h := range all {
 		widest = max(widest, h.radius)
 	}
-	search := newRingSearch(g)
+	search := newRingSearch(g, l.known)
 	search.spacing = spacing(all)
-	mid := prop.Point{X: (lo.X + hi.X) / 2, Y: (lo.Y + hi.Y) / 2}
+	mid := prop.Point{X: (l.lo.X + l.hi.X) / 2, Y: (l.lo.Y + l.hi.Y) / 2}
 	if best, ok = search.largest(all, mid, most, widest); ok && best.near && !best.rough {
 		search.apart = true
 		if f, found := search.largest(all, mid, most, widest); found {

@@ -11,21 +11,20 @@ import (
 // rounded ones, which it changes. It returns the number of pixels still hidden. The shortest
 // moves come first, and pixels that mirror each other move together.
 func settle(ideal, on [][]spotAt, g grid) (hidden int) {
-	s := settling{ideal: ideal, on: on, by: g, taken: map[spotAt]int{}, loose: closest(ideal, g) >= looseFrom}
+	s := settling{ideal: ideal, on: on, by: g, taken: make([]int, (g.cols+2)*(g.lines+2)), loose: closest(ideal, g) >= looseFrom}
 	n := 0
 	for r := range on {
 		for k := range on[r] {
-			s.taken[on[r][k]]++
+			s.add(on[r][k], 1)
 			n++
 		}
 	}
-	if crowded := n - len(s.taken); float64(crowded) <= crowd*float64(n) { // else there are too few free places
-		s.mirror()
+	if crowded := n - s.places; float64(crowded) <= crowd*float64(n) { // else there are too few free places
 		for range 3 {
 			s.pass()
 		}
 	}
-	return n - len(s.taken)
+	return n - s.places
 }
 
 // closest is the least distance of two consecutive pixels, in columns.
@@ -41,11 +40,13 @@ func closest(ideal [][]spotAt, g grid) float64 {
 }
 
 // A settling is the state of settle: exact and drawn positions of the pixels, and the number
-// of pixels in each place.
+// of pixels in each place,
+// a free one on each side of the grid counted, and of places with pixels.
 type settling struct {
 	ideal, on [][]spotAt
 	by        grid
-	taken     map[spotAt]int
+	taken     []int
+	places    int
 	loose     bool
 	other     map[pixelOf]pixelOf // the pixel's mirror image
 }
@@ -100,6 +101,9 @@ func (s *settling) pass() {
 			moves = append(moves, s.movesOf(p)...)
 		}
 	})
+	if len(moves) > 0 && s.other == nil {
+		s.mirror()
+	}
 	slices.SortStableFunc(moves, func(a, b move) int { return cmp.Compare(a.cost, b.cost) })
 	for _, m := range moves {
 		if !s.crowded(s.on[m.of.run][m.of.pixel]) {
@@ -119,7 +123,7 @@ func (s *settling) pass() {
 // try moves a pixel if its new place is free and, in a loose drawing, touches no neighbour.
 func (s *settling) try(m move) bool {
 	from := s.on[m.of.run][m.of.pixel]
-	if s.taken[m.to] > 0 {
+	if s.at(m.to) > 0 {
 		return false
 	}
 	s.put(m.of, m.to)
@@ -132,24 +136,31 @@ func (s *settling) try(m move) bool {
 
 // put moves a pixel to a place.
 func (s *settling) put(p pixelOf, to spotAt) {
-	s.lift(s.on[p.run][p.pixel])
-	s.taken[to]++
+	s.add(s.on[p.run][p.pixel], -1)
+	s.add(to, 1)
 	s.on[p.run][p.pixel] = to
 }
 
-func (s *settling) lift(from spotAt) {
-	if s.taken[from]--; s.taken[from] == 0 {
-		delete(s.taken, from)
-	}
+// add changes the number of pixels in a place.
+func (s *settling) add(to spotAt, by int) {
+	n := &s.taken[s.index(to)]
+	s.places -= min(1, *n)
+	*n += by
+	s.places += min(1, *n)
 }
+
+// at is the number of pixels in a place of the grid or right beside it.
+func (s *settling) at(place spotAt) int { return s.taken[s.index(place)] }
+
+func (s *settling) index(at spotAt) int { return (int(at.y)+1)*(s.by.cols+2) + int(at.x) + 1 }
 
 // crowded reports whether a place has more than one pixel or, in a loose drawing, touches a
 // neighbour.
-func (s *settling) crowded(at spotAt) bool { return s.taken[at] > 1 || s.loose && s.beside(at) }
+func (s *settling) crowded(at spotAt) bool { return s.at(at) > 1 || s.loose && s.beside(at) }
 
 // beside reports whether the place to the left or right is taken.
 func (s *settling) beside(at spotAt) bool {
-	return s.taken[spotAt{at.x - 1, at.y}] > 0 || s.taken[spotAt{at.x + 1, at.y}] > 0
+	return s.at(spotAt{at.x - 1, at.y}) > 0 || s.at(spotAt{at.x + 1, at.y}) > 0
 }
 
 // movesOf lists the moves of a pixel to the free places around it. The cost is the squared
@@ -160,7 +171,7 @@ func (s *settling) movesOf(p pixelOf) (out []move) {
 		to := at.plus(d, 1)
 		off := spotAt{to.x - want.x, (to.y - want.y) * s.by.shape()}
 		const far = 2.25 // columns
-		if to.x < 0 || to.y < 0 || to.x >= float64(s.by.cols) || to.y >= float64(s.by.lines) || s.taken[to] > 0 || off.length() > far {
+		if to.x < 0 || to.y < 0 || to.x >= float64(s.by.cols) || to.y >= float64(s.by.lines) || s.at(to) > 0 || off.length() > far {
 			continue
 		}
 		out = append(out, move{p, to, math.Round(1e6 * off.length() * off.length())})

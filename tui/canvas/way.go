@@ -167,8 +167,8 @@ func (c *Canvas) layBeside(runs [][]spotAt, r, at int, far float64, alone bool) 
 	if alone {
 		by = nearer
 	}
-	for _, to := range besideStep(a, b) {
-		if to.far <= far && c.free(to.col, to.row) && c.nearest(runs, r, to.col, to.row, by) && !(alone && c.othersClose(r, to.col, to.row)) {
+	for _, to := range besideStep(a, b, func(to cellAt) bool { return to.far <= far && c.free(to.col, to.row) }) {
+		if c.nearest(runs, r, to.col, to.row, by) && !(alone && c.othersClose(r, to.col, to.row)) {
 			c.rows[to.row].marks = append(c.rows[to.row].marks, mark{to.col, arrows[d.sector(8)], r<<16 | at})
 			return true
 		}
@@ -200,10 +200,10 @@ const (
 	onRun      = 1.2
 )
 
-// besideStep are the cells at a step from a pixel to the next, none further than mostBeside from
-// the line between them, the nearest to its middle first, and of two the one on the right of the
+// besideStep are the cells that will do at a step from a pixel to the next, none further than mostBeside
+// from the line between them, the nearest to its middle first, and of two the one on the right of the
 // data: inside a ring that goes clockwise.
-func besideStep(a, b spotAt) (out []cellAt) {
+func besideStep(a, b spotAt, do func(cellAt) bool) (out []cellAt) {
 	const left = 0.1 // what the left costs, in columns
 	mid, d := spotAt{(a.x + b.x) / 2, (a.y + b.y) / 2}, b.minus(a)
 	half, u := d.length()/2, d.unit()
@@ -219,7 +219,9 @@ func besideStep(a, b spotAt) (out []cellAt) {
 			if across < 0 {
 				far += left
 			}
-			out = append(out, cellAt{x, y, far})
+			if to := (cellAt{x, y, far}); do(to) {
+				out = append(out, to)
+			}
 		}
 	}
 	slices.SortStableFunc(out, func(a, b cellAt) int { return cmp.Compare(a.far, b.far) })
@@ -232,8 +234,8 @@ func (c *Canvas) free(col, row int) bool {
 		return false
 	}
 	r := &c.rows[row]
-	return !slices.ContainsFunc(r.spots, func(s spot) bool { return s.col == col }) &&
-		!slices.ContainsFunc(r.marks, func(m mark) bool { return abs(m.col-col) < 2 })
+	_, lit := slices.BinarySearchFunc(r.spots, col, func(s spot, col int) int { return s.col - col })
+	return !lit && !slices.ContainsFunc(r.marks, func(m mark) bool { return abs(m.col-col) < 2 })
 }
 
 // manyPixels is the number of pixels above which nearest would take too long.

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"fmt"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -59,5 +60,29 @@ func BenchmarkAnswerKey(b *testing.B) {
 	k := named("1")
 	for b.Loop() {
 		m.Update(k)
+	}
+}
+
+// What a page costs in a window of a new size: its room is worked out anew.
+func BenchmarkNewSize(b *testing.B) {
+	rings, _, err := prop.Load("../../testdata/props/fourrings.toml")
+	if err != nil {
+		b.Fatal(err)
+	}
+	for _, p := range append(prop.Demos(), longLine(), rings) {
+		for _, size := range []tea.WindowSizeMsg{{Width: 100, Height: 30}, {Width: 120, Height: 37}, {Width: 200, Height: 60}} {
+			for _, demo := range []bool{false, true} {
+				b.Run(fmt.Sprintf("%s/%dx%d/demo=%v", p.Name, size.Width, size.Height, demo), func(b *testing.B) {
+					m := benchModel(b, p)
+					m.bench.demo = demo
+					next, _ := m.Update(size)
+					m = next.(Model)
+					for b.Loop() {
+						*m.draw = drawings{}
+						m.View(size.Width, size.Height)
+					}
+				})
+			}
+		}
 	}
 }

@@ -114,21 +114,9 @@ func clearAbove(c *canvas.Canvas) bool {
 	return first > 0 && after < len(c.Lines())
 }
 
-// asItLies is a drawing of so many cells that shows the prop as it lies, without gaps that look like
-// dark pixels; nil where there is none.
+// asItLies is a drawing of so many cells that shows the prop as it lies; nil where there is none.
 func (m scene) asItLies(width, height int) *canvas.Canvas {
-	p, d := m.sub, m.style.Depth
-	if canvas.Straight(p) && p.Pixels() > 1 {
-		return nil
-	}
-	c := canvas.Best(p, nil, width, height, d)
-	if c.Rows() {
-		c = canvas.New(p, nil, canvas.Shape, width, height, d)
-		if !c.Even() {
-			return nil
-		}
-	}
-	return c
+	return m.draw.drafts.AsItLies(m.sub, width, height, m.style.Depth)
 }
 
 // lettersWide is the width of the longest question in the narrowest easy letters of three

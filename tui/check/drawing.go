@@ -27,6 +27,7 @@ type drawings struct {
 	start                           portrait.Portrait
 	room                            legendRoom
 	column                          columnRoom
+	drafts                          canvas.Drafts
 }
 
 // A scene is the input of the drawings of a page.
@@ -109,9 +110,9 @@ func (s *sheet) at(sc scene, counts []int, width, height int) *canvas.Canvas {
 // where runs would touch. With marks, marked pixels are drawn on top of others.
 func (m scene) laidOut(counts []int, width, height int, marks bool) *canvas.Canvas {
 	if m.shaped {
-		return canvas.New(m.sub, counts, canvas.Shape, width, height, m.style.Depth)
+		return m.draw.drafts.Shape(m.sub, counts, width, height, m.style.Depth)
 	}
-	draw, small := canvas.Best, !hasRoom(m.size.Width, m.size.Height)
+	draw, small := m.draw.drafts.Best, !hasRoom(m.size.Width, m.size.Height)
 	if marks {
 		draw, small = canvas.Placed, false
 	}
