@@ -67,5 +67,5 @@ func TestRivalIsNamedWhenItFlickers(t *testing.T) {
 	finish(t, s, st)
 	f := s.Findings()[0]
 	assert.Contains(t, f.Causes[0].Text, `Another source, "porch"`)
-	assert.Contains(t, f.Causes[1].Text, "comes and goes from pixel 31")
+	assert.Contains(t, f.Causes[1].Text, "flickers from pixel 31")
 }

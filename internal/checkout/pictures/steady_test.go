@@ -30,7 +30,7 @@ func TestLightThatComesAndGoesIsNamed(t *testing.T) {
 	proof, err := Weigh(p, s, r)
 	require.NoError(t, err)
 	require.False(t, proof.Good())
-	require.Contains(t, proof.Findings[0].Title, "comes and goes from pixel 16 of run \"outer ring\"")
+	require.Contains(t, proof.Findings[0].Title, "flickers from pixel 16 of run \"outer ring\"")
 	require.Equal(t, 44, proof.Counts[eyes.Unsteady])
 	var text bytes.Buffer
 	proof.Text(&text)
