@@ -170,7 +170,7 @@ func (f *checkFlags) season(c *cobra.Command, paths []string) error {
 		if s.Err != nil || !f.again && s.Checked && s.Fresh(f.fresh, time.Now()) {
 			continue
 		}
-		err := f.each(c, path)
+		err := f.one(c, path)
 		stopped = errors.Join(stopped, err)
 		if err != nil && !errors.Is(err, errAbsent) {
 			break // the page is still written, and the next call continues from here
@@ -190,19 +190,6 @@ func (f *checkFlags) season(c *cobra.Command, paths []string) error {
 	}
 	fmt.Fprintln(c.OutOrStdout(), "Wrote "+f.overview)
 	return stopped
-}
-
-// each checks one prop of many: a bulb is asked slot by slot, which is its check-out in the record.
-func (f *checkFlags) each(c *cobra.Command, path string) error {
-	if p, _, err := prop.Load(path); err != nil || !p.Bulb() {
-		return f.one(c, path) // which reports an error again
-	}
-	err := f.single(c, path, single.Bulb, nil)
-	if errors.Is(err, errUnanswered) { // the next prop is asked, as after a check-out that was left at once
-		fmt.Fprintf(c.ErrOrStderr(), "ringout: %v\n", err)
-		return nil
-	}
-	return err
 }
 
 // oneInput leaves answers that one test does not read to the next: each reads ahead.

@@ -92,6 +92,9 @@ func (f *checkFlags) one(c *cobra.Command, path string) error {
 	if err != nil {
 		return err
 	}
+	if b.bySlots() {
+		return b.slots()
+	}
 	pt, err := b.part()
 	if err != nil {
 		return err
@@ -184,9 +187,36 @@ func (f *checkFlags) single(c *cobra.Command, path string, k single.Kind, proof 
 	if err != nil {
 		return err
 	}
+	return b.single(k, proof)
+}
+
+// bySlots reports whether the prop is a bulb that is asked slot by slot. One with too few slots for that has
+// the check-out, as one pixel of a strip has.
+func (b *propCheck) bySlots() bool {
+	_, err := single.New(single.Bulb, b.prop)
+	return b.prop.Bulb() && err == nil
+}
+
+// slots asks a bulb slot by slot, which is its check-out in the record.
+func (b *propCheck) slots() error {
+	path := b.desk.Path()
+	if err := refuse(b.cmd,
+		flagConflict{b.json, fmt.Sprintf("%s is a bulb, and the check of a bulb has no JSON lines: run \"ringout check %s --plain\", or without --plain on the bench", path, path)},
+		flagConflict{b.alone != "" || b.checkFlags.part != "", fmt.Sprintf("%s is a bulb, which has no runs or parts to check alone: leave --run and --part out", path)}); err != nil {
+		return err
+	}
+	err := b.single(single.Bulb, nil)
+	if errors.Is(err, errUnanswered) { // no failure, as a check-out that was left at once
+		b.note("%v", err)
+		return nil
+	}
+	return err
+}
+
+func (b *propCheck) single(k single.Kind, proof *pictures.Proof) error {
 	defer b.desk.Release()
 	begin := b.desk.TakeUpTest
-	if f.again {
+	if b.again {
 		begin = b.desk.BeginTest
 	}
 	t, note, err := begin(k, b.next())
@@ -195,7 +225,7 @@ func (f *checkFlags) single(c *cobra.Command, path string, k single.Kind, proof 
 	}
 	t.Proof = proof
 	b.note("%s", note)
-	l, err := f.own.lamp(c.Context(), b.prop)
+	l, err := b.own.lamp(b.cmd.Context(), b.prop)
 	if err != nil {
 		return err
 	}
@@ -207,14 +237,14 @@ func (f *checkFlags) single(c *cobra.Command, path string, k single.Kind, proof 
 	if err = errors.Join(err, l.close()); err != nil {
 		return b.early(err, b.desk.UnfinishedTest(t))
 	}
-	return b.result(d, t, path)
+	return b.result(d, t)
 }
 
 // errUnanswered ends a single test that was left before its first answer.
 var errUnanswered = errors.New("nothing was answered, so nothing is recorded")
 
 // result writes the result of a test, records it, and says where the file of the prop contradicts it.
-func (b *propCheck) result(d dialog.Bench, t *underway.Trial, path string) error {
+func (b *propCheck) result(d dialog.Bench, t *underway.Trial) error {
 	kept := b.desk.UnfinishedTest(t)
 	if len(t.Replies) == 0 {
 		return errors.Join(errUnanswered, b.desk.Forget(b.next(), kept))
@@ -239,5 +269,5 @@ func (b *propCheck) result(d dialog.Bench, t *underway.Trial, path string) error
 	if err := b.desk.Forget(b.next(), kept); err != nil || r.Built.Why != "" {
 		return err
 	}
-	return b.takeOver(b.cmd, path, b.doc, r.Built)
+	return b.takeOver(b.cmd, b.desk.Path(), b.doc, r.Built)
 }
