@@ -267,11 +267,11 @@ var units = regexp.MustCompile(`(\d) ((?:[kmµ]?[AVW]|ohms?|mm2?|cm|m|in|ft|AWG|
 
 // places match a number with its word: without it, it reads as another's. Some pairs of words are
 // a term, or say the opposite when they are torn.
-var places = regexp.MustCompile(`\b([Uu]niverse|[Ss]lot|[Pp]ixel|[Ll]evel) (\d)|\b([Pp]ower|no) (off|plus)\b`)
+var places = regexp.MustCompile(`\b([Uu]niverse|[Ss]lot|[Pp]ixel|[Ll]evel|[Pp]riority) (\d)|\b([Pp]ower|no) (off|plus)\b`)
 
 // mayHavePlace is a quick test for places and ofTheProp.
 func mayHavePlace(text string) bool {
-	for _, word := range []string{"niverse ", "lot ", "ixel ", "evel ", "ower off", "no plus", " of the prop"} {
+	for _, word := range []string{"niverse ", "lot ", "ixel ", "evel ", "riority ", "ower off", "no plus", " of the prop"} {
 		if strings.Contains(text, word) {
 			return true
 		}

@@ -32,16 +32,16 @@ func (m Model) bulbRows(width int) []string {
 	}
 	const label = len("you send") + 2
 	one, p := m.light.Pixels[0], paint{values: true}
-	lit, sent := "lit", m.area(one.Yours)
+	lit, sent := "shows", m.area(one.Yours)
 	if by := "lit by " + m.litBy(&traffic.Stretch{Pixel: one}); len(by)+2+p.width(m) < width {
 		lit = by
 	}
 	if m.sent() == nil {
-		sent = "nothing"
+		sent = " nothing"
 	}
-	wide := max(label, style.Width(lit)+2)
+	wide := max(label, style.Width(lit)+2) - 1 // the first cell of a light is ground
 	rows := []string{
-		m.style.Quiet.Render(style.Cell("", wide+m.lightCells()) + m.channelHeads()),
+		m.style.Quiet.Render(style.Cell("", wide+1+m.lightCells()) + m.channelHeads()),
 		style.Cell(lit, wide) + m.area(one.Shown),
 	}
 	if m.together() {
@@ -53,5 +53,5 @@ func (m Model) bulbRows(width int) []string {
 // area is the light of a bulb with its values, by what fills its disc.
 func (m Model) area(c patterns.Colour) string {
 	seen, _ := m.seen(c)
-	return m.described(canvas.Area(seen, wholeScale, m.style.Depth)+" ", c, paint{values: true})
+	return m.described(m.onGround(canvas.Area(seen, wholeScale, m.style.Depth)), c, paint{values: true})
 }

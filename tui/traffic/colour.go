@@ -40,10 +40,20 @@ func (m Model) lights() (shown, yours patterns.Frame) {
 	return shown, yours
 }
 
-// mark is the sign of a light as the drawing has it, and the gap after it.
+// mark is the sign of a light as the drawing has it, with a cell of its ground on each side: on a light
+// page, white without it looks like a gap.
 func (m Model) mark(c patterns.Colour) string {
 	seen, _ := m.seen(c)
-	return canvas.Pixel(seen, wholeScale, m.style.Depth) + " "
+	return m.onGround(canvas.Pixel(seen, wholeScale, m.style.Depth))
+}
+
+// onGround is a sign with a cell of ground on each side.
+func (m Model) onGround(sign string) string {
+	if m.style.Depth == style.Letters {
+		return " " + sign + " "
+	}
+	out, _ := canvas.Panel(m.style, []string{sign}, 1, 0)
+	return out[0]
 }
 
 // nameCells is the room for the longest name of a colour.
@@ -65,17 +75,22 @@ func (p paint) width(m Model) int {
 }
 
 // colour is a mark, the name of the light, and the values of its channels, 0 to 255, in
-// the order red, green, blue, white, cool white.
-func (m Model) colour(c patterns.Colour, p paint) string { return m.described(m.mark(c), c, p) }
+// the order red, green, blue, white, cool white, unless those of its pixels vary.
+func (m Model) colour(c patterns.Colour, p paint, vary bool) string {
+	if vary && p.values {
+		return style.Cell(m.described(m.mark(c), c, paint{}), m.lightCells()+1) + " " + m.style.Quiet.Render("differ")
+	}
+	return m.described(m.mark(c), c, p)
+}
 
-// described is a light behind a mark.
+// described is a light behind a mark and a cell of ground.
 func (m Model) described(mark string, c patterns.Colour, p paint) string {
 	_, name := m.seen(c)
 	text := mark + name
 	if !p.values {
 		return text
 	}
-	text = style.Cell(text, m.lightCells())
+	text = style.Cell(text, m.lightCells()+1)
 	for ch := range patterns.Channel(patterns.NumChannels) {
 		if m.has[ch] {
 			text += fmt.Sprintf(" %3d", c.Get(ch))

@@ -2,6 +2,8 @@ package traffic
 
 import (
 	"maps"
+	"slices"
+	"strings"
 
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
@@ -42,7 +44,8 @@ func (m Model) together() bool {
 
 // Gaps between two drawings, and the room that a drawing needs to show anything.
 const (
-	betweenCells = 2
+	betweenCells = 2 // of rows of pixels
+	ringsCells   = 4 // of props as they lie
 	leastRows    = 6
 	leastDisc    = 4 // of a bulb
 	leastCells   = 24
@@ -60,20 +63,29 @@ func (m Model) drawing(width, height int) []string {
 		m.draw.yours.SetFrame(yours, wholeScale)
 		return canvas.Under(m.titled(yoursTitle, m.draw.yours, width, 1), used(m.draw.yours), height)
 	}
-	each := (width - betweenCells) / 2
+	between := m.between(width, height)
+	each := (width - between) / 2
 	rows := m.legendRows(each, height)
 	if !m.prop.Bulb() && m.laidOut(each, height-rows).Per() > 1 && m.laidOut(width, height-rows).Per() == 1 {
 		return m.shownDrawing(width, height) // two drawings would hide pixels
 	}
 	if common := m.commonLegend(width, each, height, shown, yours); common != nil {
-		return append(common, style.Beside(used(m.draw.shown), used(m.draw.yours), each+betweenCells)...)
+		return append(common, style.Beside(used(m.draw.shown), used(m.draw.yours), width-each)...)
 	}
 	m.draw.at(m, each, height-rows)
 	m.draw.shown.SetFrame(shown, wholeScale)
 	m.draw.yours.SetFrame(yours, wholeScale)
 	return style.Beside(
 		canvas.Under(m.titled(shownTitle, m.draw.shown, each, rows), used(m.draw.shown), height),
-		canvas.Under(m.titled(yoursTitle, m.draw.yours, each, rows), used(m.draw.yours), height), each+betweenCells)
+		canvas.Under(m.titled(yoursTitle, m.draw.yours, each, rows), used(m.draw.yours), height), each+between)
+}
+
+// between is the gap between two drawings: wider for those of a prop as it lies, whose edges would meet.
+func (m Model) between(width, height int) int {
+	if m.prop.Bulb() || m.laidOut((width-ringsCells)/2, height-1).Rows() {
+		return betweenCells
+	}
+	return ringsCells
 }
 
 // commonLegend is the signs of both drawings once, above the titles, for drawings that are each too
@@ -99,7 +111,7 @@ func (m Model) commonLegend(width, each, height int, shown, yours patterns.Frame
 		for i := range lines {
 			lines[i] = canvas.InLegend(lines[i], m.style.Depth, own, quiet)
 		}
-		return append(lines, style.Cell(quiet(shownTitle.Full), each+betweenCells)+quiet(yoursTitle.Full))
+		return append(lines, style.Cell(quiet(shownTitle.Full), width-each)+quiet(yoursTitle.Full))
 	}
 	return nil
 }
@@ -109,11 +121,12 @@ func (m Model) commonNames() ([]canvas.Name, canvas.Lights) {
 	shown, yours := m.draw.shown, m.draw.yours
 	colours, own := shown.Colours()
 	more, lights := yours.Colours()
+	colours = inOrder(canvas.Union(colours, more))
 	if own == nil {
 		own = canvas.Lights{}
 	}
 	maps.Copy(own, lights)
-	return canvas.Union([]canvas.Name{shown.Scale()}, shown.LightNames(), yours.LightNames(), shown.ShadeNames(true, yours), colours, more), own
+	return canvas.Union([]canvas.Name{shown.Scale()}, shown.LightNames(), yours.LightNames(), m.shadeNames(shown, yours), colours), own
 }
 
 // hasRoom reports whether a drawing under a legend shows anything in so many rows: few are enough
@@ -151,7 +164,7 @@ func used(c *canvas.Canvas) []string {
 func (m Model) titled(title canvas.Name, c *canvas.Canvas, width, rows int) []string {
 	names := append([]canvas.Name{title.With(c.Scale())}, c.LightNames()...)
 	colours, own := c.Colours()
-	lines, all := canvas.Legend(width, rows, append(append(names, c.ShadeNames(true)...), colours...)...)
+	lines, all := canvas.Legend(width, rows, append(append(names, m.shadeNames(c)...), inOrder(colours)...)...)
 	if !all || m.prop.Bulb() { // the table names the shades too, and of a bulb there is but one
 		lines, _ = canvas.Legend(width, rows, append(names, c.ShadeNames(false)...)...)
 	}
@@ -162,6 +175,59 @@ func (m Model) titled(title canvas.Name, c *canvas.Canvas, width, rows int) []st
 		lines = append(lines, "")
 	}
 	return lines
+}
+
+// colourOrder is the order of colours in legends, round the circle of hues.
+var colourOrder = []string{"red", "orange", "yellow", "green", "cyan", "blue", "violet", "magenta"}
+
+// inOrder are names of colours in that order, dim ones after the others.
+func inOrder(names []canvas.Name) []canvas.Name {
+	rank := func(n canvas.Name) int {
+		_, word, _ := strings.Cut(n.Full, "\u00a0")
+		hue, dim := strings.CutPrefix(word, "dim\u00a0")
+		at := slices.Index(colourOrder, hue)
+		if dim {
+			at += len(colourOrder)
+		}
+		return at
+	}
+	out := slices.Clone(names)
+	slices.SortStableFunc(out, func(a, b canvas.Name) int { return rank(a) - rank(b) })
+	return out
+}
+
+// shadeNames explain the greys of drawings, with the names that the list and the sentences use.
+func (m Model) shadeNames(c *canvas.Canvas, also ...*canvas.Canvas) []canvas.Name {
+	names := c.ShadeNames(true, also...)
+	for i, n := range names {
+		if sign, is := strings.CutSuffix(n.Full, "\u00a0dim"); is {
+			names[i] = canvas.Name{Full: canvas.Swatch(sign, m.smallWords()), Brief: n.Brief}
+		}
+	}
+	return names
+}
+
+// smallWords name white light of the small sign: dim, or too faint for a colour.
+func (m Model) smallWords() string {
+	dim, faint := false, false
+	for _, p := range m.light.Pixels {
+		for _, c := range []patterns.Colour{p.Shown, p.Yours} {
+			_, name := m.seen(c)
+			dim, faint = dim || name == "dim white", faint || name == "faint"
+		}
+	}
+	return smallName(dim, faint)
+}
+
+// smallName is that name where one of both is drawn, or both are.
+func smallName(dim, faint bool) string {
+	switch {
+	case dim && faint:
+		return "dim or faint"
+	case faint:
+		return "faint"
+	}
+	return "dim"
 }
 
 // legendRows is how many rows the legends of two drawings side by side have.

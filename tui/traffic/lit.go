@@ -134,7 +134,8 @@ func (m Model) sourcesPage(width, height int) []string {
 		return m.listLines(width, height)
 	}
 	if width >= besideWidth {
-		return m.besidePanel(m.listLines(listedCells(width), height), m.litDrawing, width, height)
+		inner := width - 1 // as wide as the other views, whose lines begin a cell later
+		return m.besideAt(1, m.listLines(listedCells(inner)+1, height), m.litDrawing, inner, height)
 	}
 	list := m.listLines(width, height)
 	if d := m.litDrawing(width-2, height-len(list)-1); d != nil {

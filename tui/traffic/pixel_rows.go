@@ -9,6 +9,7 @@ import (
 
 	"example.org/ringout/internal/traffic"
 	"example.org/ringout/internal/traffic/advice"
+	"example.org/ringout/patterns"
 	"example.org/ringout/tui/style"
 )
 
@@ -21,9 +22,22 @@ func (m Model) pixelRows(width int) (head string, rows []string, wide int) {
 		each = (each - gapCells) / 2 // two columns
 	}
 	cols, gap := m.pixelColumns(each)
+	free := each - (len(cols)-1)*gap
+	for _, c := range cols {
+		free -= c.width
+	}
+	last := min(1, max(0, 2-gap), max(0, free)) // what we send stands apart from the values before it
 	cells := func(text func(pixelColumn) string) string {
 		var b strings.Builder
 		for i, c := range cols {
+			if i == len(cols)-1 {
+				b.WriteString(strings.Repeat(" ", last))
+			}
+			if i > 0 && c.light {
+				b.WriteString(strings.Repeat(" ", gap-1)) // its first cell is ground
+				b.WriteString(style.Cell(text(c), c.width+1))
+				continue
+			}
 			if i > 0 {
 				b.WriteString(strings.Repeat(" ", gap))
 			}
@@ -32,7 +46,7 @@ func (m Model) pixelRows(width int) (head string, rows []string, wide int) {
 		return strings.TrimRight(b.String(), " ")
 	}
 	head = m.style.Quiet.Render(cells(func(c pixelColumn) string { return c.head }))
-	for _, s := range m.light.Stretches(m.prop.Runs) {
+	for _, s := range m.stretches() {
 		rows = append(rows, cells(func(c pixelColumn) string { return c.text(&s) }))
 	}
 	return head, rows, each
@@ -57,7 +71,35 @@ func gapOf(width int) int {
 type pixelColumn struct {
 	head  string
 	width int
-	text  func(*traffic.Stretch) string
+	light bool // its sign has a cell of ground at the left
+	text  func(*listed) string
+}
+
+// A listed is neighbouring pixels of one run with light of the same names from the same source.
+type listed struct {
+	traffic.Stretch
+	shownVary, yoursVary bool // in their values
+}
+
+// stretches are the rows of the list: a run of one colour is one, whatever its shades.
+func (m Model) stretches() (out []listed) {
+	name := func(c patterns.Colour) string {
+		_, name := m.seen(c)
+		return name
+	}
+	for _, s := range m.light.Stretches(m.prop.Runs) {
+		if n := len(out); n > 0 {
+			l := &out[n-1]
+			alike := l.Run == s.Run && l.From == s.From && (l.Shown == l.Yours) == (s.Shown == s.Yours)
+			if alike && name(l.Shown) == name(s.Shown) && name(l.Yours) == name(s.Yours) {
+				l.shownVary, l.yoursVary = l.shownVary || l.Shown != s.Shown, l.yoursVary || l.Yours != s.Yours
+				l.Last = s.Last
+				continue
+			}
+		}
+		out = append(out, listed{Stretch: s})
+	}
+	return out
 }
 
 // pixelColumns are as many as the page allows, and the gap between two.
@@ -82,16 +124,16 @@ func (m Model) pixelColumns(width int) (cols []pixelColumn, gap int) {
 	by := min(named, width-pixel-run-shown.width(m)-yours.width(m)-4*gap)
 	heads := func(name string, p paint) string {
 		if !p.values {
-			return name
+			return " " + name
 		}
-		return style.Cell(name, m.lightCells()) + m.channelHeads()
+		return style.Cell(" "+name, m.lightCells()+1) + m.channelHeads()
 	}
 	cols = []pixelColumn{
-		{"pixel", pixel, pixels},
-		{m.runHead(), run, m.inRun},
-		{heads("light", shown), shown.width(m), func(s *traffic.Stretch) string { return m.colour(s.Shown, shown) }},
-		{"by", by, m.litBy},
-		{heads("you send", yours), yours.width(m), func(s *traffic.Stretch) string { return m.yours(s, yours) }},
+		{"pixel", pixel, false, func(s *listed) string { return pixels(&s.Stretch) }},
+		{m.runHead(), run, false, func(s *listed) string { return m.inRun(&s.Stretch) }},
+		{heads("light", shown), shown.width(m), true, func(s *listed) string { return m.colour(s.Shown, shown, s.shownVary) }},
+		{"by", by, false, func(s *listed) string { return m.litBy(&s.Stretch) }},
+		{heads("you send", yours), yours.width(m), true, func(s *listed) string { return m.yours(s, yours) }},
 	}
 	if m.together() { // all by you, and all the same
 		cols = cols[:3]
@@ -101,8 +143,8 @@ func (m Model) pixelColumns(width int) (cols []pixelColumn, gap int) {
 
 // litByOne reports whether one source lights all pixels.
 func (m Model) litByOne() bool {
-	all := m.light.Stretches(m.prop.Runs)
-	return len(all) > 0 && !slices.ContainsFunc(all, func(s traffic.Stretch) bool { return m.litBy(&s) != m.litBy(&all[0]) })
+	all := m.stretches()
+	return len(all) > 0 && !slices.ContainsFunc(all, func(s listed) bool { return m.litBy(&s.Stretch) != m.litBy(&all[0].Stretch) })
 }
 
 // longestRun is the width of the longest place in a run.
@@ -153,14 +195,14 @@ func (m Model) longestName() int {
 func pixels(s *traffic.Stretch) string { return stretch(s.First, s.Last) }
 
 // yours is the light that we send to a stretch, or the word that it is the same.
-func (m Model) yours(s *traffic.Stretch, p paint) string {
+func (m Model) yours(s *listed, p paint) string {
 	switch {
 	case m.sent() == nil:
-		return "nothing"
+		return " nothing"
 	case s.Shown == s.Yours:
-		return m.style.Quiet.Render("the same")
+		return " " + m.style.Quiet.Render("the same")
 	}
-	return m.colour(s.Yours, p)
+	return m.colour(s.Yours, p, s.yoursVary)
 }
 
 // litBy names the source that lights a stretch.

@@ -72,17 +72,23 @@ const mostOdd = 4
 // none, or many.
 func (m Model) oddWords(width int) []string {
 	var odd []string
-	for _, s := range m.light.Stretches(m.prop.Runs) {
+	verb := ""
+	for _, s := range m.stretches() {
 		_, name := m.seen(s.Shown)
 		if name == "dark" || name == "faint" || strings.HasSuffix(name, "white") {
 			continue
 		}
-		odd = append(odd, pixels(&s)+" "+name)
+		n := s.Last - s.First + 1
+		text := words.Plural(n, "pixel ", "pixels ") + strings.Replace(pixels(&s.Stretch), "-", " to ", 1) + " "
+		if is := words.Plural(n, "is ", "are "); is != verb {
+			text, verb = text+is, is
+		}
+		odd = append(odd, text+name)
 	}
 	if len(odd) == 0 || len(odd) > mostOdd {
 		return nil
 	}
-	return indented("Coloured pixels of the prop: "+words.And(odd)+".", width)
+	return indented(words.Capital(strings.Join(odd, ", "))+".", width)
 }
 
 // liesBeside reports whether one drawing beside the list shows more than two above it: the prop as it
@@ -90,7 +96,7 @@ func (m Model) oddWords(width int) []string {
 // both lie there.
 func (m Model) liesBeside(width, height int) bool {
 	const legend, share = 3, 0.5
-	pair := m.laidOut((width-1-betweenCells)/2, int(share*float64(height)))
+	pair := m.laidOut((width-1-ringsCells)/2, int(share*float64(height)))
 	alone := m.laidOut(drawnCells(width), height-legend)
 	return !alone.Rows() && (pair.Rows() || len(used(alone)) > len(used(pair)))
 }
@@ -101,7 +107,7 @@ func (m Model) pairLies(width, height int) bool {
 	if m.sent() == nil {
 		return false
 	}
-	c := m.laidOut((drawnCells(width)-betweenCells)/2, height-legend)
+	c := m.laidOut((drawnCells(width)-ringsCells)/2, height-legend)
 	return !c.Rows() && c.Clear()
 }
 
@@ -120,7 +126,7 @@ func (m Model) seenFirst(rows []string, cells, width, height int) []string {
 		return rows
 	}
 	var sorted [3][]string
-	for i, s := range m.light.Stretches(m.prop.Runs) {
+	for i, s := range m.stretches() {
 		at := 0
 		_, name := m.seen(s.Shown)
 		switch {
@@ -146,18 +152,19 @@ func (m Model) seenFirst(rows []string, cells, width, height int) []string {
 // list, and of the list there: as narrow as its values allow.
 const (
 	besideWidth = 110
+	asideCells  = 3 // between the list and the drawing, one of them its ground
 	leastListed = valueWidth + 1
 )
 
 // listedCells is the width of the list in a page so wide: the drawing, which is as high as the page,
 // cannot use more than the rest.
 func listedCells(width int) int {
-	const share = 0.45
+	const share = 0.43
 	return max(leastListed, int(share*float64(width)))
 }
 
 // drawnCells is the room beside such a list.
-func drawnCells(width int) int { return width - 1 - listedCells(width) - betweenCells }
+func drawnCells(width int) int { return width - listedCells(width) - asideCells }
 
 // besideDrawing is the page below its headline with what is to be said and the list, and at their right
 // the drawing of what the prop shows, and of what we send where that has room too.
@@ -179,14 +186,20 @@ func (m Model) besideDrawing(width, height int) []string {
 
 // besidePanel is lines with a drawing at their right.
 func (m Model) besidePanel(lines []string, drawing func(width, height int) []string, width, height int) []string {
+	return m.besideAt(0, lines, drawing, width, height)
+}
+
+// besideAt is besidePanel for lines that begin so many cells before the page.
+func (m Model) besideAt(before int, lines []string, drawing func(width, height int) []string, width, height int) []string {
 	wide := drawnCells(width)
 	d := drawing(wide, height)
-	return style.Beside(lines, m.panel(d, wide, height-len(d)), listedCells(width)+betweenCells-1)
+	return style.Beside(lines, m.panel(d, wide, height-len(d)), before+listedCells(width)+asideCells-1)
 }
 
 // panel is a drawing with its legend on its ground.
+// Its legend is level with the first line of a text beside it.
 func (m Model) panel(drawn []string, width, spare int) []string {
-	out, _ := canvas.Panel(m.style, drawn, width, spare)
+	out, _ := canvas.Panel(m.style, drawn, width, min(1, spare))
 	return out
 }
 

@@ -285,6 +285,9 @@ func (m Model) listLines(width, height int) []string {
 		if more := len(blocks) - i; used+len(b) > height-min(1, more-1) && i > 0 && i > m.row-first {
 			below := "  " + m.style.More(fmt.Sprintf("… %d more below", more), "↓")
 			blocks = append(blocks[:i:i], []string{below})
+			if free := height - used - 2; free >= 0 && free < i { // a row apart from the text, which no other free one is
+				blocks[i] = []string{"", below}
+			}
 			break
 		}
 		used += len(b)

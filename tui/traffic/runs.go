@@ -2,6 +2,7 @@ package traffic
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -41,7 +42,12 @@ func (m Model) runLines(l *look) (out []runLine) {
 }
 
 // bandGap is the space between a run's words and its band on one row.
-const bandGap = 2
+func bandGap(width int) int {
+	if width < narrow {
+		return 1
+	}
+	return 2
+}
 
 // runBands are the runs with their slots, each with the light of its pixels below it, or beside it
 // where rows are few, under a legend; with an empty row between two, as far as so many are free.
@@ -53,20 +59,24 @@ func (m Model) runBands(l *look, width, rows, free int) []string {
 	quiet := m.style.OnPanel().Quiet.Render
 	label, longest := 0, 0
 	for _, r := range runs {
-		label, longest = max(label, style.Width(r.words())), max(longest, len(r.groups))
+		label, longest = max(label, style.Width(r.words(width))), max(longest, len(r.groups))
 	}
 	below := 2+2*len(runs) <= rows
-	room := width
+	room := width - wayCells
 	if !below {
-		room -= label + bandGap
+		room -= label + bandGap(width)
 	}
 	per := max(1, (longest+room-1)/max(1, room))
 	legend := []canvas.Name{{Full: "Each run's slots and their light", Brief: "Runs and their light"}}
 	if per > 1 {
-		legend = append(legend, canvas.Name{Full: fmt.Sprintf("%d pixels a sign", per), Brief: fmt.Sprintf("%d a sign", per)})
+		legend = append(legend, canvas.Name{Full: fmt.Sprintf("%d pixels a mark", per), Brief: fmt.Sprintf("%d a mark", per)})
+	}
+	legend = append(legend, canvas.Name{Full: "▶ data in, › its way", Brief: "▶ in, › on"})
+	if runs[0].groups[0].pixel > 0 {
+		legend[len(legend)-1] = canvas.Named("› way of data")
 	}
 	names, own := m.bandNames(runs, l)
-	high := max(1, min(2, rows-len(runs)))
+	high := max(1, min(2, rows-len(runs)+1))
 	said, all := canvas.Legend(width, high, append(legend, names...)...)
 	if brief := append([]canvas.Name{canvas.Named(legend[0].Brief)}, append(legend[1:], names...)...); all && len(said) > 1 {
 		if one, fits := canvas.Legend(width, 1, brief...); fits { // a shorter title saves a row
@@ -75,6 +85,9 @@ func (m Model) runBands(l *look, width, rows, free int) []string {
 	}
 	if !all { // the signs say more than the title
 		said, all = canvas.Legend(width, high, append(legend[1:], names...)...)
+	}
+	if !all { // and than the way, which other views name
+		said, all = canvas.Legend(width, high, append(legend[1:len(legend)-1], names...)...)
 	}
 	if !all { // some of the lights would say that there are no others
 		said, _ = canvas.Legend(width, high, legend...)
@@ -85,9 +98,9 @@ func (m Model) runBands(l *look, width, rows, free int) []string {
 	blocks := [][]string{said}
 	for _, r := range runs {
 		if band := m.band(r, l, per); below {
-			blocks = append(blocks, []string{r.words(), band})
+			blocks = append(blocks, []string{r.words(width), band})
 		} else {
-			blocks = append(blocks, []string{style.Cell(r.words(), label+bandGap) + band})
+			blocks = append(blocks, []string{style.Cell(r.words(width), label+bandGap(width)) + band})
 		}
 	}
 	switch lines := slices.Concat(blocks...); {
@@ -100,14 +113,28 @@ func (m Model) runBands(l *look, width, rows, free int) []string {
 	}
 }
 
-func (r runLine) words() string {
+// words name a run with its slots, in a page so wide.
+func (r runLine) words(width int) string {
+	if width < narrow {
+		return fmt.Sprintf("%s, slots %d-%d", r.name, r.first+1, r.last+1)
+	}
 	return fmt.Sprintf("%s: slots %d to %d", r.name, r.first+1, r.last+1)
 }
 
-// band is the light of a run, one sign for per pixels: that of the brightest.
+// wayCells is the room of the signs of the way of the data in a band: at its start, and arrowheads.
+const wayCells = 1 + canvas.MinHeads
+
+// band is the light of a run, one sign for per pixels: that of the brightest, with the way of the data.
 func (m Model) band(r runLine, l *look, per int) string {
 	var b strings.Builder
-	for at := 0; at < len(r.groups); at += per {
+	if r.groups[0].pixel == 0 {
+		b.WriteString(canvas.EntrySign("▶", true, m.style.Depth))
+	} else {
+		b.WriteString("›")
+	}
+	marks := (len(r.groups) + per - 1) / per
+	for i := range marks {
+		at := i * per
 		var best patterns.Colour
 		for _, g := range r.groups[at:min(at+per, len(r.groups))] {
 			c, _ := m.seen(m.colourOf(l, g))
@@ -116,6 +143,9 @@ func (m Model) band(r runLine, l *look, per int) string {
 			}
 		}
 		b.WriteString(canvas.Pixel(best, wholeScale, m.style.Depth))
+		if i*canvas.MinHeads/marks != (i+1)*canvas.MinHeads/marks {
+			b.WriteString("›")
+		}
 	}
 	return b.String()
 }
@@ -139,9 +169,12 @@ func (m Model) bandName(c patterns.Colour) string {
 func (m Model) bandNames(runs []runLine, l *look) (names []canvas.Name, own canvas.Lights) {
 	own = canvas.Lights{}
 	var lights []patterns.Colour
+	dim, faint := false, false
 	for _, r := range runs {
 		for _, g := range r.groups {
 			c, _ := m.seen(m.colourOf(l, g))
+			_, seen := m.seen(c)
+			dim, faint = dim || seen == "dim white", faint || seen == "faint"
 			name := m.bandName(c)
 			if _, known := own[name]; !known {
 				own[name], lights = c, append(lights, c)
@@ -158,16 +191,23 @@ func (m Model) bandNames(runs []runLine, l *look) (names []canvas.Name, own canv
 		if m.style.Depth == style.Letters {
 			sign = canvas.Pixel(c, wholeScale, m.style.Depth)
 		}
-		said := canvas.Swatch(sign, m.bandName(c))
+		name := m.bandName(c)
+		said, brief := canvas.Swatch(sign, name), canvas.Swatch(sign, name)
+		if name == "dim" {
+			said = canvas.Swatch(sign, smallName(dim, faint))
+		}
 		if at, again := last[sign]; again && m.style.Depth == style.Letters {
 			from, _, _ := strings.Cut(names[at].Full, "\u00a0to\u00a0")
 			names[at] = canvas.Named(from + "\u00a0to\u00a0" + strings.TrimPrefix(said, sign+"\u00a0"))
 			continue
 		}
 		last[sign] = len(names)
-		names = append(names, canvas.Named(said))
+		names = append(names, canvas.Name{Full: said, Brief: brief})
 	}
-	return names, own
+	for _, grey := range []string{"dim", "white", "dark"} { // as the legends of drawings have them
+		delete(own, grey)
+	}
+	return inOrder(names), own
 }
 
 // A kind is what is said of a pixel: its light by the word that is told from two metres, and who
@@ -226,9 +266,9 @@ func (m Model) oddLines(l *look, width int) []string {
 	odd, most := m.oddSpans(l)
 	var out []string
 	if len(odd) == 0 {
-		out = indented("No pixel is unlike the others: all are "+most.light+".", width)
+		out = indented("No pixel is unlike the others: all are "+m.kindWords(l, most)+".", width)
 	} else {
-		out = indented("Unlike the others, which are "+most.light+":", width)
+		out = indented("Unlike the others, which are "+m.kindWords(l, most)+":", width)
 	}
 	for _, s := range odd {
 		out = append(out, m.hung(m.oddSentence(l, s, width < narrow), m.colourOf(l, s.from), width)...)
@@ -239,12 +279,26 @@ func (m Model) oddLines(l *look, width int) []string {
 	return out
 }
 
+// kindWords name the light of the pixels of a kind as the legend does, the brightest first.
+func (m Model) kindWords(l *look, of kind) string {
+	best := map[string]uint8{}
+	for _, g := range m.groups(l) {
+		if g.pixel >= 0 && m.kindOf(l, g) == of {
+			c, _ := m.seen(m.colourOf(l, g))
+			name := m.bandName(c)
+			best[name] = max(best[name], brightness(c))
+		}
+	}
+	names := slices.SortedFunc(maps.Keys(best), func(a, b string) int { return int(best[b]) - int(best[a]) })
+	return strings.ReplaceAll(strings.Join(names, " or "), "\u00a0", " ")
+}
+
 // hung is a sentence behind the sign of a light.
 func (m Model) hung(text string, c patterns.Colour, width int) (out []string) {
 	sign := m.mark(c)
 	for _, line := range style.Wrap(text, width-1-markCells) {
-		out = append(out, " "+sign+line)
-		sign = strings.Repeat(" ", markCells)
+		out = append(out, sign+line)
+		sign = strings.Repeat(" ", 1+markCells)
 	}
 	return out
 }

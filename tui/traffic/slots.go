@@ -154,7 +154,7 @@ func (m Model) slotPage(l *look, width, height int) []string {
 	const leastOdd = 5
 	wide := width - 1
 	if beside {
-		wide -= betweenCells // the ground of the drawing is next to it
+		wide -= asideCells - 1 // the ground of the drawing is next to it
 	}
 	said, by := m.oddLines(l, width), m.standings(l, width)
 	rows := height - len(lines) - 2
@@ -176,7 +176,29 @@ func (m Model) slotPage(l *look, width, height int) []string {
 
 // slotHead says which universe it is and what is unusual about it.
 func (m Model) slotHead(l *look, width int) []string {
-	return indent(style.WrapKeys(m.caption(l), width-1, m.style.Strong, m.style.Accent))
+	wrap := func(text string) []string {
+		return indent(style.WrapKeys(text, width-1, m.style.Strong, m.style.Accent))
+	}
+	out := wrap(m.caption(l))
+	if len(out) > 1 && width < narrow && l.state == "" && len(m.runLines(l)) > 0 { // the runs say which slots
+		if brief := wrap(m.universeKeys(l, false) + ":" + strings.TrimLeft(m.wireWords(), ":,")); len(brief) < len(out) {
+			return brief
+		}
+	}
+	return out
+}
+
+// universeKeys names the universe, which of all it is, and the keys to the others.
+func (m Model) universeKeys(l *look, which bool) string {
+	text := fmt.Sprintf("Universe %d", l.universe)
+	i := index(m.universes, l.universe)
+	if i == 0 || len(m.universes) < 2 {
+		return text
+	}
+	if which {
+		text += fmt.Sprintf(", %d of %d", i, len(m.universes))
+	}
+	return text + " (`←`\u00a0`→`)"
 }
 
 // standings say who drives it.
@@ -192,10 +214,7 @@ func (m Model) caption(l *look) string {
 	if l.universe == 0 {
 		return "No universe to show yet"
 	}
-	text := fmt.Sprintf("Universe %d", l.universe)
-	if i := index(m.universes, l.universe); i > 0 && len(m.universes) > 1 {
-		text += fmt.Sprintf(", %d of %d (`←`\u00a0`→`)", i, len(m.universes))
-	}
+	text := m.universeKeys(l, true)
 	switch {
 	case l.state != "":
 		text += ": " + l.state

@@ -57,7 +57,9 @@ func TestSlotsAreSaidByRunsAndOddPixels(t *testing.T) {
 		l := m.look()
 		assert.Equal(t, ", each pixel green, red, blue", m.wireWords())
 		page := strings.Join(strings.Fields(ansi.Strip(strings.Join(m.slotPage(&l, 80, 24), " "))), " ")
-		for _, run := range []string{"inner ring: slots 1 to 108 " + strings.Repeat("•", 36), "middle ring: slots 109 to 252 " + strings.Repeat("•", 48), "outer ring: slots 253 to 432 " + strings.Repeat("•", 59)} {
+		thirds := func(n int) string { return strings.Repeat(strings.Repeat("•", n)+"›", 3) }
+		last := strings.TrimSuffix(thirds(20), "•›") // before pixel 144
+		for _, run := range []string{"inner ring: slots 1 to 108 ▶" + thirds(12), "middle ring: slots 109 to 252 ›" + thirds(16), "outer ring: slots 253 to 432 ›" + last} {
 			assert.Contains(t, page, run)
 		}
 		assert.Contains(t, page, "Unlike the others, which are dark:")
