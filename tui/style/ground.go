@@ -71,6 +71,6 @@ var inksOn = [...]inks{
 		brass: lipgloss.CompleteColor{TrueColor: "#8f6214", ANSI256: "95"},
 		leaf:  lipgloss.CompleteColor{TrueColor: "#287943", ANSI256: "22"},
 		rust:  lipgloss.CompleteColor{TrueColor: "#cc2440", ANSI256: "124", ANSI: "1"},
-		slate: lipgloss.CompleteColor{TrueColor: "#6a6a6a", ANSI256: "242"},
+		slate: lipgloss.CompleteColor{TrueColor: "#6a6a6a", ANSI256: "238"},
 	},
 }
