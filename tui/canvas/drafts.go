@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
 	"example.org/ringout/tui/style"
 )
 
@@ -29,7 +30,7 @@ func (d *Drafts) AsItLies(p *prop.Prop, width, height int, depth style.Depth) *C
 	if Straight(p) && p.Pixels() > 1 {
 		return nil
 	}
-	if !shapeless(p) && p.Pixels() > 1 && d.crowds(p, width, height) {
+	if !shapeless(p) && p.Pixels() > 1 && d.rowsShowMore(p, width, height) {
 		return nil
 	}
 	shape := d.Shape(p, nil, width, height, depth)
@@ -47,11 +48,11 @@ func (d *Drafts) Shape(p *prop.Prop, counts []int, width, height int, depth styl
 	return laid(&Canvas{drafts: d}, p, counts, Shape, width, height, depth)
 }
 
-// crowds reports whether some pixels would not have cells of their own, while each has a mark of its own in rows:
-// Best is rows then, whatever else the shape shows.
-func (d *Drafts) crowds(p *prop.Prop, width, height int) bool {
+// rowsShowMore reports whether pixels are crowded in the shape, while each has a mark of its own in rows: Best is
+// rows then, whatever way the shape shows.
+func (d *Drafts) rowsShowMore(p *prop.Prop, width, height int) bool {
 	c := blank(&Canvas{}, p, nil)
-	if c.runs() > height || d.layoutFor(c, p).wholeCells(width, height).hidden == 0 {
+	if c.runs() > height || width < 1 || !d.layoutFor(c, p).crowded(c.counts, width, height) {
 		return false
 	}
 	c.arrange(width-c.labelWide(), height)
@@ -78,6 +79,7 @@ type layout struct {
 	rings  []ringShape
 	fits   map[onGrid]fit
 	known  map[ringAsked]laidRing // rings that lie on no other's places
+	poor   map[grid]bool          // what crowded said of the largest grid of a drawing
 }
 
 // An onGrid is a grid and how pixels were laid on it: as in tight or not.
@@ -88,7 +90,7 @@ type onGrid struct {
 
 func newLayout(p *prop.Prop) layout {
 	pts := prop.Layout(p)
-	l := layout{pts: pts, rings: ringShapes(pts), fits: map[onGrid]fit{}, known: map[ringAsked]laidRing{}}
+	l := layout{pts: pts, rings: ringShapes(pts), fits: map[onGrid]fit{}, known: map[ringAsked]laidRing{}, poor: map[grid]bool{}}
 	l.lo, l.hi = prop.Bounds(pts...)
 	l.flat = l.hi.X-l.lo.X > flat*(l.hi.Y-l.lo.Y) && straight(pts)
 	return l
@@ -109,4 +111,21 @@ func (l *layout) fit(k onGrid) fit {
 		l.fits[k] = f
 	}
 	return f
+}
+
+// crowded reports whether a drawing of so many cells is neither clear nor even, wherever its arrowheads are.
+func (l *layout) crowded(counts []int, width, height int) bool {
+	side, above := margins(width, height)
+	k := grid{odd(width), odd(height), 1, side, above}
+	poor, ok := l.poor[k]
+	if !ok {
+		f := l.wholeCells(width, height)
+		if poor = f.hidden > 0; !poor {
+			c := &Canvas{counts: counts, flat: make([]patterns.Colour, len(slices.Concat(f.at...))), rows: make([]row, k.lines)}
+			c.place(f)
+			poor = !c.Clear() && !c.evenPlaces()
+		}
+		l.poor[k] = poor
+	}
+	return poor
 }

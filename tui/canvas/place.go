@@ -21,22 +21,27 @@ func (c *Canvas) layShape(p *prop.Prop, width, height int) {
 	if width < 1 || height < 1 {
 		return
 	}
-	best := c.bestFit(c.drafts.layoutFor(c, p), width, height)
-	c.fine, c.moved = best.by.perCell == 2, best.moved
-	i, laid := int32(0), make([][]spotAt, len(best.at))
-	for r, run := range best.at {
+	c.layWay(c.place(c.bestFit(c.drafts.layoutFor(c, p), width, height)))
+}
+
+// place puts the pixels where a fit has them, and returns these places as seen.
+func (c *Canvas) place(f fit) (seen [][]spotAt) {
+	c.fine, c.moved = f.by.perCell == 2, f.moved
+	i := int32(0)
+	seen = make([][]spotAt, len(f.at))
+	for r, run := range f.at {
 		for _, on := range run {
 			half := int(on.y)
 			if !c.fine {
 				half *= 2
 			}
 			c.put(i, int(on.x), half)
-			laid[r] = append(laid[r], on.seen(best.by))
+			seen[r] = append(seen[r], on.seen(f.by))
 			i++
 		}
 	}
 	c.sort()
-	c.layWay(laid)
+	return seen
 }
 
 // bestFit lays out the pixels of each run with margins or, where these cost pixels their places, without.
