@@ -86,3 +86,14 @@ func BenchmarkNewSize(b *testing.B) {
 		}
 	}
 }
+
+// What each size costs while a window is dragged larger and smaller.
+func BenchmarkDraggedSize(b *testing.B) {
+	m := benchModel(b, prop.Porthole())
+	for i := 0; b.Loop(); i++ {
+		size := tea.WindowSizeMsg{Width: 100 + i%21, Height: 30 + i/21%7}
+		next, _ := m.Update(size)
+		m = next.(Model)
+		m.View(size.Width, size.Height)
+	}
+}
