@@ -23,18 +23,37 @@ import (
 // A hint is a key as a page names it, and what it says of it.
 type hint struct{ keys, does string }
 
-// accent is how keys are written: in the one colour for what can be turned.
-var accent = func() *regexp.Regexp {
+// accent is how keys are written, in the one colour for what can be turned, with what stands before what they
+// do.
+func accent(space string) *regexp.Regexp {
 	r := lipgloss.NewRenderer(&strings.Builder{})
 	r.SetColorProfile(termenv.TrueColor)
 	before, after, _ := strings.Cut(style.On(r, style.AnyGround).Accent.Render("x"), "x")
-	return regexp.MustCompile(regexp.QuoteMeta(before) + "([^\x1b]+)" + regexp.QuoteMeta(after) + " ([^\x1b]*)")
-}()
+	return regexp.MustCompile(regexp.QuoteMeta(before) + "([^\x1b]+)" + regexp.QuoteMeta(after) + space + "([^\x1b]*)")
+}
+
+// hinted is a key in a line of hints, inText one anywhere.
+var hinted, inText = accent(" "), accent("")
+
+// named is how a key within a text is written: what else has its colour is longer, or no key.
+var named = regexp.MustCompile(`^([!-~]|[←→↑↓]|enter|esc|space|tab|home|end|pgup|pgdn|ctrl\+[a-z]|f1)( ([!-~]|[←→↑↓]|home|end|pgup|pgdn))*$`)
+
+// textHints are the keys within the text of a page.
+func textHints(page []string) (out []hint) {
+	for _, l := range page {
+		for _, m := range inText.FindAllStringSubmatch(l, -1) {
+			if named.MatchString(m[1]) {
+				out = append(out, hint{m[1], strings.TrimSpace(m[2])})
+			}
+		}
+	}
+	return out
+}
 
 // hintsOf reads hints off lines in true colour.
 func hintsOf(lines ...string) (out []hint) {
 	for _, l := range lines {
-		for _, m := range accent.FindAllStringSubmatch(l, -1) {
+		for _, m := range hinted.FindAllStringSubmatch(l, -1) {
 			out = append(out, hint{m[1], strings.TrimSpace(m[2])})
 		}
 	}
@@ -189,6 +208,9 @@ func TestNoHintForADeadKey(t *testing.T) {
 					w := walk(t, s, size[0], size[1], termenv.TrueColor)
 					defer w.Close()
 					w.holdsFoot(t, s.again)
+					if !strings.HasPrefix(s.name, "check, ") { // its answers go to one dialog, which all copies of the page share
+						w.holdsText(t)
+					}
 					if long || i%5 == k { // the pages of keys of one state in five, each at one size
 						w.holdsKeys(t, s)
 					}
@@ -205,6 +227,19 @@ func (w *walker) holdsFoot(t *testing.T, again string) {
 	assert.NotEmpty(t, short)
 	for _, h := range short {
 		assert.True(t, h.keys == again || w.alive(h, nil, false, wanted), "the foot line hints at a dead key: %s %s", h.keys, h.does)
+	}
+	w.asked = wanted
+}
+
+// holdsText: each key that the text of the page names acts now.
+func (w *walker) holdsText(t *testing.T) {
+	lines := strings.Split(w.view(), "\n")
+	wanted := w.asked
+	for _, h := range textHints(lines[:len(lines)-1]) {
+		for _, k := range h.pressed() {
+			_, ok := w.acts(w.m, wanted, k)
+			assert.True(t, ok, "the text of the page hints at a dead key: %s of %s %s", k, h.keys, h.does)
+		}
 	}
 	w.asked = wanted
 }

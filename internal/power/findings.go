@@ -249,11 +249,11 @@ func placeList(p *prop.Prop, pixels []int) string {
 func FloorPercent(level float64) int { return int(100*level + 1e-9) }
 
 // cautions are the usual ones for supplies and wiring. Local codes, the maker's
-// instructions and licensed electricians take precedence. A bulb has no strip to cut.
+// instructions and licensed people take precedence. A bulb has no strip to cut.
 func cautions(p *prop.Prop) []string {
 	out := []string{
 		"Power off before you cut, solder or join; check polarity with a meter; rings and bracelets off, a 5 V supply can weld.",
-		"Mains side (cord, terminals, box): qualified people only, by local code; outdoors behind a GFCI or RCD.",
+		"Mains side (cord, terminals, box): licensed people only, by local codes; outdoors behind a GFCI or RCD.",
 		"Fuse every feed at the supply end; the fuse protects the wire. These figures are estimates, not a code rating.",
 		"Start at a low level and raise it step by step; feel the joints and connectors.",
 	}

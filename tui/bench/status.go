@@ -122,14 +122,14 @@ func with(line string, parts []func(short bool) string, short bool) string {
 func (m Model) question() string {
 	st := m.opt.Style
 	for _, says := range []string{
-		st.Doubt.Render(m.unsaved()+" has unsaved changes:") + " " + st.Accent.Render(m.asked) + " loses them, another key stays.",
-		st.Doubt.Render("Not saved: "+m.unsaved()+".") + " " + st.Accent.Render(m.asked) + " again loses it.",
+		st.Warn.Render(m.unsaved()+" has unsaved changes:") + " " + st.Accent.Render(m.asked) + " loses them.",
+		st.Warn.Render("Not saved: "+m.unsaved()+".") + " " + st.Accent.Render(m.asked) + " again loses it.",
 	} {
 		if style.Width(says) < m.width-edge {
 			return "  " + says
 		}
 	}
-	return "  " + st.Accent.Render(m.asked) + " again loses " + st.Doubt.Render("unsaved: "+m.unsaved()) // the key first: a name may be long
+	return "  " + st.Accent.Render(m.asked) + " again loses " + st.Warn.Render("unsaved: "+m.unsaved()) // the key first: a name may be long
 }
 
 func (m Model) address(short bool) string {

@@ -165,7 +165,7 @@ func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 		return m.askThenLeave(k)
 	case m.sure: // any other key stays
 		m.sure = false
-		return m, nil
+		return m.all(screen.AskingMsg(false))
 	case m.tooSmall():
 		return m, nil
 	case help:
@@ -229,7 +229,7 @@ func (m Model) askThenLeave(k tea.KeyMsg) (Model, tea.Cmd) {
 		return m.leave()
 	}
 	m.sure, m.asked = true, k.String()
-	return m, nil
+	return m.all(screen.AskingMsg(true))
 }
 
 // helpKey scrolls the page of keys; any other key closes it.

@@ -19,7 +19,8 @@ type keyMap struct {
 	TakeUp, Drop                          key.Binding // of changes that wait
 
 	typing, choices, changed, none bool
-	missing                        bool // the chosen section has nothing in it yet
+	missing                        bool   // the chosen section has nothing in it yet
+	levels, brings                 string // the keys of the level that act, the page that v brings
 }
 
 func newKeys() *keyMap {
@@ -48,7 +49,7 @@ func newKeys() *keyMap {
 		Dimmer:     screen.Key("-", "with a lower level", "-"),
 		Colour:     screen.Key("c", "reckon with the next colour", "c"),
 		Accept:     screen.Key("enter", "accept", "enter"),
-		Cancel:     screen.Key("esc", "undo, back as it was", "esc"),
+		Cancel:     screen.Key("esc", "back, as it was", "esc"),
 		Empty:      screen.Key("ctrl+u", "empty the line; accepted, it takes the key out of the file", "ctrl+u"),
 		Turn:       screen.Key("↓", "next of what is offered", "down"),
 		ChoiceUp:   screen.Key("↑", "choose the one before", "up"),
@@ -67,10 +68,10 @@ func (k keyMap) ShortHelp() []key.Binding {
 		if k.choices {
 			out = append(out, screen.Hint(k.Turn, "↑ ↓", "choose"))
 		}
-		return append(out, screen.Hint(k.Cancel, "esc", "undo"), screen.Hint(k.Empty, "ctrl+u", "empty"))
+		return append(out, screen.Hint(k.Cancel, "esc", "back"), screen.Hint(k.Empty, "ctrl+u", "empty"))
 	}
 	save := screen.Hint(k.Save, "s", "save")
-	first := []key.Binding{screen.Hint(k.Page, "v", "page"), screen.Hint(k.Edit, "enter", "edit"), screen.Hint(k.Down, "↑ ↓", "figure"), save}
+	first := []key.Binding{screen.Hint(k.Page, "v", k.brings), screen.Hint(k.Edit, "enter", "edit"), screen.Hint(k.Down, "↑ ↓", "figure"), save}
 	if k.changed { // saving is the next thing to do
 		first = append([]key.Binding{save}, first[:3]...)
 	}
@@ -81,12 +82,9 @@ func (k keyMap) ShortHelp() []key.Binding {
 	if k.ScrollDown.Enabled() {
 		first = slices.Insert(first, 2, screen.Hint(k.ScrollDown, "pgdn", "scroll"))
 	}
-	level := screen.Hint(k.Brighter, "+ -", "level")
-	switch {
-	case !k.Brighter.Enabled(): // it is the highest
-		level = screen.Hint(k.Dimmer, "-", "level")
-	case !k.Dimmer.Enabled():
-		level = screen.Hint(k.Brighter, "+", "level")
+	level := screen.Hint(k.Brighter, k.levels, "level")
+	if !k.Brighter.Enabled() {
+		level = screen.Hint(k.Dimmer, k.levels, "level")
 	}
 	rest := []key.Binding{level, screen.Hint(k.Add, "a", "add")}
 	if k.missing {

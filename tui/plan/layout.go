@@ -37,15 +37,19 @@ func (m Model) has(p page) bool { return p.in(m) }
 
 // turn goes to another page.
 func (m Model) turn(by int) Model {
+	m.page, m.scroll = pages[m.pageAfter(by)], 0
+	return m
+}
+
+// pageAfter is the next page of this layout, or with -1 the one before.
+func (m Model) pageAfter(by int) int {
 	i := slices.Index(pages, m.pageNow())
 	for {
 		i = (i + by + len(pages)) % len(pages)
 		if m.has(pages[i]) {
-			break
+			return i
 		}
 	}
-	m.page, m.scroll = pages[i], 0
-	return m
 }
 
 // inset is the number of columns that View leaves free at either side; all widths here are

@@ -64,7 +64,7 @@ func (m Model) fileLine(w int) string {
 	}
 	if m.listOff(len(m.reason(w))) > 0 {
 		key := "↑"
-		if m.editing { // it is another's then
+		if m.keyless() {
 			key = ""
 		}
 		name += style.FirstFit(w-2-style.Width(name), m.style.More("  … more above", key), m.style.More("  more", key), "")
@@ -150,7 +150,7 @@ func (m Model) headOver(off int) int {
 func (m Model) cut(rows []string, next int) []string {
 	last := len(rows) - 1
 	key := "↓"
-	if m.editing { // it types text then
+	if m.keyless() {
 		key = ""
 	}
 	rows[last] = m.style.More("   … more below", key)
@@ -179,7 +179,7 @@ func (m Model) line(i, w int) string {
 	case i == m.at && m.editing:
 		return mark + label + " " + m.style.Typed().Render(m.entry.View(room))
 	case l.empty():
-		return mark + style.WrapKeys(l.value, w, style.Text{}, m.style.Accent)[0]
+		return mark + style.WrapKeys(m.offering(l.value), w, style.Text{}, m.style.Accent)[0]
 	case l.given:
 		return mark + label + " " + l.value
 	case l.taken == "":
@@ -208,7 +208,7 @@ func (m Model) foot(w int) []string {
 		out = append(out, " "+m.style.Strong.Render("Save as ")+m.style.Typed().Render(m.entry.View(w-10)))
 	}
 	say, look, most := m.footText()
-	for _, l := range style.WrapKeys(say, w-3, look, m.style.Accent) {
+	for _, l := range style.WrapKeys(m.offering(say), w-3, look, m.style.Accent) {
 		out = append(out, " "+l)
 	}
 	if len(out) > most {

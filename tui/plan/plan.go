@@ -58,6 +58,7 @@ type Model struct {
 	editing bool
 	entry   entry.Line // what is typed
 	bad     string     // why what was typed is refused
+	asking  bool       // the bench takes every key
 	naming  bool       // entry is a file name to save under
 	sure    bool       // the builder was asked whether to overwrite another text
 	note    string     // answer to the last key

@@ -48,11 +48,12 @@ func (m Model) reckonedWith(width int) string {
 	st := m.style
 	level, colour := st.Strong.Render(words.Percent(m.level)), st.Strong.Render(m.colourNow().Name)
 	bare := fmt.Sprintf(" Plan: level %s, %s", level, colour)
-	if m.Typing() {
+	if m.keyless() {
 		return bare
 	}
-	keyed := fmt.Sprintf(" Plan: %s level %s, %s %s", st.Accent.Render("+ -"), level, st.Accent.Render("c"), colour)
-	return style.FirstFit(width, bare+"  "+st.Accent.Render("+ -")+" level  "+st.Accent.Render("c")+" colour", keyed, bare)
+	steps := st.Accent.Render(m.levelKeys())
+	keyed := fmt.Sprintf(" Plan: %s level %s, %s %s", steps, level, st.Accent.Render("c"), colour)
+	return style.FirstFit(width, bare+"  "+steps+" level  "+st.Accent.Render("c")+" colour", keyed, bare)
 }
 
 func (m Model) amps(pl *plan.Plan, width int) string {
@@ -142,7 +143,7 @@ func (m Model) shortest(pl *plan.Plan, width int) string {
 	if pl.Prop.Bulb() {
 		at = ""
 	}
-	fuse, tight := "", strings.Replace(amps, " to ", "–", 1)
+	fuse := ""
 	for _, f := range r.Feeds {
 		if fuse == "" && f.Check.Verdict == power.Bad {
 			fuse = ", " + m.style.Warn.Render("! "+f.Check.Word())
@@ -158,14 +159,14 @@ func (m Model) shortest(pl *plan.Plan, width int) string {
 		return " " + bad(r.Supply.Load == power.Bad, "Too much: ", amps, "") + ", wire not given" + fuse
 	}
 	line := ""
-	for _, say := range []struct{ much, amps, low, at string }{{"Too much: ", amps, "too low: ", at}, {"Too much: ", amps, "too low: ", ""},
-		{"Too much: ", tight, "too low: ", ""}} {
-		line = " " + bad(r.Supply.Load == power.Bad, say.much, say.amps, "") + ", " + bad(!r.Holds, say.low, volts+say.at, "lowest ") + fuse
+	for _, at := range []string{at, ""} {
+		line = " " + bad(r.Supply.Load == power.Bad, "Too much: ", amps, "") + ", " + bad(!r.Holds, "too low: ", volts+at, "lowest ") + fuse
 		if ansi.StringWidth(line) <= width {
 			return line
 		}
 	}
-	if tight = fmt.Sprintf("%s of %s", words.Figure(r.Amps), words.Amps(r.Supply.Limit)); r.Supply.Load != power.Bad {
+	tight := fmt.Sprintf("%s of %s", words.Figure(r.Amps), words.Amps(r.Supply.Limit))
+	if r.Supply.Load != power.Bad {
 		tight = words.Amps(r.Amps)
 	}
 	much, low := "", " lowest"
@@ -245,7 +246,7 @@ func (addressPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 		rows[0][4] = ""
 	}
 	for i, r := range pl.Rows {
-		rows = append(rows, []string{m.rowName(pl, i), fmt.Sprintf("%d-%d", r.FirstPixel, r.LastPixel),
+		rows = append(rows, []string{m.rowName(pl, i), fmt.Sprintf("%d to %d", r.FirstPixel, r.LastPixel),
 			fmt.Sprintf("U%d S%d", r.FirstUniverse, r.FirstSlot), fmt.Sprintf("U%d S%d", r.LastUniverse, r.LastSlot), r.Travel})
 	}
 	out = append(out, m.table(rows, width)...)
@@ -256,7 +257,7 @@ func (addressPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 			if t.Empty {
 				empty = "empty: no light"
 			}
-			rows = append(rows, []string{style.Clean(t.Name), fmt.Sprintf("%d-%d", t.First+1, t.Last+1), empty})
+			rows = append(rows, []string{style.Clean(t.Name), fmt.Sprintf("%d to %d", t.First+1, t.Last+1), empty})
 		}
 		out = append(append(out, ""), m.table(rows, width)...)
 	}

@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"strings"
+
 	"github.com/charmbracelet/bubbles/help"
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
@@ -33,9 +35,32 @@ func (m Model) Keys() help.KeyMap {
 	k.ScrollUp.SetEnabled(m.scroll > 0)
 	k.Brighter.SetEnabled(patterns.NextLevel(m.level, 1) > m.level)
 	k.Dimmer.SetEnabled(patterns.NextLevel(m.level, -1) < m.level)
+	k.levels, k.brings = m.levelKeys(), strings.ToLower(pages[m.pageAfter(1)].name())
 	k.Undo.SetEnabled(len(m.undo) > 0)
 	k.Redo.SetEnabled(len(m.redo) > 0)
 	return k
+}
+
+// levelKeys are the keys of the level that act: at its ends one does not.
+func (m Model) levelKeys() string {
+	switch {
+	case patterns.NextLevel(m.level, 1) <= m.level:
+		return "-"
+	case patterns.NextLevel(m.level, -1) >= m.level:
+		return "+"
+	}
+	return "+ -"
+}
+
+// keyless reports whether the keys of the page do not act: they type text, or answer the bench.
+func (m Model) keyless() bool { return m.Typing() || m.asking }
+
+// offering is a text without the keys that it offers while the bench takes them.
+func (m Model) offering(text string) string {
+	if m.keyless() {
+		return style.WithoutKeys(text)
+	}
+	return text
 }
 
 // Update handles keys and the results of this screen's commands.
@@ -49,6 +74,8 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 		m, cmd = m.ready(msg)
 	case screen.TroubleMsg:
 		m.refused, m.asked = m.asked, nil
+	case screen.AskingMsg:
+		m.asking = bool(msg)
 	case screen.LeaveMsg:
 		m, cmd = m.leave()
 	case workedMsg:

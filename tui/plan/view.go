@@ -106,7 +106,7 @@ func (m Model) narrowPage() []string {
 	if m.note == "" {
 		return out
 	}
-	said := style.WrapKeys(m.note, m.rightWidth()-3, style.Text{}, m.style.Accent) // the answer to the last key takes the last rows
+	said := style.WrapKeys(m.offering(m.note), m.rightWidth()-3, style.Text{}, m.style.Accent) // the answer to the last key takes the last rows
 	rows := max(len(said), min(len(out), m.size.Height-1))
 	out = append(out[:rows-len(said)], said...)
 	for i := rows - len(said); i < rows; i++ {
@@ -221,7 +221,7 @@ func (m Model) pageBody() []string {
 	out := append([]string(nil), lines[from:min(len(lines), from+rows)]...)
 	if from+rows < len(lines) {
 		key := "pgdn"
-		if m.Typing() { // keys type text
+		if m.keyless() {
 			key = ""
 		}
 		out, _ = style.Cut(lines[from:], rows)

@@ -37,7 +37,7 @@ func newKeys() *keyMap {
 		Due:       screen.Key("m", "reminders: all that is due", "m"),
 		Again:     screen.Key("r", "read the file again", "r"),
 		Elsewhere: screen.Key("w", "record the waiting note in another file", "w"),
-		Accept:    screen.Key("enter", "take it", "enter"),
+		Accept:    screen.Key("enter", "accept", "enter"),
 		Cancel:    screen.Key("esc", "back, as it was", "esc"),
 		Empty:     screen.Key("ctrl+u", "empty the line", "ctrl+u"),
 		page:      listPage{},
@@ -57,18 +57,29 @@ func (k keyMap) FullHelp() [][]key.Binding {
 // ShortHelp is the keys needed most on the page that is shown.
 func (k keyMap) ShortHelp() []key.Binding {
 	if k.typing {
-		return []key.Binding{screen.Hint(k.Accept, "enter", "take it"), screen.Hint(k.Cancel, "esc", "back"), screen.Hint(k.Empty, "ctrl+u", "empty")}
+		return []key.Binding{screen.Hint(k.Accept, "enter", "accept"), screen.Hint(k.Cancel, "esc", "back"), screen.Hint(k.Empty, "ctrl+u", "empty")}
 	}
 	return k.page.short(k)
 }
 
 func (listPage) short(k keyMap) []key.Binding {
-	return []key.Binding{screen.Hint(k.Open, "enter", "whole entry"), screen.Hint(k.Compare, "c", "compare"), screen.Hint(k.Note, "n", "add a note"),
-		screen.Hint(k.Sheet, "s", "bench sheet"), screen.Hint(k.Mark, "space", "mark"), screen.Hint(k.Due, "m", "reminders"), screen.Hint(k.Again, "r", "read again")}
+	return []key.Binding{screen.Hint(k.Open, "enter", "whole entry"), screen.Hint(k.Down, "↑ ↓", "entry"), screen.Hint(k.Compare, "c", "compare"), screen.Hint(k.Note, "n", "add a note"),
+		screen.Hint(k.Sheet, "s", "bench sheet"), screen.Hint(k.Mark, "space", "mark to compare"), screen.Hint(k.Due, "m", "reminders"), screen.Hint(k.Again, "r", "read again")}
 }
 
 func (entryPage) short(k keyMap) []key.Binding {
-	return []key.Binding{screen.Hint(k.Back, "esc", "list"), screen.Hint(k.PgDown, "pgdn", "more"), screen.Hint(k.Newer, "← →", "newer, older"), screen.Hint(k.Mark, "space", "mark")}
+	return []key.Binding{screen.Hint(k.Back, "esc", "list"), screen.Hint(k.PgDown, "pgdn", "more"), k.turning(), screen.Hint(k.Mark, "space", "mark to compare")}
+}
+
+// turning are the keys to the entries before and after that there are.
+func (k keyMap) turning() key.Binding {
+	switch {
+	case !k.Newer.Enabled():
+		return screen.Hint(k.Older, "→", "older")
+	case !k.Older.Enabled():
+		return screen.Hint(k.Newer, "←", "newer")
+	}
+	return screen.Hint(k.Newer, "← →", "newer, older")
 }
 
 func (comparePage) short(k keyMap) []key.Binding { return scrolled(k) }
@@ -115,13 +126,15 @@ func enable(on bool, keys ...*key.Binding) {
 }
 
 func (listPage) only(m Model, k *keyMap) {
-	enable(m.entries() > 0, append(k.walking(), &k.Open, &k.Mark)...)
+	enable(m.entries() > 1, k.walking()...)
+	enable(m.entries() > 0, &k.Open, &k.Mark)
 	enable(false, &k.Newer, &k.Older)
 }
 
 func (entryPage) only(m Model, k *keyMap) {
 	enable(m.scrollMost() > 0, k.walking()...)
-	enable(m.entries() > 1, &k.Newer, &k.Older)
+	enable(m.at < m.entries()-1, &k.Newer)
+	enable(m.at > 0, &k.Older)
 	enable(false, &k.Open)
 }
 

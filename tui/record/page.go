@@ -111,7 +111,7 @@ func (duePage) lines(m Model, width int) []string {
 	if len(m.due) == 0 {
 		return out[:len(out)-1]
 	}
-	last := style.WrapKeys("Power off, mend what is left, check again (`C`): what passes is no longer due.", width, style.Text{}, m.style.Accent)
+	last := m.textPage(width, "Power off, mend what is left, check again (`C`): what passes is no longer due.")
 	if len(out)+len(last) > m.rows() { // only the caution keeps its empty row
 		out = append(slices.DeleteFunc(out, style.Blank), "")
 	}

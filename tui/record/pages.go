@@ -46,12 +46,15 @@ func (m Model) body(width int) []string {
 
 // pageKey is the input of a page, as a cache key.
 func (m Model) pageKey(width int) string {
-	return fmt.Sprintf("%T%v", m.page, m.page) + fmt.Sprint(m.at, m.job, m.reading, m.failed, width, m.path, m.prop == nil, m.empty())
+	return fmt.Sprintf("%T%v", m.page, m.page) + fmt.Sprint(m.at, m.job, m.reading, m.failed, width, m.path, m.prop == nil, m.empty(), m.asking)
 }
 
 func (m Model) textPage(width int, paragraphs ...string) []string {
 	var out []string
 	for i, p := range paragraphs {
+		if m.asking {
+			p = style.WithoutKeys(p)
+		}
 		if i > 0 {
 			out = append(out, "")
 		}

@@ -49,6 +49,7 @@ type Model struct {
 	marks  []int // entries marked, at most two, in the order of marking
 	scroll int
 
+	asking  bool    // the bench takes every key
 	typing  *typing // a line being typed; nil for none
 	draft   string  // a note that was begun and left
 	kept    keptNote

@@ -63,7 +63,7 @@ func (m Model) dueInShort(width int) []string {
 			if i == 0 {
 				text = fmt.Sprintf("%d due", len(all))
 			}
-			return append(out, m.style.More(text, "m"))
+			return append(out, m.style.More(text, m.offered("m")))
 		}
 		out = append(out, lines...)
 	}

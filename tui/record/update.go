@@ -19,6 +19,8 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	case screen.EnterMsg:
 		m.shown = true
 		return m.read()
+	case screen.AskingMsg:
+		m.asking = bool(msg)
 	case screen.LeaveMsg:
 		m.shown = false
 	case screen.RecordedMsg:

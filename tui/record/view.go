@@ -51,7 +51,7 @@ func (m Model) text(width, rows int) []string {
 	left := m.textWidth(width)
 	all := m.body(left)
 	from := min(m.top(), len(all))
-	out := more(m.style, all[from:], rows, " below", "pgdn")
+	out := more(m.style, all[from:], rows, " below", m.offered("pgdn"))
 	if left == width {
 		return out
 	}
@@ -150,12 +150,15 @@ const (
 	leastBeside = 76
 )
 
-// wholeKey opens the chosen entry: none while enter ends a typed line.
-func (m Model) wholeKey() string {
-	if m.typing != nil {
+// wholeKey opens the chosen entry.
+func (m Model) wholeKey() string { return m.offered("enter") }
+
+// offered is a key that a page offers: none while keys type a line, or answer the bench.
+func (m Model) offered(name string) string {
+	if m.typing != nil || m.asking {
 		return ""
 	}
-	return "enter"
+	return name
 }
 
 // entryAndProp is the chosen entry, so wide, with the prop at its right: the rows below a list over both.
@@ -189,7 +192,7 @@ func (m Model) listRows(width, rows int) (out []string) {
 		out = append(out, m.listLine(i, m.history.Entries[i], width))
 	}
 	if left := n - from - rows; left > 0 {
-		out[rows-1] = strings.Repeat(" ", edge) + m.style.More(fmt.Sprintf("… %d more below", left+1), "↓")
+		out[rows-1] = strings.Repeat(" ", edge) + m.style.More(fmt.Sprintf("… %d more below", left+1), m.offered("↓"))
 	}
 	return out
 }
@@ -276,7 +279,7 @@ func (m Model) head(width int) []string {
 	if m.typing != nil || m.prop == nil {
 		return m.layHead(width)
 	}
-	of := m.pageKey(width) + fmt.Sprint(m.marks, m.size, len(m.due))
+	of := m.pageKey(width) + fmt.Sprint(m.marks, m.size, len(m.due), m.asking)
 	if m.headed.of != of {
 		*m.headed = layoutCache{of, m.layHead(width)}
 	}

@@ -127,6 +127,10 @@ type Listener interface {
 	Want(more ...protocol.Universe)
 }
 
+// AskingMsg tells every screen that the bench asks whether to leave unsaved work. Until it says false the
+// bench takes every key, so that a page offers none.
+type AskingMsg bool
+
 // ReadyMsg tells every screen that a prop is connected, once for each prop. Out and Listener
 // of an earlier one are then closed and must not be used.
 type ReadyMsg struct {

@@ -56,7 +56,7 @@ func newKeys() keyMap {
 
 // ShortHelp is the keys needed most.
 func (k keyMap) ShortHelp() []key.Binding {
-	return []key.Binding{screen.Hint(k.Light, "ctrl+l", "light"), screen.Hint(k.Down, "↑ ↓", "line"), screen.Hint(k.Next, "enter", "next"), k.Turn}
+	return []key.Binding{screen.Hint(k.Light, "ctrl+l", "light"), screen.Hint(k.Down, "↑ ↓", "line"), screen.Hint(k.Next, "enter", "next line"), k.Turn}
 }
 
 // FullHelp is all of them.
@@ -347,8 +347,12 @@ func (m Model) worked() (sums []string, held string, p *prop.Prop) {
 	if amps > allowed {
 		dark := float64(p.Pixels()) * p.Chip.IdleAmps
 		percent := power.FloorPercent(max(0, allowed-dark) / (amps - dark))
-		held = fmt.Sprintf("All channels full: %s of %s, so held at about %d %%; see Prop (tab).", words.Figure(amps), words.Amps(allowed), percent)
-		return append(out, s+fmt.Sprintf(", so the light is held at about %d %%. The wires may carry less: see Prop (tab).", percent)), held, p
+		full, brief := "", ""
+		if m.base != nil { // its page has the wires
+			full, brief = ": see Prop (tab)", "; see Prop (tab)"
+		}
+		held = fmt.Sprintf("All channels full: %s of %s, so held at about %d %%%s.", words.Figure(amps), words.Amps(allowed), percent, brief)
+		return append(out, s+fmt.Sprintf(", so the light is held at about %d %%. The wires may carry less%s.", percent, full)), held, p
 	}
 	return append(out, s+"."), "", p
 }

@@ -8,6 +8,9 @@ import (
 // keyMark is a key in a sentence, between backquotes, with the space after it.
 var keyMark = regexp.MustCompile("`([^`]+)`( ?)")
 
+// keyAside is a key in brackets.
+var keyAside = regexp.MustCompile(" \\(`[^`]+`\\)")
+
 // keysJoined is the word between two keys.
 var keysJoined = regexp.MustCompile("` (and|or) `")
 
@@ -30,6 +33,27 @@ func WrapKeys(text string, width int, look, key Text) []string {
 		lines[i] = look.Render(strings.TrimRight(lines[i], " "))
 	}
 	return lines
+}
+
+// WithoutKeys are the sentences of a text up to the part that offers a key, for a page whose keys do not act.
+func WithoutKeys(text string) string {
+	var out []string
+	text = keyAside.ReplaceAllString(text, "")
+	for _, s := range strings.SplitAfter(text, ". ") {
+		before, _, keys := strings.Cut(s, "`")
+		if keys {
+			at := strings.LastIndexAny(before, ";:")
+			if at < 0 {
+				continue
+			}
+			s = before[:at]
+			if strings.HasSuffix(strings.TrimSpace(text), ".") {
+				s += "."
+			}
+		}
+		out = append(out, strings.TrimSpace(s))
+	}
+	return strings.Join(out, " ")
 }
 
 // keyed is a sentence with its keys drawn as keys, each joined to what follows it.

@@ -38,3 +38,16 @@ func TestTheAccentUnderlinesWordsAlone(t *testing.T) {
 	assert.Equal(t, "\x1b[1;4mr\x1b[0m … \x1b[1;4m0\x1b[0m", accent.Render("r … 0"))
 	assert.Equal(t, "\x1b[1;4mCount up\x1b[0m", accent.Render("Count up"))
 }
+
+func TestWithoutKeysOffersNone(t *testing.T) {
+	for text, want := range map[string]string{
+		"Part 2 is taken out; `u` brings it back.":                          "Part 2 is taken out.",
+		"Changes of 2 Jan 15:04 wait: `t` takes them up, `D` drops them.":   "Changes of 2 Jan 15:04 wait.",
+		"none yet; press `a` to add one":                                    "none yet",
+		"It has no file. On the Prop page (`P`), `s` saves it. Then go on.": "It has no file. Then go on.",
+		"Power off, check again (`C`): what passes is due no more.":         "Power off, check again: what passes is due no more.",
+		"No key here.": "No key here.",
+	} {
+		assert.Equal(t, want, WithoutKeys(text))
+	}
+}
