@@ -8,6 +8,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/words"
+	"example.org/ringout/patterns"
 	"example.org/ringout/tui/style"
 )
 
@@ -65,7 +66,7 @@ func (m Model) side() string {
 	k := m.usable()
 	lines = append(lines, "",
 		m.setting("Level", m.levelNow(), "↑ ↓", k.Brighter),
-		m.setting("Speed", m.pace(), "+ -", k.Faster),
+		m.setting("Speed", m.pace(), m.speedKeys(), k.Faster),
 		m.setting("Colour", m.colourName(), "c", k.Colour))
 	if !m.onePixel() {
 		lines = append(lines, m.setting("Way", m.way(), "r", k.Way))
@@ -88,6 +89,18 @@ func (m Model) setting(what, value, keys string, turns key.Binding) string {
 		keys = ""
 	}
 	return "  " + style.Cell(what, 7) + m.style.Strong.Render(style.Cell(value, 13)) + "  " + m.style.Accent.Render(keys)
+}
+
+// speedKeys are the keys of the speed that act: at its ends one does not.
+func (m Model) speedKeys() string {
+	now := m.settings()
+	switch {
+	case patterns.NextSpeed(m.pattern(), now, 1) <= now.Speed:
+		return "-"
+	case patterns.NextSpeed(m.pattern(), now, -1) >= now.Speed:
+		return "+"
+	}
+	return "+ -"
 }
 
 // levelNow is the level that is sent.
