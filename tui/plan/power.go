@@ -97,7 +97,7 @@ func (m Model) voltsAt(pl *plan.Plan, width int) []string {
 			text += fmt.Sprintf(", %s\u00a0at\u00a0%d", say, pixel+1)
 		}
 	}
-	return style.Indent(style.Wrap(text+fmt.Sprintf("; the chip needs %.2f.", r.MinVolts), width-2), 1)
+	return style.Indent(style.Wrap(text+fmt.Sprintf("; the chip needs\u00a0%.2f.", r.MinVolts), width-2), 1)
 }
 
 // feedLines is a line a feed, two where there is little room.

@@ -36,6 +36,7 @@ func (m Model) Keys() help.KeyMap {
 	k.Brighter.SetEnabled(patterns.NextLevel(m.level, 1) > m.level)
 	k.Dimmer.SetEnabled(patterns.NextLevel(m.level, -1) < m.level)
 	k.levels, k.brings = m.levelKeys(), strings.ToLower(pages[m.pageAfter(1)].name())
+	k.Page = screen.Hint(k.Page, "v", "next page of results: "+k.brings)
 	k.Undo.SetEnabled(len(m.undo) > 0)
 	k.Redo.SetEnabled(len(m.redo) > 0)
 	return k

@@ -63,7 +63,7 @@ func (k keyMap) ShortHelp() []key.Binding {
 }
 
 func (listPage) short(k keyMap) []key.Binding {
-	return []key.Binding{screen.Hint(k.Open, "enter", "whole entry"), screen.Hint(k.Down, "↑ ↓", "entry"), screen.Hint(k.Compare, "c", "compare"), screen.Hint(k.Note, "n", "add a note"),
+	return []key.Binding{screen.Hint(k.Open, "enter", "whole entry"), screen.Hint(k.Down, "↑ ↓", "line"), screen.Hint(k.Compare, "c", "compare"), screen.Hint(k.Note, "n", "add a note"),
 		screen.Hint(k.Sheet, "s", "bench sheet"), screen.Hint(k.Mark, "space", "mark to compare"), screen.Hint(k.Due, "m", "reminders"), screen.Hint(k.Again, "r", "read again")}
 }
 

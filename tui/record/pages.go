@@ -81,19 +81,21 @@ func (m Model) listLine(i int, e record.Entry, width int) string {
 	if style.Width(said) > room && e.Kind == "check-out" { // what is left to mend is more than how much was asked
 		said = answered.ReplaceAllString(said, "")
 	}
-	text := style.Cell(said, room)
 	if i == m.at {
 		head = st.Accent.Render(head)
 	}
+	look := style.Text{}
 	switch {
 	case e.Kind != "check-out":
-		return head + st.Quiet.Render(text)
+		look = st.Quiet
 	case e.Verdict == record.Pass:
-		return head + st.Good.Render(text)
+		look = st.Good
 	case e.Verdict == record.Fail:
-		return head + st.Warn.Render(text)
+		look = st.Warn
 	}
-	return head + text
+	text := style.Cell(said, room) // the words alone have the look: a row that is filled to its end seems chosen
+	short := strings.TrimRight(text, " ")
+	return head + look.Render(short) + text[len(short):]
 }
 
 // answered is the number of answers in a headline.
