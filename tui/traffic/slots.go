@@ -198,6 +198,12 @@ func (m Model) universeKeys(l *look, which bool) string {
 	if which {
 		text += fmt.Sprintf(", %d of %d", i, len(m.universes))
 	}
+	switch i { // at the ends one does nothing
+	case 1:
+		return text + " (`→`)"
+	case len(m.universes):
+		return text + " (`←`)"
+	}
 	return text + " (`←`\u00a0`→`)"
 }
 
