@@ -210,7 +210,7 @@ func TestConnecting(t *testing.T) {
 	m, cmd = feedCmd(m, screen.UseMsg{Prop: prop.BuoyLamp()})
 	require.NotNil(t, cmd)
 	m = feed(m, screen.TroubleMsg{Err: errors.New("no\x1b[2Jway")})
-	assert.Contains(t, m.View(), "Trouble: no[2Jway")
+	assert.Contains(t, m.View(), "TROUBLE: no[2Jway")
 	assert.NotContains(t, m.View(), "\x1b")
 }
 

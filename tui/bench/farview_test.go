@@ -49,7 +49,7 @@ func TestFarViewShowsOneThing(t *testing.T) {
 	m = feed(m, letter("x"))
 	assert.Equal(t, []string{"One tea.KeyMsg"}, *got, "keys work as on the page")
 	m = feed(m, news(1, advice.Trouble, rival))
-	assert.Contains(t, m.View(), "Trouble: Stop 10.0.0.7", "what is wrong is seen here too")
+	assert.Contains(t, m.View(), "TROUBLE: Stop 10.0.0.7", "what is wrong is seen here too")
 	assert.Contains(t, feed(m, letter("f")).View(), "page One")
 	assert.Contains(t, feed(m, tea.KeyMsg{Type: tea.KeyEsc}).View(), "page One")
 	m = feed(m, tab)

@@ -47,7 +47,7 @@ func (m Model) warns() bool {
 // warningHead is the severity in a word.
 func (m Model) warningHead() string {
 	if m.warning.sentence.Weight == advice.Trouble {
-		return "Trouble: "
+		return "TROUBLE: "
 	}
 	return "Warning: "
 }

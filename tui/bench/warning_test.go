@@ -33,7 +33,7 @@ func TestTrafficWarningHasALineOfItsOwn(t *testing.T) {
 	m = feed(m, enter, news(1, advice.Trouble, rival))
 	lines := strings.Split(m.View(), "\n")
 	assert.Len(t, lines, 24)
-	assert.Contains(t, lines[21], " Trouble: Stop 10.0.0.7 or send above 150: your prop follows 'Pier PC' on un…")
+	assert.Contains(t, lines[21], " TROUBLE: Stop 10.0.0.7 or send above 150: your prop follows 'Pier PC' on un…")
 	for _, l := range lines {
 		assert.Equal(t, 80, ansi.StringWidth(l))
 	}
@@ -41,9 +41,9 @@ func TestTrafficWarningHasALineOfItsOwn(t *testing.T) {
 	assert.Equal(t, "Three tea.WindowSizeMsg", (*got)[len(*got)-1], "and all screens know")
 
 	m = feed(m, news(3, advice.Note, ""))
-	assert.Contains(t, m.View(), "Trouble: ", "it does not come and go with each report")
+	assert.Contains(t, m.View(), "TROUBLE: ", "it does not come and go with each report")
 	m = feed(m, news(6, advice.Note, ""))
-	assert.NotContains(t, m.View(), "Trouble: ")
+	assert.NotContains(t, m.View(), "TROUBLE: ")
 	assert.Contains(t, m.View(), "page One 80 x 19")
 }
 
@@ -67,9 +67,9 @@ func TestTrafficScreenSaysItItself(t *testing.T) {
 	assert.NotContains(t, m.View(), "Pier PC")
 	m = feed(m, tab, tea.WindowSizeMsg{Width: 50, Height: 20})
 	assert.Contains(t, m.View(), "page Three 50 x 15")
-	assert.Contains(t, m.View(), "Trouble: Stop 10.0.0.7 or send above 150", "the remedy is whole")
+	assert.Contains(t, m.View(), "TROUBLE: Stop 10.0.0.7 or send above 150", "the remedy is whole")
 	m = feed(m, tea.WindowSizeMsg{Width: 200, Height: 50})
-	assert.Contains(t, m.View(), "Trouble: "+rival)
+	assert.Contains(t, m.View(), "TROUBLE: "+rival)
 }
 
 // Letters that a slow line hands over together are keys, not a word.
