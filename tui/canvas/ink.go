@@ -59,7 +59,7 @@ func (k ink) append(b []byte, ground ink) []byte {
 // darker than any light.
 var darkInk = [4]ink{style.Sixteen: plain(90), style.Cube256: indexed(241), style.True: rgb(98, 98, 98)}
 
-// dotInk is the colour of DarkSign, which is smaller than light and so may be brighter than darkInk.
+// dotInk is the colour of DarkSign and OutsideSign, which are smaller than light and so may be brighter than darkInk.
 var dotInk = [4]ink{style.Sixteen: plain(90), style.Cube256: indexed(244), style.True: rgb(124, 124, 124)}
 
 // mat is the background of the drawing: near black on every terminal, since white light
@@ -284,6 +284,9 @@ func dim(v [3]int) bool { return luminance(steps[v[0]], steps[v[1]], steps[v[2]]
 
 // blueHue is blue, as hue counts.
 const blueHue = 4
+
+// whiteHue is white.
+const whiteHue = 7
 
 // hue is the nearest of the seven plain colours, 1 red + 2 green + 4 blue.
 func hue(v [3]float64) int {

@@ -19,7 +19,7 @@ func Named(text string) Name { return Name{text, text} }
 // are left out and all is false.
 func Legend(width, rows int, names ...Name) (lines []string, all bool) {
 	said := said(names)
-	for _, all := range [][]Name{said, lettersTogether(said)} {
+	for _, all := range [][]Name{said, lettersTogether(said), lettersListed(said)} {
 		for k := range rows * (len(all) + 1) { // as few short forms as possible, then as few rows
 			if lines, ok := filled(width, 1+k%rows, all, k/rows); ok {
 				return lines, true
@@ -37,30 +37,50 @@ func Legend(width, rows int, names ...Name) (lines []string, all bool) {
 	return []string{style.Cell(said[0].Brief, max(0, width))}, false
 }
 
-// lettersTogether are names with the general rule in the place of those of letters, so that none
+// lettersTogether are names with the general rules in the place of those of letters, so that none
 // of these is left out.
 func lettersTogether(names []Name) (out []Name) {
 	for _, n := range names {
+		rule := n
 		switch {
 		case !n.letter():
-			out = append(out, n)
-		case !slices.Contains(out, initials):
-			out = append(out, initials)
+		case n.small():
+			rule = smallRule(names)
+		default:
+			rule = initials
+		}
+		if !slices.Contains(out, rule) {
+			out = append(out, rule)
 		}
 	}
 	return out
 }
 
-// Union are the names of several drawings for one legend: each once, and no single letter where the
-// general rule is among them.
+// lettersListed are names with all letters in the place of the first of them, and one word.
+func lettersListed(names []Name) (out []Name) {
+	list, at := "", -1
+	for _, n := range names {
+		if !n.letter() {
+			out = append(out, n)
+			continue
+		}
+		if at < 0 {
+			at, out = len(out), append(out, Name{})
+		}
+		list += n.Full[:1]
+	}
+	if at >= 0 {
+		out[at] = Named(Swatch(list, "lit"))
+	}
+	return out
+}
+
+// Union are the names of several drawings for one legend, each once.
 func Union(lists ...[]Name) (out []Name) {
 	for _, n := range slices.Concat(lists...) {
 		if !slices.Contains(out, n) {
 			out = append(out, n)
 		}
-	}
-	if slices.Contains(out, initials) {
-		out = lettersTogether(out)
 	}
 	return out
 }
@@ -75,6 +95,21 @@ func (n Name) letter() bool {
 		}
 	}
 	return false
+}
+
+// small reports whether a name explains a small letter.
+func (n Name) small() bool { return strings.ToLower(n.Full[:1]) == n.Full[:1] }
+
+// smallRule is the general rule for the small letters among names.
+func smallRule(names []Name) Name {
+	var drawn [full]bool
+	for _, n := range names {
+		for at := faint; at < full && n.letter(); at++ {
+			drawn[at] = drawn[at] || strings.Contains(n.Full, bandNames[at])
+		}
+	}
+	words := bandWords(drawn[faint:], faint)
+	return Name{"small letter = " + words, "small=" + strings.ReplaceAll(words, " or ", "/")}
 }
 
 // said are the names that say something.
@@ -319,7 +354,7 @@ func (l *lightSigns) add(c *Canvas, s *spot) {
 	}
 }
 
-// letters explain the letters in use: up to two by name, more by one general rule.
+// letters explain the letters in use.
 func (l *lightSigns) letters() (out []Name) {
 	var small []Name
 	for h, bands := range l.drawn {
@@ -327,16 +362,14 @@ func (l *lightSigns) letters() (out []Name) {
 			out = append(out, Named(letters[0][h]+" "+hueNames[h]))
 		}
 		if words := bandWords(bands[faint:full], faint); words != "" {
-			small = append(small, Name{letters[1][h] + " " + words + " " + hueNames[h], letters[1][h] + " " + words})
+			name := Named(letters[1][h] + " " + words + " " + hueNames[h])
+			if h == whiteHue { // of others the colour is the news
+				name.Brief = letters[1][h] + " " + words
+			}
+			small = append(small, name)
 		}
 	}
-	if out = append(out, small...); len(out) <= 2 {
-		return out
-	}
-	if out = []Name{initials}; len(small) > 0 {
-		out = append(out, smallDim)
-	}
-	return out
+	return append(out, small...)
 }
 
 // bandWords name these bands, the first of which is from, by the first and the last of them that are
@@ -357,7 +390,7 @@ func bandWords(bands []bool, from band) string {
 	return in[0] + " to " + in[len(in)-1]
 }
 
-// The general rules for letters.
+// The general rules for letters, the second where dim light is drawn.
 var (
 	initials = Name{"letter = colour's initial", "letter=colour"}
 	smallDim = Name{"small letter = dim", "small=dim"}

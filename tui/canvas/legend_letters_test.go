@@ -12,15 +12,24 @@ func TestNoLetterIsLeftOut(t *testing.T) {
 	names := []Name{Named("Simulated, 2 a mark"), {"▶ data in, › its way", "▶ in, › on"}, Named("G green"), {"w half white", "w half"}}
 	lines, all := Legend(46, 1, names...)
 	require.True(t, all)
-	require.Equal(t, []string{"Simulated, 2 a mark  ▶ in, › on  letter=colour"}, lines)
-	lines, all = Legend(48, 1, names...)
+	require.Equal(t, []string{"Simulated, 2 a mark  ▶ in, › on  Gw\u00a0lit"}, lines)
+	lines, all = Legend(49, 1, names...)
 	require.True(t, all)
 	require.Equal(t, []string{"Simulated, 2 a mark  ▶ in, › on  G green  w half"}, lines)
 }
 
-// The general rule of one drawing explains the letters of the other.
-func TestTheRuleOfOneDrawingHoldsForBoth(t *testing.T) {
-	green := Named("G green")
-	assert.Equal(t, []Name{DarkName, initials, smallDim}, Union([]Name{DarkName, initials, smallDim}, []Name{DarkName, green}))
-	assert.Equal(t, []Name{DarkName, green}, Union([]Name{DarkName, green}, []Name{green}))
+// Letters have their names where these have room, else the general rules, else one word; the rule of
+// small letters says how bright their light is.
+func TestLettersByTheRoomThereIs(t *testing.T) {
+	names := []Name{Named("G green"), Named("R red"), Named("W white"), {"b faint blue", "b faint"}, {"g dim green", "g dim"}}
+	for width, want := range map[int]string{
+		60: "G green  R red  W white  b faint blue  g dim green",
+		49: "G green  R red  W white  b faint blue  g dim",
+		38: "letter=colour  small=faint/dim",
+		20: "GRWbg\u00a0lit",
+	} {
+		lines, all := Legend(width, 1, names...)
+		assert.True(t, all, width)
+		assert.Equal(t, []string{want}, lines, width)
+	}
 }

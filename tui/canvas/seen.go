@@ -58,7 +58,7 @@ func Seen(c patterns.Colour, level float64, d style.Depth) (patterns.Colour, str
 		r, g, b := lift(mix(c), 1, 1)
 		name = angleName(float64(r), float64(g), float64(b))
 	}
-	if name == hueNames[7] {
+	if name == hueNames[whiteHue] {
 		c = white(c, top)
 	}
 	if at < full {
@@ -95,7 +95,7 @@ var angles = []struct {
 func angleName(r, g, b float64) string {
 	top, low := max(r, g, b), min(r, g, b)
 	if top-low < pale*top {
-		return hueNames[7]
+		return hueNames[whiteHue]
 	}
 	at := 0.0
 	switch top {

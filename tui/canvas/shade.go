@@ -68,7 +68,7 @@ func (c *Canvas) shades(s *spot, drawn []bool) {
 // coloured reports whether a light is called by a colour: neither white nor too faint for one.
 func (c *Canvas) coloured(light patterns.Colour) bool {
 	_, name := Seen(light, c.level, c.depth)
-	return name != bandNames[faint] && !strings.HasSuffix(name, hueNames[7])
+	return name != bandNames[faint] && !strings.HasSuffix(name, hueNames[whiteHue])
 }
 
 // mostColours are as many colours as a legend names.
@@ -138,12 +138,18 @@ func shadeOf(words string) (c patterns.Colour, ok bool) {
 	return c, false
 }
 
-// Lights are lights by their words in a legend, as the strip gives them of full level.
+// Lights are lights by their words in a legend, as the strip gives them of the level of the drawing.
 type Lights map[string]patterns.Colour
 
-// InLegend is a line of a legend: the signs of light, of where data enters and of the marked pixel
-// as the drawing has them, the rest as rest writes it. own are lights with words of their own.
+// InLegend is InLegendAt for a drawing of full level.
 func InLegend(line string, d style.Depth, own Lights, rest func(...string) string) string {
+	return InLegendAt(line, 1, d, own, rest)
+}
+
+// InLegendAt is a line of a legend: the signs of light, of where data enters and of the marked pixel
+// as the drawing of that level has them, the rest as rest writes it. own are lights with words of
+// their own.
+func InLegendAt(line string, level float64, d style.Depth, own Lights, rest func(...string) string) string {
 	if d == style.Letters {
 		return rest(line)
 	}
@@ -154,14 +160,14 @@ func InLegend(line string, d style.Depth, own Lights, rest func(...string) strin
 		}
 	}
 	for {
-		at := strings.IndexAny(line, DarkSign+smallSign+LitSign+"▶▼◀▲"+Marked)
+		at := strings.IndexAny(line, DarkSign+smallSign+LitSign+"▶▼◀▲"+Marked+OutsideSign)
 		if at < 0 {
 			plain(line)
 			return out.String()
 		}
 		sign, after := first(line[at:])
 		plain(line[:at])
-		if drawn := signInLegend(sign, after, d, own); drawn != "" {
+		if drawn := signInLegend(sign, after, level, d, own); drawn != "" {
 			out.WriteString(drawn)
 		} else {
 			plain(sign)
@@ -171,16 +177,18 @@ func InLegend(line string, d style.Depth, own Lights, rest func(...string) strin
 }
 
 // signInLegend is one sign as the drawing has it, by the words after it; empty for others.
-func signInLegend(sign, after string, d style.Depth, own Lights) string {
+func signInLegend(sign, after string, level float64, d style.Depth, own Lights) string {
 	word, said := strings.CutPrefix(after, "\u00a0")
 	switch {
 	case sign == Marked:
 		return MarkedSign(d)
+	case sign == OutsideSign && strings.HasPrefix(after, " outside"):
+		return onMat(sign, dotInk[d], d)
 	case sign+after == DarkName.Full, strings.HasPrefix(sign+after, DarkName.Full+" "):
 		return DarkMark(d)
 	case said:
 		if c, ok := own.of(word); ok {
-			return Inked(sign, c, 1, d)
+			return Inked(sign, c, level, d)
 		}
 		if c, ok := shadeOf(word); ok {
 			return Inked(sign, c, 1, d)

@@ -68,7 +68,7 @@ func (c *Canvas) writeSpot(p *pen, s *spot) {
 		p.b = append(p.b, Hole...)
 		p.at++
 	case c.outsideOf(s):
-		p.ink(c.inks.of(s.now[0]), p.mat)
+		p.ink(c.signInk(s.now[0]), p.mat)
 		p.b = append(p.b, OutsideSign...)
 		p.at++
 	case c.depth == style.Letters:

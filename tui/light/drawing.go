@@ -110,7 +110,7 @@ func (m Model) drawing(width, height int) []string {
 	should := m.shouldShow(each, height-rows)
 	if !m.demo {
 		first, after := m.used()
-		return m.under(m.caption().of(should, shouldTitle, each, rows), should.Lines()[first:after], height)
+		return m.under(m.captionOf(should, shouldTitle, each, rows), should.Lines()[first:after], height)
 	}
 	does := m.doesShow(each, height-rows)
 	between := style.Cell("", width-2*each)
@@ -119,7 +119,7 @@ func (m Model) drawing(width, height int) []string {
 	for i := first; i < after; i++ {
 		both = append(both, should.Lines()[i]+between+does.Lines()[i])
 	}
-	return m.under(m.caption().both(should, does, each, between, rows), both, height)
+	return m.under(m.captionOfBoth(should, does, each, between, rows), both, height)
 }
 
 // shouldShow draws what is sent.
@@ -148,11 +148,11 @@ func (m Model) doesShow(width, height int) *canvas.Canvas {
 func (m Model) oneAbove(width, height int) []string {
 	each := canvas.OfTwo(height)
 	rows := m.legendRows(width, each)
-	should, does, c := m.shouldShow(width, each-rows), m.doesShow(width, each-rows), m.caption()
+	should, does := m.shouldShow(width, each-rows), m.doesShow(width, each-rows)
 	first, after := m.used()
-	out := m.under(c.of(should, shouldTitle, width, rows), should.Lines()[first:after], each)
+	out := m.under(m.captionOf(should, shouldTitle, width, rows), should.Lines()[first:after], each)
 	lead := m.draw.lead
-	second := m.under(c.of(does, m.doesTitle(), width, rows), does.Lines()[first:after], each)
+	second := m.under(m.captionOf(does, m.doesTitle(), width, rows), does.Lines()[first:after], each)
 	m.draw.lead, m.draw.next = lead, len(out)+1+m.draw.lead-lead
 	return append(append(out, ""), second...)
 }

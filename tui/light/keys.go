@@ -17,6 +17,7 @@ type keyMap struct {
 
 	counting bool // the mark is one of the keys needed most
 	dark     bool // the prop is
+	unlit    bool // it is, or its pattern
 	walks    bool // the pattern does, by itself
 }
 
@@ -39,7 +40,7 @@ func newKeys() *keyMap {
 		Colour:   screen.Key("c", "next colour", "c"),
 		View:     screen.Key("v", "view as drawn or in rows", "v"),
 		Part:     screen.Key("p", "the whole, a run, or a part alone", "p"),
-		Dark:     screen.Key("d", "dark, and light again", "d"),
+		Dark:     screen.Key("d", "all pixels dark, light again", "d"),
 		Call:     screen.Key("o", "roll call instead of counting up", "o"),
 	}
 }
@@ -75,7 +76,10 @@ func (k keyMap) ShortHelp() []key.Binding {
 	if !k.dark {
 		first = append(first, screen.Hint(k.Run, "enter", runs), screen.Hint(k.Dark, "d", "dark"))
 	}
-	return append(first, screen.Hint(k.Colour, "c", "colour"), screen.Hint(k.Way, "r", "way"), screen.Hint(k.Faster, "+ -", "speed"), screen.Hint(k.View, "v", "view"))
+	if !k.unlit { // what would change shows nothing of it
+		first = append(first, screen.Hint(k.Colour, "c", "colour"), screen.Hint(k.Way, "r", "way"), screen.Hint(k.Faster, "+ -", "speed"))
+	}
+	return append(first, screen.Hint(k.View, "v", "view"))
 }
 
 // FullHelp is all of them.

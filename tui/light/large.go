@@ -32,7 +32,7 @@ func (m Model) large() []string {
 		return []string{m.channel().String()}
 	case patterns.Ruler.ID:
 		last := m.lit().Pixels() / 5 * 5
-		return []string{fmt.Sprintf("last mark %d", last), fmt.Sprintf("last: %d", last)}
+		return []string{fmt.Sprintf("last mark %d", last), fmt.Sprintf("mark %d", last)}
 	}
 	switch n := m.number(); {
 	case n > 0 && m.pattern().Counts:

@@ -5,13 +5,12 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
 
 // shouldTitle is what the first drawing is.
-var shouldTitle = canvas.Name{Full: "Should show", Brief: "Should"}
+var shouldTitle = canvas.Name{Full: "Should show", Brief: "Wanted"}
 
 // doesTitle is what the second drawing of a demo is.
 func (m Model) doesTitle() canvas.Name {
@@ -21,41 +20,42 @@ func (m Model) doesTitle() canvas.Name {
 	return canvas.Name{Full: "Simulated prop shows", Brief: "Simulated"}
 }
 
-// A caption writes the legends of one frame.
+// A caption writes the legends of drawings of one frame.
 type caption struct {
 	Model
 	lights []namedLight
 	own    canvas.Lights // these by their words
 }
 
-func (m Model) caption() caption {
-	c := caption{m, m.lights(), canvas.Lights{}}
+func (m Model) caption(drawn ...*canvas.Canvas) caption {
+	c := caption{m, m.lights(drawn...), canvas.Lights{}}
 	for _, l := range c.lights {
-		c.own[l.word] = l.light
+		c.own[l.word] = l.Light
 	}
 	return c
 }
 
-// of is the legend of one drawing.
-func (m caption) of(drawn *canvas.Canvas, title canvas.Name, width, rows int) []string {
-	return m.legend(width, rows, title.With(drawn.Scale()), m.names(drawn))
+// captionOf is the legend of one drawing.
+func (m Model) captionOf(drawn *canvas.Canvas, title canvas.Name, width, rows int) []string {
+	c := m.caption(drawn)
+	return c.legend(width, rows, title.With(drawn.Scale()), append(c.names(drawn), c.lightNames()...))
 }
 
-// both are the legends of the two drawings of a demo. In several rows the signs of both stand once,
+// captionOfBoth is the legends of the two drawings of a demo. In several rows the signs of both stand once,
 // above the titles, each of which is right above its drawing.
-func (m caption) both(should, does *canvas.Canvas, each int, between string, rows int) []string {
+func (m Model) captionOfBoth(should, does *canvas.Canvas, each int, between string, rows int) []string {
 	if rows == 1 {
-		left := m.legend(each, 1, shouldTitle.With(should.Scale()), m.names(should))
-		title, names := m.doesTitle().With(does.Scale()), m.names(does)
+		left, c := m.captionOf(should, shouldTitle, each, 1), m.caption(does)
+		title, names := m.doesTitle().With(does.Scale()), append(c.names(does), c.lightNames()...)
 		if _, all := canvas.Legend(each, 1, append([]canvas.Name{title}, names...)...); !all {
 			names = darkFirst(names)
 		}
-		right := m.legend(each, 1, title, names)
-		return []string{left[0] + between + right[0]}
+		return []string{left[0] + between + c.legend(each, 1, title, names)[0]}
 	}
-	names := canvas.Union([]canvas.Name{should.Scale()}, m.names(should), m.names(does))
-	left, right := m.legend(each, 1, shouldTitle, nil), m.legend(each, 1, m.doesTitle(), nil)
-	return append(m.legend(2*each+len(between), rows-1, canvas.Name{}, names), left[0]+between+right[0])
+	c := m.caption(should, does)
+	names := canvas.Union([]canvas.Name{should.Scale()}, c.names(should), c.names(does), c.lightNames())
+	left, right := c.legend(each, 1, shouldTitle, nil), c.legend(each, 1, m.doesTitle(), nil)
+	return append(c.legend(2*each+len(between), rows-1, canvas.Name{}, names), left[0]+between+right[0])
 }
 
 // darkFirst are names with that of dark pixels as the first: one row may have no room for more.
@@ -86,7 +86,7 @@ func (m caption) legend(width, rows int, title canvas.Name, names []canvas.Name)
 // markedName is the sign of the pixel that is marked.
 var markedName = canvas.Named(canvas.Marked + " marked")
 
-// names are the signs of a drawing: what is the news first.
+// names are the signs of a drawing but for light: what is the news first.
 func (m caption) names(c *canvas.Canvas) (out []canvas.Name) {
 	if m.markedPixel() >= 0 {
 		out = append(out, markedName)
@@ -96,8 +96,7 @@ func (m caption) names(c *canvas.Canvas) (out []canvas.Name) {
 		light = slices.Insert(slices.Delete(light, i, i+1), 1, canvas.DarkName) // before the letters, of which some may have no room
 	}
 	out = append(out, light...)
-	out = append(out, c.ShadeNames(false)...)
-	return append(out, m.lightNames()...) // the last: they may have no room
+	return append(out, c.ShadeNames(false)...)
 }
 
 // Words of lit pixels in a legend.
@@ -106,45 +105,43 @@ const (
 	newestWord = "newest"
 )
 
-// A light of the frame now, and its word in a legend.
+// A light of the drawings now, and its word in a legend.
 type namedLight struct {
-	word  string
-	light patterns.Colour
-	sign  string
+	canvas.Lit
+	word string
 }
 
-// lights are the lights of the frame now, where they are few: what is all alike is just lit.
-func (m Model) lights() (out []namedLight) {
+// lights are the lights of drawings now, as these have them, where they are few: what is all alike is
+// just lit.
+func (m Model) lights(drawn ...*canvas.Canvas) (out []namedLight) {
 	if m.style.Depth == style.Letters || m.unlit() || m.onePixel() || !m.any {
 		return nil
 	}
-	for _, c := range m.snap.Wanted {
-		known := slices.ContainsFunc(out, func(l namedLight) bool { return l.light == c })
-		if c.Dark() || known {
-			continue
+	all := canvas.DrawnLights(mostLights, drawn...)
+	for _, l := range all {
+		word := m.lightWord(l)
+		if slices.ContainsFunc(all, func(o canvas.Lit) bool { return o != l && m.lightWord(o) == word }) {
+			word = strings.ReplaceAll(l.Name(m.style.Depth), " ", "\u00a0")
 		}
-		if len(out) == mostLights {
-			return nil
-		}
-		_, word := canvas.Seen(c, 1, m.style.Depth)
-		if i := strings.LastIndex(word, " "); i >= 0 { // the text says how bright
-			word = word[i+1:]
-		}
-		if m.pattern().Counts {
-			word = newestWord
-			if max(c.R, c.G, c.B, c.W, c.C) < 255 {
-				word = litWord
-			}
-			if word == newestWord && m.mark > 0 { // its mark is drawn instead
-				continue
-			}
-		}
-		out = append(out, namedLight{word, c, canvas.SignOf(c, 1)})
+		out = append(out, namedLight{l, word})
 	}
-	if len(out) == 1 {
+	if len(out) == 1 && out[0].word != newestWord {
 		out[0].word = litWord
 	}
 	return out
+}
+
+// lightWord is the word of a light: its colour, since the text says how bright it is, or what it is in a
+// count.
+func (m Model) lightWord(l canvas.Lit) string {
+	switch {
+	case !m.pattern().Counts:
+		name := l.Name(m.style.Depth)
+		return name[strings.LastIndex(name, " ")+1:]
+	case l.Full():
+		return newestWord
+	}
+	return litWord
 }
 
 // mostLights are as many lights as a legend names.
@@ -154,7 +151,7 @@ const mostLights = 3
 func (m caption) lightNames() []canvas.Name {
 	var full []string
 	for _, l := range m.lights {
-		full = append(full, canvas.Swatch(l.sign, l.word))
+		full = append(full, canvas.Swatch(l.Sign, l.word))
 	}
 	if len(full) == 0 {
 		return nil
@@ -164,7 +161,7 @@ func (m caption) lightNames() []canvas.Name {
 
 func signsOf(lights []namedLight) (out string) {
 	for _, l := range lights {
-		out += l.sign
+		out += l.Sign
 	}
 	return out
 }
@@ -172,18 +169,21 @@ func signsOf(lights []namedLight) (out string) {
 // withLight is a line of a legend with the signs of light in their colours.
 func (m caption) withLight(line string) string {
 	quiet := m.style.OnPanel().Quiet.Render
-	before, after, brief := line, "", false
+	before, after, brief, level := line, "", false, 1.0
+	if len(m.lights) > 0 {
+		level = m.lights[0].Level
+	}
 	if len(m.lights) > 1 {
 		before, after, brief = strings.Cut(line, canvas.Swatch(signsOf(m.lights), litWord))
 	}
-	out := canvas.InLegend(before, m.style.Depth, m.own, quiet)
+	out := canvas.InLegendAt(before, level, m.style.Depth, m.own, quiet)
 	if !brief {
 		return out
 	}
 	for _, l := range m.lights {
-		out += canvas.Inked(l.sign, l.light, 1, m.style.Depth)
+		out += canvas.Inked(l.Sign, l.Light, l.Level, m.style.Depth)
 	}
-	return out + quiet(canvas.Swatch("", litWord)) + canvas.InLegend(after, m.style.Depth, m.own, quiet)
+	return out + quiet(canvas.Swatch("", litWord)) + canvas.InLegendAt(after, level, m.style.Depth, m.own, quiet)
 }
 
 // legendKey is all that the rows of a legend hang on.

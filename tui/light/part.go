@@ -62,7 +62,7 @@ func (m Model) partWords() string {
 	if m.sub == nil {
 		return ""
 	}
-	text := fmt.Sprintf("Part: %s, %d to %d of the prop", m.partName(), m.first+1, m.first+m.sub.Pixels())
+	text := fmt.Sprintf("Part: %s, %d\u00a0to\u00a0%d of the prop", m.partName(), m.first+1, m.first+m.sub.Pixels())
 	if m.countsInside() {
 		text += ", counted from 1"
 	}

@@ -57,11 +57,11 @@ func (m Model) side() string {
 	var lines []string
 	for _, i := range m.offered() {
 		p := m.pats[i]
-		l := fmt.Sprintf("  %d %s", (i+1)%10, p.Name)
+		mark, name := " ", p.Name
 		if i == m.at {
-			l = st.Accent.Render(fmt.Sprintf("▸ %d %s", (i+1)%10, p.Name))
+			mark, name = st.Accent.Render("▸"), st.Strong.Render(name)
 		}
-		lines = append(lines, l)
+		lines = append(lines, mark+" "+st.Accent.Render(fmt.Sprint((i+1)%10))+" "+name)
 	}
 	k := m.usable()
 	lines = append(lines, "",

@@ -41,7 +41,7 @@ func (m Model) usable() keyMap {
 	for _, b := range []*key.Binding{&k.Way, &k.View} {
 		b.SetEnabled(!m.onePixel())
 	}
-	k.dark, k.walks = m.dark, m.auto && !m.dark
+	k.dark, k.unlit, k.walks = m.dark, m.unlit(), m.auto && !m.dark
 	return k
 }
 

@@ -55,7 +55,7 @@ func (m Model) View(width, height int) string {
 	right := width - sideWidth - edge
 	band := m.band(right, height-m.leastDrawing())
 	drawn := m.drawing(right, min(height-len(band), m.drawingRows(right, height)))
-	drawn, above := canvas.Panel(m.style, drawn, right, height-len(band)-len(drawn))
+	drawn, above := canvas.Panel(m.style, drawn, right, min(1, height-len(band)-len(drawn)))
 	m.draw.top = len(band) + above
 	return beside(m.fittedSide(height), append(indented(band, 1, right+2), drawn...), width)
 }
@@ -115,7 +115,7 @@ func (m Model) narrow(width, height int) string {
 	if len(lines)+len(drawn) < height && close {
 		lines = slices.Insert(lines, head, "")
 	}
-	drawn, above := canvas.Panel(m.style, drawn, inner, height-len(lines)-len(drawn))
+	drawn, above := canvas.Panel(m.style, drawn, inner, min(1, height-len(lines)-len(drawn)))
 	m.draw.top = len(lines) + above
 	page := append(lines, style.Indent(drawn, edge-1)...)
 	return style.Fit(strings.Join(page, "\n"), width, height)
