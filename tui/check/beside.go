@@ -44,7 +44,7 @@ type textBesideDrawing struct {
 	keys   []canvas.Name // of its signs
 	sheet  *sheet
 	draw   func(width, height int) []string // nil for no drawing
-	below  func(width, height int) []string // fills the rows below a text without a drawing; nil for nothing
+	below  func(width, height int) []string // fills the rows below a text without a drawing, from the page's first column; nil for nothing
 }
 
 func (p textBesideDrawing) lines(m Model, width, height int) []string {
@@ -105,7 +105,7 @@ func (p textBesideDrawing) alone(m Model, width, height int) []string {
 	text := p.text(width)
 	lines := scrolled(m.style, text.lines, text.cuts, p.scroll, width, height)
 	if said := len(text.lines) + 1; p.below != nil && said < height {
-		copy(lines[said:], style.Indent(p.below(width-2*edge, height-said), edge))
+		copy(lines[said:], p.below(width-2*edge, height-said))
 	}
 	return lines
 }

@@ -45,69 +45,98 @@ func (s proofState) signs(f frame) map[[2]int]sign {
 // larger cells too many are hidden.
 const mostApart = 1.25
 
-// spots puts a sign into each cell with a spot, or a dot for each spot where cells are large.
+// spots puts a sign for each spot, into the cell beside where another one has its own; or a dot for each
+// where cells are large, or have no free one beside them.
 func (s proofState) spots(f frame, out map[[2]int]sign) {
-	dots, large := canvas.NewDots(f.columns, f.rows), 2*f.cell > mostApart*s.view.Sight.Spacing
+	own, apart := f.ownCells(s.view.Sight.Spots)
+	if apart && 2*f.cell <= mostApart*s.view.Sight.Spacing {
+		for at, p := range own {
+			out[at] = sign{spotAt((p.Y-f.y0)/(2*f.cell) - float64(at[1])), ringed}
+		}
+		return
+	}
+	dots := canvas.NewDots(f.columns, f.rows)
 	for _, p := range s.view.Sight.Spots {
 		dots.Put((p.X-f.x0)/f.cell, (p.Y-f.y0)/(2*f.cell))
 		if x, y, ok := f.cellOf(p); ok {
-			out[[2]int{x, y}] = sign{canvas.Dot, ringed}
-			if large {
-				out[[2]int{x, y}] = sign{dots.At(x, y), dotted}
-			}
+			out[[2]int{x, y}] = sign{dots.At(x, y), dotted}
 		}
 	}
 }
 
-// cellLight is the light of both halves of a cell. A ringed cell has the most of it on its whole ground, and
-// where cells are coarse the cells around it have none, nor do those of dots: their light is that of the signs,
-// and what is left is light that is no spot.
+// spotAt is the sign of a spot so far down its cell, 0 to 1: what lies evenly is drawn about so.
+func spotAt(down float64) string {
+	switch {
+	case down < 1.0/3:
+		return "⠛"
+	case down < 2.0/3:
+		return canvas.Dot
+	}
+	return "⣤"
+}
+
+// ownCells are the spots in the frame by cells of their own: each one's cell, or the nearest free one
+// around it; false where there is none.
+func (f frame) ownCells(spots []eyes.Point) (own map[[2]int]eyes.Point, all bool) {
+	own = map[[2]int]eyes.Point{}
+	var second []eyes.Point
+	for _, p := range spots {
+		x, y, ok := f.cellOf(p)
+		if !ok {
+			continue
+		}
+		if _, taken := own[[2]int{x, y}]; taken {
+			second = append(second, p)
+			continue
+		}
+		own[[2]int{x, y}] = p
+	}
+	for _, p := range second {
+		at, ok := f.freeBeside(p, own)
+		if !ok {
+			return nil, false
+		}
+		own[at] = p
+	}
+	return own, true
+}
+
+// freeBeside is the nearest cell around that of a place which is not taken; false for none.
+func (f frame) freeBeside(p eyes.Point, taken map[[2]int]eyes.Point) (at [2]int, ok bool) {
+	x, y, _ := f.cellOf(p)
+	least := math.Inf(1)
+	for i := range 9 {
+		near := [2]int{x + i%3 - 1, y + i/3 - 1}
+		mid := f.point(near[0], near[1])
+		away := math.Hypot(mid.X-p.X, mid.Y-p.Y)
+		_, used := taken[near]
+		if _, _, inside := f.cellOf(mid); inside && !used && away < least {
+			at, least, ok = near, away, true
+		}
+	}
+	return at, ok
+}
+
+// cellLight is the light of both halves of a cell. Where cells are coarse those with spots and around them
+// have none: their light is that of the signs, and what is left is light that is no spot.
 func (s proofState) cellLight(f frame, x, y int, signs map[[2]int]sign) (up, low [3]uint8) {
 	up, low = s.light(f, x, 2*y), s.light(f, x, 2*y+1)
-	spotAt := func(x, y int) bool { k := signs[[2]int{x, y}].kind; return k == ringed || k == dotted }
-	if signs[[2]int{x, y}].kind == ringed {
-		for c := range low {
-			low[c] = max(up[c], low[c])
-		}
-		return up, seen(low)
-	}
 	if f.cell*fine < s.view.Sight.Spacing {
 		return up, low
 	}
+	isSpot := func(x, y int) bool { k := signs[[2]int{x, y}].kind; return k == ringed || k == dotted }
 	for dy := -1; dy <= 1; dy++ {
-		if spotAt(x-1, y+dy) || spotAt(x, y+dy) || spotAt(x+1, y+dy) {
+		if isSpot(x-1, y+dy) || isSpot(x, y+dy) || isSpot(x+1, y+dy) {
 			return grey(up), grey(low)
 		}
 	}
 	return up, low
 }
 
-// leastSeen is the least value of the strongest colour under a ring: less is black on screens of few colours.
-const leastSeen = 120
-
-// leastHue is the least difference between colours that is a hue.
-const leastHue = 8
-
 // grey is the light that all colours of a cell have: that of the room.
 func grey(v [3]uint8) [3]uint8 {
 	least := min(v[0], v[1], v[2])
 	return [3]uint8{least, least, least}
-}
-
-// seen is light as strong at least as is seen under a ring, in its hue without that of the room; without
-// any it stays dark.
-func seen(v [3]uint8) [3]uint8 {
-	top, least := int(max(v[0], v[1], v[2])), int(min(v[0], v[1], v[2]))
-	if top == 0 || top >= leastSeen {
-		return v
-	}
-	if top-least < leastHue {
-		least = 0
-	}
-	for c := range v {
-		v[c] = uint8((int(v[c]) - least) * leastSeen / (top - least))
-	}
-	return v
 }
 
 // row draws a row of the picture.
@@ -186,7 +215,7 @@ func ink(d style.Depth, up, low [3]uint8, over bool) string {
 	}
 	if over {
 		up = [3]uint8{255, 255, 255}
-		if int(low[0])+int(low[1])+int(low[2]) > 380 {
+		if luminance(shownAs(d, low)) > evenly {
 			up = [3]uint8{}
 		}
 	}
@@ -197,6 +226,34 @@ func ink(d style.Depth, up, low [3]uint8, over bool) string {
 		return fmt.Sprintf("\x1b[38;5;%d;48;5;%dm", cube(up), cube(low))
 	}
 	return fmt.Sprintf("\x1b[%d;%dm", sixteen(up), sixteen(low)+10)
+}
+
+// evenly is the luminance on which black and white have the same contrast, 4.6 to 1 (WCAG 2.1 1.4.3).
+const evenly = 0.179
+
+// luminance is the relative luminance of a colour on a screen (WCAG 2.1).
+func luminance(v [3]uint8) (l float64) {
+	for c, share := range []float64{0.2126, 0.7152, 0.0722} {
+		l += share * math.Pow(float64(v[c])/255, 2.2)
+	}
+	return l
+}
+
+// shownAs is about what a screen shows for a colour.
+func shownAs(d style.Depth, v [3]uint8) (out [3]uint8) {
+	if d != style.Sixteen {
+		return v
+	}
+	code := sixteen(v)
+	for c := range out {
+		switch {
+		case code >= 90 && (code-90)>>c&1 > 0:
+			out[c] = 255
+		case code < 90 && (code-30)>>c&1 > 0:
+			out[c] = 205
+		}
+	}
+	return out
 }
 
 // cube is the nearest of the 216 colours of the cube (0, 95, 135, 175, 215,

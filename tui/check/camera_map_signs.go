@@ -18,10 +18,8 @@ var mapRanks = map[eyes.Verdict]uint8{eyes.Right: 0, eyes.Nothing: 1, eyes.Unkno
 func mapSigns(st style.Styles, many bool) []string {
 	bad := st.Warn.Render
 	switch {
-	case many && (st.Depth == style.Sixteen || st.Depth == style.Letters):
+	case many && st.Depth == style.Letters:
 		bad = st.Strong.Render
-	case st.Depth == style.Sixteen: // red is a pixel's colour there
-		bad = style.NoColour().Warn.Render
 	case !many && st.Depth != style.Letters:
 		bad = st.Warn.Filled().Render
 	}

@@ -109,6 +109,6 @@ func TestAPartIsShownWhereItIs(t *testing.T) {
 	e := v.open(t, termenv.Ascii)
 	e.feed(tea.WindowSizeMsg{Width: 160, Height: 47})
 	text := e.m.View(160, 47)
-	assert.Contains(t, text, "◆ this one")
-	assert.Equal(t, 48+1, strings.Count(text, "◆"), "the middle ring has 48 pixels; one more in the key")
+	assert.Contains(t, text, "● this one")
+	assert.Equal(t, 48+1, strings.Count(text, "●"), "the middle ring has 48 pixels; one more in the key")
 }

@@ -136,7 +136,7 @@ func (m scene) moreLegend(width, height, rows int) bool {
 // ground.
 func (m scene) keyLine(caption string, of *sheet) string {
 	lit := of.lit(m)
-	look := map[string]uint8{badPixel: likely, darkSign: unlit, litSign: ruledOut, maybeSign: maybe, "?": askedOf, "+": walkedTo, soundSign: sound, firstBadSign: firstBad}
+	look := map[string]uint8{badPixel: likely, darkSign: unlit, litSign: ruledOut, maybeSign: maybe, "?": askedOf, "+": walkedTo, soundSign: sound, chosenSign: sound, firstBadSign: firstBad}
 	parts := strings.Split(caption, "  ")
 	for i, part := range parts {
 		sign, means, _ := strings.Cut(part, " ")

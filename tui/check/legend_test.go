@@ -60,7 +60,7 @@ func TestSignsStandInTheWords(t *testing.T) {
 	for _, row := range regexp.MustCompile(`(?m)^\| ([^|]+) \|`).FindAllStringSubmatch(signs, -1) {
 		explained = append(explained, strings.Fields(row[1])...)
 	}
-	for _, sign := range []string{canvas.LitSign, canvas.DarkSign, canvas.PlanSign, canvas.Hole, canvas.OutsideSign, canvas.Marked, canvas.Dot,
+	for _, sign := range []string{canvas.LitSign, canvas.DarkSign, canvas.PlanSign, canvas.Hole, canvas.OutsideSign, canvas.Marked, canvas.Dot, chosenSign,
 		maybeSign, badPixel, soundSign, firstBadSign, walkedKey.Full[:1], "?"} {
 		assert.Contains(t, explained, sign)
 	}

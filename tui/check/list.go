@@ -114,19 +114,15 @@ func (it item) besideLetters() string {
 	return it.text
 }
 
-// lettered is the short name of an item in large letters, as lines of so many cells.
+// lettered is the short name of an item in large letters, as lines of so many cells. A chosen one has
+// the mark before all its rows: it is seen from two metres, and without colours too.
 func lettered(st style.Styles, large []string, chosen bool, width int) (lines []string) {
-	look, mark := plain, strings.Repeat(" ", edge)
+	look, mark := plain, " "
 	if chosen {
-		look, mark = st.Accent.Render, st.Accent.Render("▸")+strings.Repeat(" ", edge-1)
+		look, mark = st.Strong.Render, st.AccentSign().Render("▸")
 	}
-	for k, l := range large {
-		if k == len(large)/2 {
-			l = mark + look(l)
-		} else {
-			l = strings.Repeat(" ", edge) + look(l)
-		}
-		lines = append(lines, style.Cell(l, width))
+	for _, l := range large {
+		lines = append(lines, style.Cell(mark+strings.Repeat(" ", edge-1)+look(l), width))
 	}
 	return lines
 }

@@ -279,13 +279,26 @@ func (p resultPage) planIn(m Model, width, height int) []string {
 	if wide := max(legendWide, 2*height+margins); wide < width && !canvas.Best(m.of.sub, nil, wide, height-keyRows, m.style.Depth).Rows() {
 		width = wide
 	}
-	if lines := m.draw.start.Lines(m.style, m.of.sub, width, height); lines != nil || m.of.sub.Bulb() || height < leastDrawn {
-		return lines
+	if p.result.Good && p.result.Number == m.of.sub.Pixels() && !m.of.sub.Bulb() && height >= leastDrawn {
+		return style.Indent(m.countedIn(width, height), edge-1)
 	}
-	sc := m.scene()
-	lines := canvas.New(m.of.sub, nil, canvas.Rows, width, height-1, m.style.Depth)
-	m.draw.found = sheet{c: lines, width: width, height: height - 1}
-	drawn := style.WithoutEnd(lines.Signs(make([]uint8, m.of.sub.Pixels()), []string{litSign}))
-	said, _ := legend{title: canvas.Named(words.Count(m.of.sub.Pixels(), "pixel")), sheet: &m.draw.found, drawn: drawn}.lines(sc, width, 1)
-	return append(said, drawn...)
+	return style.Indent(m.draw.start.Lines(m.style, m.of.sub, width, height), edge)
+}
+
+// countedIn is the prop as planned with all its pixels lit, as they were counted, below its legend.
+func (m Model) countedIn(width, height int) []string {
+	sc, keys := m.scene(), min(keyRows, height-leastDrawn+1)
+	drawn := canvas.Best(m.of.sub, nil, width, height-keys, m.style.Depth)
+	if drawn.Rows() {
+		keys = 1
+		drawn = canvas.New(m.of.sub, nil, canvas.Rows, width, height-keys, m.style.Depth)
+	}
+	m.draw.found = sheet{c: drawn, width: width, height: height - keys, used: []string{litSign}}
+	lines := withoutStart(style.WithoutEnd(drawn.Signs(make([]uint8, m.of.sub.Pixels()), m.draw.found.used)))
+	said, _ := legend{title: canvas.Named(words.Count(m.of.sub.Pixels(), "pixel")), said: []canvas.Name{litName}, sheet: &m.draw.found, drawn: lines}.lines(sc, width, 1)
+	if keys > 1 && len(said)+len(lines) < height {
+		said = append(said, "")
+	}
+	out, _ := canvas.Panel(m.style, append(said, lines...), width, height-len(said)-len(lines))
+	return out
 }

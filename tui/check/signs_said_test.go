@@ -27,7 +27,7 @@ func TestSignsOfPages(t *testing.T) {
 			e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
 			view := e.m.View(size[0], rowsOf(size))
 			assert.NotRegexp(t, underlined, view, "%s at %v", name, size)
-			if plain := ansi.Strip(view); strings.Contains(plain, otherSign) && strings.ContainsAny(plain, maybeSign+badPixel+soundSign+"+") {
+			if plain := ansi.Strip(view); strings.Contains(plain, otherSign) && strings.ContainsAny(plain, maybeSign+badPixel+soundSign+chosenSign+"+") {
 				dots++
 				assert.Regexp(t, named, plain, "%s at %v", name, size)
 			}

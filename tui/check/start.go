@@ -378,6 +378,9 @@ func (p partsPage) listed(m Model, t chooser, width, height int) ([]string, []zo
 	})
 }
 
+// chosenSign is the sign of the pixels of a part that is chosen.
+const chosenSign = "●"
+
 // where draws the chosen part on the whole prop, with a caption.
 func (p partsPage) where(m Model, width, height int) []string {
 	parts := underway.Parts(m.bench.prop)
@@ -388,9 +391,9 @@ func (p partsPage) where(m Model, width, height int) []string {
 	fill(rank, parts[max(0, int(p.list))].Span(sc.sub), sound)
 	first, after := c.Used()
 	m.draw.part.used = sc.signs(rank)
-	m.draw.part.used[sound] = sc.style.AccentSign().Render(soundSign) // chosen, as its line is, and not found sound
+	m.draw.part.used[sound] = sc.style.AccentSign().Render(chosenSign)
 	lines := c.Signs(rank, m.draw.part.used)[first:after]
-	said, _ := legend{said: []canvas.Name{canvas.Named(soundSign + " this one")}, sheet: &m.draw.part, drawn: lines}.lines(sc, width, keyRows)
+	said, _ := legend{said: []canvas.Name{canvas.Named(chosenSign + " this one")}, sheet: &m.draw.part, drawn: lines}.lines(sc, width, keyRows)
 	for len(said) < keyRows {
 		said = append(said, "")
 	}
