@@ -30,11 +30,15 @@ func mapSigns(st style.Styles, many bool) []string {
 func (p mapPage) many() bool { return 4*p.weighed.Wrong() > len(p.weighed.Result.Places) }
 
 // mapKey names the signs on the map, with their numbers.
-func (p mapPage) mapKey(st style.Styles) (out []string) {
+func (p mapPage) mapKey(st style.Styles, brief bool) (out []string) {
+	right := "as planned"
+	if brief {
+		right = "right"
+	}
 	names := []struct {
 		v    eyes.Verdict
 		text string
-	}{{eyes.Right, "right"}, {eyes.Other, "other"}, {eyes.Lost, "colour lost"}, {eyes.NoLight, "dark"}, {eyes.Always, "always lit"}, {eyes.Unsteady, "unsteady"}, {eyes.Unknown, "unread"}, {eyes.Nothing, "left empty"}}
+	}{{eyes.Right, right}, {eyes.Other, "other"}, {eyes.Lost, "colour lost"}, {eyes.NoLight, "dark"}, {eyes.Always, "always lit"}, {eyes.Unsteady, "unsteady"}, {eyes.Unknown, "unread"}, {eyes.Nothing, "left empty"}}
 	signs := mapSigns(st, p.many())
 	for _, n := range names {
 		if p.weighed.Counts[n.v] > 0 {
@@ -48,7 +52,7 @@ func (p mapPage) mapKey(st style.Styles) (out []string) {
 func (p mapPage) legend(st style.Styles, drawn *canvas.Canvas, width int) (lines []string) {
 	for _, brief := range []bool{false, true} {
 		before := lines
-		lines = inRows(append(p.mapKey(st), drawnKey(drawn, brief)...), width)
+		lines = inRows(append(p.mapKey(st, brief), drawnKey(drawn, brief)...), width)
 		if before != nil && len(lines) >= len(before) {
 			return before // short forms save no row
 		}

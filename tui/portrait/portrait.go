@@ -122,6 +122,9 @@ func caption(p *prop.Prop, numbered bool, c *canvas.Canvas, width int) string {
 		names = append(names, Begins(p))
 	}
 	count := canvas.Named(words.Count(p.Pixels(), "pixel"))
+	if c.Per() == 1 {
+		count.Full = canvas.PlanSign + " " + count.Full
+	}
 	if line := inFull(append([]canvas.Name{count}, names...)); style.Width(line) <= width {
 		return line
 	}
