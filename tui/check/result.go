@@ -282,7 +282,15 @@ func (p resultPage) planIn(m Model, width, height int) []string {
 	if p.result.Good && p.result.Number == m.of.sub.Pixels() && !m.of.sub.Bulb() && height >= leastDrawn {
 		return style.Indent(m.countedIn(width, height), edge-1)
 	}
-	return style.Indent(m.draw.start.Lines(m.style, m.of.sub, width, height), edge)
+	lines := m.draw.start.Lines(m.style, m.of.sub, width, height)
+	if lines == nil && !m.of.sub.Bulb() && height >= leastDrawn {
+		rows := canvas.New(m.of.sub, nil, canvas.Rows, width, height-1, m.style.Depth)
+		m.draw.found = sheet{c: rows, width: width, height: height - 1}
+		drawn := style.WithoutEnd(rows.Signs(make([]uint8, m.of.sub.Pixels()), []string{otherSign}))
+		said, _ := legend{title: canvas.Named(words.Count(m.of.sub.Pixels(), "pixel")), sheet: &m.draw.found, drawn: drawn}.lines(m.scene(), width, 1)
+		lines = append(said, drawn...)
+	}
+	return style.Indent(lines, edge)
 }
 
 // countedIn is the prop as planned with all its pixels lit, as they were counted, below its legend.
