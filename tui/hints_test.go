@@ -80,7 +80,7 @@ func (h hint) pressed() (out []string) {
 
 // refusals are answers to a key that does nothing.
 var refusals = []string{"There is no such", "Choose an answer first", "Nothing waits to be", "has no steps", "No pattern has", "Nothing has been answered",
-	"This is the first question", "Only the demo has", "It is at the end", "This section stays", "There is nothing to take out"}
+	"This is the first question", "Only a simulated prop has", "It is at the end", "This section stays", "There is nothing to take out"}
 
 // sameWant reports whether two wants are the same light.
 func sameWant(a, b show.Want) bool {

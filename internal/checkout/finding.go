@@ -280,7 +280,7 @@ func (f *field) cause(faults []strip.Fault, strong strengths) Cause {
 	var text, remedy, where []string
 	for _, ft := range faults {
 		text = append(text, f.sentence(ft, strong))
-		remedy = append(remedy, ft.Remedy())
+		remedy = append(remedy, ft.Remedy(f.prop))
 		if w := f.where(ft); w != "" {
 			where = append(where, w)
 		}

@@ -15,11 +15,11 @@ func (f Fault) Large(p *prop.Prop) []string {
 	return []string{"Fault found"}
 }
 
-// Remedy is what to do about a fault.
-func (f Fault) Remedy() string {
+// Remedy is what to do about a fault of a prop.
+func (f Fault) Remedy(p *prop.Prop) string {
 	row := rowOf(f.Kind)
 	if row.remedy != nil {
-		if text := row.remedy(f); text != "" {
+		if text := row.remedy(f, p); text != "" {
 			return text
 		}
 	}

@@ -169,7 +169,7 @@ func TestFaultsInShortSentences(t *testing.T) {
 		for _, k := range Kinds() {
 			for _, f := range atThreePlaces(p, k) {
 				assert.Empty(t, longcheck.Sentences(f.Sentence(p)))
-				for _, s := range longcheck.Sentences(f.Remedy()) {
+				for _, s := range longcheck.Sentences(f.Remedy(p)) {
 					assert.Contains(t, s, "Look for a loose ground", "four things to look at, in the order to try them")
 				}
 			}

@@ -8,6 +8,19 @@ import (
 	"example.org/ringout/internal/words"
 )
 
+// otherFlicker is what to look for where light flickers and no joint is loose.
+const otherFlicker = "Look for a loose ground, a long data lead, a weak supply, and a second source on the universe."
+
+// insideRun is the remedy at a place inside a run, where the strip has no joint.
+func insideRun(text string) func(Fault, *prop.Prop) string {
+	return func(f Fault, p *prop.Prop) string {
+		if run, at := p.Find(f.Pixel); run < 0 || at == 0 {
+			return ""
+		}
+		return text
+	}
+}
+
 // pixelRows are the faults at a pixel, or from one on.
 var pixelRows = []*row{
 	// A joint, the output of the chip before or the input of this one: all three
@@ -18,6 +31,7 @@ var pixelRows = []*row{
 		large: fromPixel("Dark"),
 		Facts: Facts{Scope: FromPixel, Name: "data joint open", Effort: 110, Chance: 10, bring: bringJoint,
 			Remedy: "Power off. Re-solder the data joint there: minus first, then data, plus last; tug at it, and check for a bridge."},
+		remedy: insideRun("Power off. Solder a wire over the data trace. Or cut there and join: minus first, then data, plus last."),
 		sentence: func(f Fault, p *prop.Prop) string {
 			return "No data reaches " + Spot(p, f.Pixel) + Before(p, f.Pixel) + "."
 		},
@@ -29,7 +43,8 @@ var pixelRows = []*row{
 		kind: RailLost, reads: fieldPixel, sample: "rail-lost pixel 37",
 		large: fromPixel("Dark"),
 		Facts: Facts{Scope: FromPixel, Name: "supply lost", Effort: 120, Chance: 3, bring: bringSupply,
-			Remedy: "Measure the voltage just before and just after the place; power off and re-solder plus and ground."},
+			Remedy: "Measure the voltage just before and just after the place. Power off and re-solder the joint: minus first, plus last."},
+		remedy:   insideRun("Measure the voltage just before and just after the place. Power off and solder wires over the broken rails: minus first, plus last."),
 		sentence: func(f Fault, p *prop.Prop) string { return "The supply is lost from " + Spot(p, f.Pixel) + " on." },
 		effect: effect{stop: (*builder).faultChip,
 			feeds: func(c *copper, _ *prop.Prop, f Fault) { c.fed = min(c.fed, f.Pixel) }},
@@ -85,7 +100,8 @@ var pixelRows = []*row{
 		kind: Flicker, reads: fieldPixel, sample: "flicker pixel 37",
 		large: fromPixel("Flickers"),
 		Facts: Facts{Scope: FromPixel, Name: "loose contact", Effort: 160, Chance: 5, Unsteady: true, bring: bringJoint,
-			Remedy: "Power off and re-solder the joint or lead there; hold it still with glue or tape. Look for a loose ground, a long data lead, a weak supply, and a second source on the universe."},
+			Remedy: "Power off and re-solder the joint or lead there; hold it still with glue or tape. " + otherFlicker},
+		remedy: insideRun("Power off and solder wires over the crack: minus first, then data, plus last. Hold the place still with glue or tape. " + otherFlicker),
 		sentence: func(f Fault, p *prop.Prop) string {
 			return "The light flickers from " + Spot(p, f.Pixel) + " on."
 		},

@@ -85,9 +85,15 @@ var runRows = []*row{
 		Facts: Facts{Scope: OneRun, Name: "more or fewer pixels than planned", Many: "counts", Effort: 60, Chance: 6, Counted: true,
 			bring:  append([]string{"a few pixels of " + chipName + ", if the count is to be as planned"}, bringJoint...),
 			Remedy: "Count the run again by roll call. Correct the prop file, or power off and take the surplus pixels off."},
-		remedy: func(f Fault) string {
-			if f.N < 0 {
-				return "Count the run again by roll call. Correct the prop file, or power off and add the pixels that are missing."
+		remedy: func(f Fault, _ *prop.Prop) string {
+			const begin = "Count the run again by roll call. Correct the prop file, or power off and "
+			switch {
+			case f.N == -1:
+				return begin + "add the pixel that is missing."
+			case f.N < 0:
+				return begin + "add the pixels that are missing."
+			case f.N == 1 && !f.OrMore:
+				return begin + "take the surplus pixel off."
 			}
 			return ""
 		},

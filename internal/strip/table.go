@@ -100,7 +100,7 @@ type row struct {
 	// Texts for large letters, each shorter than the one before; the sentence.
 	large    wording
 	sentence func(f Fault, p *prop.Prop) string
-	remedy   func(f Fault) string // the remedy where it depends on the fault; nil or empty text for Facts.Remedy
+	remedy   func(f Fault, p *prop.Prop) string // the remedy where it depends on the fault; nil or empty text for Facts.Remedy
 	// Refuses impossible values; nil when all are possible.
 	check func(pl *plan, f Fault) error
 	// The faults that a prop may have, at the first pixel if it has a place; nil

@@ -40,7 +40,7 @@ func TestRowsAreComplete(t *testing.T) {
 		ft, err := ParseFault(rowOf(k).sample, p)
 		require.NoError(t, err, k)
 		assert.Equal(t, k, ft.Kind)
-		for _, remedy := range []string{f.Remedy, ft.Remedy()} {
+		for _, remedy := range []string{f.Remedy, ft.Remedy(p)} {
 			if onTheProp.MatchString(remedy) && k != NoSupply { // that is measured while it is on
 				assert.Regexp(t, `(?i)power off`, remedy, "%s: work on the prop begins with the power off", k)
 			}
@@ -148,5 +148,5 @@ func TestBringNamesThePlannedChip(t *testing.T) {
 
 // Two senders on one prop look like spoilt data: the remedy asks for that first, since it costs nothing.
 func TestSpoiltDataMayBeASecondSender(t *testing.T) {
-	require.True(t, strings.HasPrefix(Fault{Kind: Sparkle}.Remedy(), "Does another sender light this prop too?"))
+	require.True(t, strings.HasPrefix(Fault{Kind: Sparkle}.Remedy(prop.Porthole()), "Does another sender light this prop too?"))
 }

@@ -67,7 +67,7 @@ func (e *evening) loadTest() {
 	for n := 0; on[testPage](e.m); n++ {
 		require.Less(e.t, n, 60)
 		e.press("t")
-		require.Equal(e.t, "The demo's meter is still being read.", e.m.note, "not before the light is there")
+		require.Equal(e.t, "The simulated meter is still being read.", e.m.note, "not before the light is there")
 		e.sent()
 		require.Contains(e.t, e.text(), "reading: "+e.m.demo.meter.text()+" V", "the answer that takes it")
 		e.press("t")

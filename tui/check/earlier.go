@@ -68,7 +68,7 @@ func (earlierPage) items(m Model) (out []item) {
 		if digit > 9 {
 			digit = none
 		}
-		out = append(out, item{digit: digit, text: fmt.Sprintf("%s You said %s", a.Question, m.style.Strong.Render(a.Text())), far: givenFar(a) + "?",
+		out = append(out, item{digit: digit, text: fmt.Sprintf("%s You said %s", a.Question, m.style.Accent.Render(a.Text())), far: givenFar(a) + "?",
 			asks: []string{fmt.Sprintf("Answer %d wrong?", a.ID), fmt.Sprintf("%d wrong?", a.ID)}})
 	}
 	return out

@@ -9,6 +9,7 @@ import (
 
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/screen"
 )
 
@@ -154,6 +155,9 @@ func (p findingPage) written(m Model, width int) *lineWriter {
 	}
 	if m.st.points != nil && p.off {
 		t.keyed(edge, "The light is off, `l` lights it again.")
+		if rows >= airyFrom-digits.Rows {
+			t.gap()
+		}
 	}
 	recount := ""
 	if looks := quicker(m); looks > 0 {

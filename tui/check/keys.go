@@ -34,7 +34,7 @@ func newKeys() *keyMap {
 		Plan:     screen.Key("p", "take over into the prop file", "p"),
 		Record:   screen.Key("w", "record in a file of your choice", "w"),
 		Number:   screen.Key("n", "type a count, or a reading", "n"),
-		Meter:    screen.Key("t", "take the demo's reading", "t"),
+		Meter:    screen.Key("t", "take the simulated reading", "t"),
 		Skip:     screen.Key("s", "skip a reading that the meter can't reach", "s"),
 		Call:     screen.Key("o", "roll call; in one, other colours", "o"),
 		View:     screen.Key("v", "next drawing", "v"),

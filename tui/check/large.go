@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/checkout/bulb"
 	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/prop"
@@ -57,7 +58,7 @@ func (s state) soundWords() []string {
 	case s.untried() != "" && len(s.Mended) > 0:
 		return []string{"Mended: load test next", "Load test next"}
 	case s.untried() != "":
-		return []string{"Lights right: load test next", "Right: load test next", "Load test next"}
+		return []string{"Lights right: load test next", "Light OK: load test", "OK: load test"}
 	case len(s.Mended) > 0:
 		return []string{"Mended: close it up", "Close it up"}
 	}
@@ -205,8 +206,9 @@ var farWords = map[checkout.Token][]string{
 
 // farTests are such forms of the answers of single tests.
 var farTests = map[string]string{
-	string(joints.FromHere): "after comes and goes",
-	string(joints.AllOfIt):  "all comes and goes",
+	string(joints.FromHere): "flickers after the joint",
+	string(joints.AllOfIt):  "all flickers",
+	string(bulb.Warm):       "warm white", // beside cool white
 }
 
 // briefWords are forms of farWords for a small window, in two words or so that say what is seen:

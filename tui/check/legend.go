@@ -195,11 +195,11 @@ func openKey(rank []uint8) []canvas.Name {
 	return []canvas.Name{anywhere}
 }
 
-// mayBeHere is what places are called that nothing rules out, anywhere what is said where
-// these are all.
+// mayBeHere is what places are called that nothing rules out, anywhere what is said where no
+// place is marked.
 var (
 	mayBeHere = canvas.Name{Full: maybeSign + " may be here", Brief: maybeSign + " maybe"}
-	anywhere  = canvas.Name{Full: otherSign + " no place is ruled out", Brief: otherSign + " anywhere"}
+	anywhere  = canvas.Name{Full: otherSign + " place not known", Brief: otherSign + " not known"}
 )
 
 // otherSign is the sign of a pixel without a rank.

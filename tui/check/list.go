@@ -345,12 +345,20 @@ func scrolled(st style.Styles, lines []string, where cuts, at scroll, width, hei
 	if shown := lines[top:]; len(shown) <= height || height < 2 {
 		return style.FitLines(strings.Join(shown, "\n"), width, height)
 	}
-	above := slices.Clone(lines[top : top+where.end(lines, top, height-1)])
+	room := height - 1
+	if height >= leastApart { // an empty row before the note
+		room--
+	}
+	above := slices.Clone(lines[top : top+where.end(lines, top, room)])
 	if len(above)+1 < height && !style.Blank(above[len(above)-1]) {
 		above = append(above, "")
 	}
 	return style.FitLines(strings.Join(append(above, st.Quiet.Render("  … more below: ")+st.Accent.Render("↓")), "\n"), width, height)
 }
+
+// leastApart is the least height of a text whose note that more follows always has an empty row before it:
+// a lower one needs the row to name what is to be tried.
+const leastApart = 14
 
 // end is how many of at most room lines from top on a page shows: up to where something ends,
 // if that leaves half of the page, or at an empty row or a sentence's end, if that leaves two

@@ -46,9 +46,9 @@ func (d demo) items(m Model, p testPage) []item {
 	case !m.bench.demo || p.now().Typed != single.VoltsLine:
 		return nil
 	case d.meter.known:
-		return []item{{key: "t", digit: none, text: "take the demo's reading: " + d.meter.text() + " V", far: "take " + d.meter.text() + " V"}}
+		return []item{{key: "t", digit: none, text: "take the reading: " + d.meter.text() + " V", far: "take " + d.meter.text() + " V"}}
 	}
-	return []item{{key: "t", digit: none, text: "the demo's meter is being read", quiet: true}}
+	return []item{{key: "t", digit: none, text: "the meter is being read", quiet: true}}
 }
 
 // hint says what the demo does by itself at a step; empty for nothing.

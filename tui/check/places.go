@@ -47,7 +47,12 @@ func (m scene) signs(rank []uint8) []string {
 	if slices.Contains(rank, unlit) {
 		others = litSign
 	}
-	return []string{others, m.style.Quiet.Render(darkSign), maybeSign, m.badSign(rank), asked.Render("?"), m.style.AccentSign().Render("+"), m.style.Good.Render(soundSign), m.filledBad(firstBadSign)}
+	good := m.style.Good.Render(soundSign)
+	if allSound(rank) { // no last sound one before a fault
+		good = m.style.Good.Render(litSign)
+		others = good
+	}
+	return []string{others, canvas.DarkMark(m.style.Depth), maybeSign, m.badSign(rank), asked.Render("?"), m.style.AccentSign().Render("+"), good, m.filledBad(firstBadSign)}
 }
 
 // badSign is the sign of the likeliest place in the alarm's colour: in filled cells where there are few,
@@ -75,6 +80,9 @@ func (m scene) filledBad(sign string) string {
 	return m.style.Warn.Filled().Render(sign)
 }
 
+// allSound reports whether every pixel lights as it should.
+func allSound(rank []uint8) bool { return len(rank) > 0 && count(rank, sound) == len(rank) }
+
 // count is how many pixels have a rank.
 func count(ranks []uint8, rank uint8) (n int) {
 	for _, r := range ranks {
@@ -91,7 +99,7 @@ const (
 	darkSign  = canvas.DarkSign // the fault found leaves it dark
 	maybeSign = "◇"             // the fault may be here
 	badPixel  = "×"             // the likeliest place of the fault
-	soundSign = canvas.Marked   // lights as it should
+	soundSign = canvas.Marked   // the last that lights as it should
 
 	firstBadSign = "!" // the pixel of the large words, among many of a fault
 )
@@ -155,7 +163,7 @@ func foundKey(rank []uint8, here canvas.Name) (out []canvas.Name) {
 	switch {
 	case !slices.Contains(rank, sound):
 	case len(out) == 0:
-		out = append(out, canvas.Named(soundSign+" sound"))
+		out = append(out, canvas.Named(litSign+" lit as planned"))
 	default:
 		out = append(out, canvas.Name{Full: soundSign + " still sound", Brief: soundSign + " sound"})
 	}

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -234,7 +235,7 @@ func (p resultPage) written(m Model, width int) *lineWriter {
 		if i == 0 && l.Number == "" { // what was found, as on the page of a finding
 			look = m.style.Strong.Render
 		}
-		t.hang(l.Number, edge, l.Text, look)
+		t.hang(l.Number, edge, inOnePiece(l.Text), look)
 	}
 	if p.result.Sure != "" {
 		t.head("How sure it is")
@@ -251,6 +252,13 @@ func (p resultPage) written(m Model, width int) *lineWriter {
 		t.say(edge, m.note, m.style.Strong.Render)
 	}
 	return t
+}
+
+var quoted = regexp.MustCompile(`(joints? [0-9]+ )?"[^"]*"`)
+
+// inOnePiece is a text whose quoted names are not broken over two lines.
+func inOnePiece(text string) string {
+	return quoted.ReplaceAllStringFunc(text, func(name string) string { return strings.ReplaceAll(name, " ", "\u00a0") })
 }
 
 // A plannedDrawing is the drawing of planned, remembered: a page is drawn again with every snapshot.

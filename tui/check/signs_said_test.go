@@ -17,7 +17,7 @@ import (
 // Drawings of signs name what is said of no pixel where they have it beside others, and no sign is
 // underlined.
 func TestSignsOfPages(t *testing.T) {
-	named := regexp.MustCompile(otherSign + ` (others|all pixels|no place is ruled out|anywhere)`)
+	named := regexp.MustCompile(otherSign + ` (others|all pixels|place not known|anywhere)`)
 	underlined := regexp.MustCompile(`\x1b\[([0-9]+;)*4(;[0-9]+)*m[■◆○◇×•?+]`)
 	require.Regexp(t, underlined, style.NoColour().Accent.Render(soundSign))
 	dots := 0

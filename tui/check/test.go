@@ -183,10 +183,10 @@ func (p testPage) line(m Model, text string) (Model, tea.Cmd) {
 func (p testPage) metered(m Model) (Model, tea.Cmd) {
 	switch {
 	case !m.bench.demo:
-		m.note = "Only the demo has a meter of its own: type what yours reads."
+		m.note = "Only a simulated prop has a meter of its own: type what yours reads."
 		return m, nil
 	case !m.demo.meter.known:
-		m.note = "The demo's meter is still being read."
+		m.note = "The simulated meter is still being read."
 		return m, nil
 	}
 	return p.line(m, m.demo.meter.text())

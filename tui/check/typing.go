@@ -87,13 +87,16 @@ func (p typingPage) help(m Model) []key.Binding {
 func (p typingPage) pictures(m Model) pictures { return p.under.pictures(m) }
 
 // howToType are the keys of a line being typed, between backquotes.
-const howToType = "`enter` takes the line, `esc` leaves it as it was; `←` `→` `home` `end` move, `ctrl+u` clears"
+const howToType = takesLine + "; `←` `→` `home` `end` move, `ctrl+u` clears"
 
-// typingHelp is howToType in lines; on a narrow page the keys that it can't do without, in one.
+// takesLine are those that end it; a row may end after the comma.
+const takesLine = "`enter` takes\u00a0the\u00a0line, `esc` leaves\u00a0it\u00a0as\u00a0it\u00a0was"
+
+// typingHelp is howToType in lines; on a narrow page the keys that it can't do without.
 func typingHelp(st style.Styles, width int) []string {
 	text := howToType
 	if width < narrow-2*edge {
-		text = "`enter` takes it, `esc` leaves it, `ctrl+u` clears"
+		text = takesLine
 	}
 	return style.WrapKeys(text, width, st.Quiet, st.Accent)
 }

@@ -21,9 +21,9 @@ type Bending string
 const (
 	NotSure   Bending = "not sure"
 	Steady    Bending = "steady"
-	FromHere  Bending = "everything after the joint comes and goes"
+	FromHere  Bending = "it flickers after the joint"
 	OneColour Bending = "colours change"
-	AllOfIt   Bending = "all of it comes and goes"
+	AllOfIt   Bending = "all of it flickers"
 )
 
 // Bendings are the answers on keys 1 and up; NotSure is on key 0. The first joint does not
@@ -75,8 +75,8 @@ const Level = 0.1
 // The colours of the steady light, and of the marks on both sides of a joint.
 var (
 	steadyLight = patterns.Colour{R: 90, G: 90, B: 90}
-	beforeMark  = patterns.Colour{R: 255}
-	afterMark   = patterns.Colour{G: 255}
+	beforeMark  = patterns.Colour{G: 255} // as the last sound pixel of a finding
+	afterMark   = patterns.Colour{R: 255} // as its first bad one
 )
 
 // Next is the joint to bend now; false when all were.
@@ -86,14 +86,14 @@ func (f *Flex) Next() (Bend, bool) {
 	}
 	j := f.joints[len(f.said)]
 	b := Bend{ID: len(f.said) + 1, Joint: j, Answers: offered(j), Name: j.Name(f.prop), Show: f.prop.Unlit(marked(j)), Marks: []prop.Span{{First: j.FirstPixel, Last: j.FirstPixel}}}
-	where := fmt.Sprintf("between the red pixel %d and the green pixel %d", j.LastPixel+1, j.FirstPixel+1)
+	where, short := fmt.Sprintf("between the green pixel %d and the red pixel %d", j.LastPixel+1, j.FirstPixel+1), "between green and red"
 	if j.LastPixel < 0 {
-		where = fmt.Sprintf("in front of the green pixel %d", j.FirstPixel+1)
+		where, short = fmt.Sprintf("in front of the red pixel %d", j.FirstPixel+1), "before the red pixel"
 	} else {
 		b.Marks = append([]prop.Span{{First: j.LastPixel, Last: j.LastPixel}}, b.Marks...)
 	}
 	b.Question = fmt.Sprintf("Bend the joint \"%s\" and its lead a little each way: %s. What does the light do?", b.Name, where)
-	b.Brief = fmt.Sprintf("Bend joint %d and its lead a little each way. What does the light do?", b.ID)
+	b.Brief = fmt.Sprintf("Bend joint %d and its lead, %s, each way. What does the light do?", b.ID, short)
 	return b, true
 }
 
@@ -167,9 +167,9 @@ var faults = map[Bending]struct {
 	FromHere: {"Data or supply comes and goes at %s.",
 		[]string{"Power off. Solder the pads on both sides again: minus first, then data, plus last.", "Replace the lead: a wire may be broken inside.", "Take the pressure off it: fix the lead before it reaches the pads."}},
 	OneColour: {"Data is disturbed at %s, but not cut.",
-		[]string{"Power off. Solder the data and the minus pads again.", "Keep the data lead short and away from mains."}},
+		[]string{"Power off. Solder the pads again: minus first, then data.", "Keep the data lead short and away from mains."}},
 	AllOfIt: {"The supply of the whole prop comes and goes when you bend %s.",
-		[]string{"Power off. Look for a loose plug, screw or feed, and for bare wires that touch.", "Solder plus and minus of this joint again."}},
+		[]string{"Power off. Look for a loose plug, screw or feed, and for bare wires that touch.", "Solder this joint again: minus first, plus last."}},
 }
 
 // Sentence says what is wrong at a place, such as "joint 2".

@@ -55,13 +55,13 @@ func TestFlexMarksBothSides(t *testing.T) {
 	require.NoError(t, err)
 	lead, _ := f.Next()
 	assert.Equal(t, []prop.Span{{First: 0, Last: 0}}, lead.Marks)
-	assert.Contains(t, lead.Question, "in front of the green pixel 1")
+	assert.Contains(t, lead.Question, "in front of the red pixel 1")
 	require.NoError(t, f.Answer(Steady))
 	b, _ := f.Next()
 	frame := b.Show(nil, 144, 0)
 	assert.Equal(t, beforeMark, frame[35])
 	assert.Equal(t, afterMark, frame[36])
-	assert.Contains(t, b.Question, "between the red pixel 36 and the green pixel 37")
+	assert.Contains(t, b.Question, "between the green pixel 36 and the red pixel 37")
 }
 
 func TestFlexAnswersAndUndo(t *testing.T) {

@@ -59,8 +59,8 @@ func (t FlexTest) Result() (Result, error) {
 			continue
 		}
 		r.Lines = append(r.Lines, Paragraph{Text: l.Does.Sentence(words.Plural(len(names), "joint ", "joints ") + words.And(names))})
-		for i, x := range l.Does.Remedy() {
-			r.Lines = append(r.Lines, Paragraph{fmt.Sprintf("%d. ", i+1), x})
+		for i, x := range l.Does.Remedy() { // joints have numbers
+			r.Lines = append(r.Lines, Paragraph{string('a'+rune(i)) + ". ", x})
 		}
 		names = nil
 	}
