@@ -43,11 +43,11 @@ func TestPlusOfTheFirstLead(t *testing.T) {
 		text := oneLine(pl.Text(120))
 		if len(feeds) == 0 {
 			assert.Equal(t, "plus of the supply, through its fuse", pl.Wiring[0].From)
-			assert.Contains(t, text, "J0 controller to inner ring: 3 wires of 30 cm, 20 AWG red")
+			assert.Contains(t, text, "J1 controller to inner ring: 3 wires of 30 cm, 20 AWG red")
 			continue
 		}
 		assert.Equal(t, "data of the controller", pl.Wiring[0].From, "%d feeds", len(feeds))
-		assert.Contains(t, text, "J0 controller to inner ring: 2 wires of 30 cm, 20 AWG; no plus: the feeds bring the supply green")
+		assert.Contains(t, text, "J1 controller to inner ring: 2 wires of 30 cm, 20 AWG; no plus: the feeds bring the supply green")
 	}
 	assert.Equal(t, "data out of outer ring, pixel 48", wireFrom(&prop.Prop{Runs: []prop.Run{{Name: "outer ring"}}}, prop.Joint{From: 0, LastPixel: 47}, "data"))
 }

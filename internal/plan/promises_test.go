@@ -272,10 +272,10 @@ func TestWiresInColumns(t *testing.T) {
 		at = n
 	}
 	require.Positive(t, at)
-	assert.Contains(t, text, "J1 a to b: 3 wires of 10 cm")
-	assert.Contains(t, text, "J2 b to c: ")
+	assert.Contains(t, text, "J2 a to b: 3 wires of 10 cm")
+	assert.Contains(t, text, "J3 b to c: ")
 	bare := line("WS2812B", 10, "1 m") + "[[run]]\nname = \"b\"\npixels = 4\n"
-	assert.Contains(t, planOf(t, bare).Text(120), "J1 a to b: 3 wires, no length in the file")
+	assert.Contains(t, planOf(t, bare).Text(120), "J2 a to b: 3 wires, no length in the file")
 	pl := planOf(t, runsOf(2, "10 cm"))
 	pl.Prop.Runs[1].Closed = true
 	assert.Contains(t, pl.Text(200), "b is closed: power off, then join plus and ground of its end to those of its start; never the data (run 2)")

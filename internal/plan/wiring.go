@@ -45,8 +45,8 @@ func wireFrom(p *prop.Prop, j prop.Joint, pad string) string {
 	return pad + " of the controller"
 }
 
-// writeJoints lists what to solder, joint by joint; J0 is the lead from the
-// controller.
+// writeJoints lists what to solder, joint by joint; J1 is the lead from the
+// controller: the numbers are those of the flex test and of the sheet.
 func (pl *Plan) writeJoints(w *writer) {
 	if pl.Prop.Bulb() {
 		w.header("Data")
@@ -74,7 +74,7 @@ func (pl *Plan) writeJoints(w *writer) {
 		if j.Lead == 0 {
 			long = ", no length in the file"
 		}
-		w.item("J%d %s: %s%s, %s%s", i, j.Name(pl.Prop), words.Count(j.Conductors, "wire"), long, leadName(pl.Prop), apart)
+		w.item("J%d %s: %s%s, %s%s", i+1, j.Name(pl.Prop), words.Count(j.Conductors, "wire"), long, leadName(pl.Prop), apart)
 		for len(rows) > 0 && rows[0].Joint == i {
 			w.raw(fmt.Sprintf("  %-6s  %s%s  →  %s\n", rows[0].Colour, rows[0].From, strings.Repeat(" ", wide-utf8.RuneCountInString(rows[0].From)), rows[0].To))
 			rows = rows[1:]

@@ -248,7 +248,7 @@ func (d *drawing) joint(r int) {
 		q := prop.Point{X: a.X + (b.X-a.X)*at/long, Y: a.Y + (b.Y-a.Y)*at/long}
 		d.taken = append(d.taken, around(q, 1)) // labels avoid the wire
 	}
-	d.wanted = append(d.wanted, label{at: mid, text: fmt.Sprintf("J%d", r), bold: true})
+	d.wanted = append(d.wanted, label{at: mid, text: fmt.Sprintf("J%d", r+1), bold: true})
 }
 
 // feed draws a square where supply wires enter.

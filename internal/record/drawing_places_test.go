@@ -28,7 +28,7 @@ func TestDrawingByHand(t *testing.T) {
 	line := regexp.MustCompile(`x1="([\d.]+)" y1="([\d.]+)" x2="([\d.]+)" y2="([\d.]+)"`).FindStringSubmatch(d.body.String())
 	assert.Equal(t, []float64{175, 175, 465, 175}, floats(t, line[1:]))
 	require.Len(t, d.wanted, 1)
-	assert.Equal(t, label{at: prop.Point{X: 320, Y: 175}, text: "J1", bold: true}, d.wanted[0])
+	assert.Equal(t, label{at: prop.Point{X: 320, Y: 175}, text: "J2", bold: true}, d.wanted[0])
 	for _, q := range []prop.Point{{X: 200, Y: 175}, {X: 320, Y: 175}, {X: 460, Y: 175}} {
 		assert.False(t, d.fits(around(q, 3)), "labels keep off the wire at %v", q)
 	}

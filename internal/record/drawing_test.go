@@ -52,7 +52,7 @@ func TestDrawingShowsEveryPixelAndEnd(t *testing.T) {
 			n += r.Pixels
 			assert.Contains(t, texts, itoa(n))
 			if i > 0 {
-				assert.Contains(t, texts, "J"+itoa(i))
+				assert.Contains(t, texts, "J"+itoa(i+1))
 			}
 		}
 		for i := range p.Feeds {

@@ -75,7 +75,7 @@ func TestWhatIsWrittenWhere(t *testing.T) {
 		d.wanted, d.taken = nil, nil
 		d.joint(r)
 		a, b := d.at[r-1][len(d.at[r-1])-1], pts[0]
-		assert.Equal(t, []label{{at: prop.Point{X: (a.X + b.X) / 2, Y: (a.Y + b.Y) / 2}, text: "J" + itoa(r), bold: true}}, d.wanted)
+		assert.Equal(t, []label{{at: prop.Point{X: (a.X + b.X) / 2, Y: (a.Y + b.Y) / 2}, text: "J" + itoa(r+1), bold: true}}, d.wanted)
 		require.NotEmpty(t, d.taken)
 		long := math.Hypot(b.X-a.X, b.Y-a.Y)
 		for i, k := range d.taken {

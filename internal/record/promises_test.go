@@ -295,7 +295,7 @@ func TestOneOfEachIsSaid(t *testing.T) {
 	pg := page(t, prop.Porthole())
 	said := strings.Join(pg.asFound(Entry{Volts: []Reading{{1, 0.5, 4.9}}, Joints: []Joint{{"inner ring to middle ring", 0.1, 0}}}), "\n")
 	assert.Contains(t, said, "measured: 4.90 V at pixel 1, level 50 %")
-	assert.Contains(t, said, "joints as estimated: J1 inner ring to middle ring 0.10 Ω")
+	assert.Contains(t, said, "joints as estimated: J2 inner ring to middle ring 0.10 Ω")
 	assert.NotContains(t, sheet(t, AnyPaper, pg), "@page { size")
 	assert.Contains(t, sheet(t, A4, pg), "@page { size: A4;")
 	for pixels, want := range map[int][]string{30: {"10", "20", "30"}, 23: {"10", "20", "30"}, 22: {"10", "20"}, 3: {"10"}, 2: nil} {

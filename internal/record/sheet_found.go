@@ -40,13 +40,13 @@ func (pg Page) asFound(e Entry) []string {
 	return lines
 }
 
-// jointMark is the drawing's mark for the joint of that name, "J2 "; empty if it has
-// none.
+// jointMark is the drawing's mark for the joint of that name, "J2 ", with its number in the flex
+// test; empty if it has none.
 func (pg Page) jointMark(name string) string {
 	runs := pg.Prop.Runs
 	for r := 1; r < len(runs); r++ {
 		if name == runs[r-1].Name+" to "+runs[r].Name {
-			return fmt.Sprintf("J%d ", r)
+			return fmt.Sprintf("J%d ", r+1)
 		}
 	}
 	return ""

@@ -31,7 +31,7 @@ func TestCountsOnTheSheet(t *testing.T) {
 	assert.Empty(t, runs(func(r []Run) { r[1].Name = "a run that is gone" }))
 	assert.Equal(t, []string{"middle ring: 47 pixels found, 48 planned"}, runs(func(r []Run) { r[1].Found = 47 }))
 	assert.Equal(t, []string{"middle ring: travel found reversed"}, runs(func(r []Run) { r[1].Travel = "reversed" }))
-	assert.Equal(t, []string{"J1 ", "J2 ", "", ""}, []string{pg.jointMark("inner ring to middle ring"), pg.jointMark("middle ring to outer ring"), pg.jointMark("outer ring to inner ring"), pg.jointMark("lead")})
+	assert.Equal(t, []string{"J2 ", "J3 ", "", ""}, []string{pg.jointMark("inner ring to middle ring"), pg.jointMark("middle ring to outer ring"), pg.jointMark("outer ring to inner ring"), pg.jointMark("lead")})
 	assert.Empty(t, pg.asFound(Entry{}))
 	assert.Equal(t, []Reading{{7, 1, 4}, {8, 0.2, 5}}, highestLevels([]Reading{{7, 0.5, 4.5}, {8, 0.2, 5}, {7, 1, 4}, {7, 0.7, 4.2}}))
 	assert.Equal(t, []Reading{{7, 1, 3.9}}, highestLevels([]Reading{{7, 1, 4}, {7, 1, 3.9}}), "of two at one level the later one")

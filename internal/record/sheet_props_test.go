@@ -54,7 +54,7 @@ func TestSheetSaysWhatWasFound(t *testing.T) {
 	md := page(t, prop.Porthole(), busy()).Markdown()
 	for _, want := range []string{
 		"- inner ring: 35 pixels found, 36 planned\n- inner ring: travel found reversed\n",
-		"- joints as estimated: J1 inner ring to middle ring 0.05 ± 0.01 Ω; J2 middle ring to outer ring 0.38 Ω\n",
+		"- joints as estimated: J2 inner ring to middle ring 0.05 ± 0.01 Ω; J3 middle ring to outer ring 0.38 Ω\n",
 		"4.32 V at pixel 144, level 100 % (", "; 3.00 V at pixel 9999, level 100 %\n", "- note: a damp evening",
 	} {
 		require.Contains(t, md, want)

@@ -342,7 +342,7 @@ func TestDrawingIsWideAndLegible(t *testing.T) {
 				require.Contains(t, high, fmt.Sprint(n), "%s on %s", p.Name, paper)
 				require.GreaterOrEqual(t, high[fmt.Sprint(n)]/eight*8, 7.0, "points")
 			}
-			for _, word := range []string{"data", "J1", "F1", "F2"} {
+			for _, word := range []string{"data", "J2", "F1", "F2"} {
 				require.Contains(t, high, word)
 			}
 			out, err := exec.Command(ppm, "-r", "100", "-png", "-f", "1", "-l", "1", "-singlefile", pdf, strings.TrimSuffix(pdf, ".pdf")).CombinedOutput()

@@ -76,7 +76,7 @@ func TestSheetTellsTheSingleTests(t *testing.T) {
 	load.Volts = []Reading{{85, 0.25, 4.7}, {85, 0.5, 4.4}, {144, 0.5, 4.2}}
 	md := page(t, prop.Porthole(), on(0, "", "", Pass), load).Markdown()
 	assert.Contains(t, md, "Passed its check-out on 25 November 2026.\n\n- load test of 26 November 2026: fail\n- open: 0.4 ohm too much\n"+
-		"- joints as estimated: J2 middle ring to outer ring 0.40 ± 0.04 Ω\n- measured: 4.40 V at pixel 85, level 50 %")
+		"- joints as estimated: J3 middle ring to outer ring 0.40 ± 0.04 Ω\n- measured: 4.40 V at pixel 85, level 50 %")
 	assert.NotContains(t, md, "level 25 %", "of each pixel the reading at the highest level")
 	ended := on(1, "", "", Stopped, "dark from 37 on", "a run is turned")
 	for i, sure := range []float64{0.4, 0.3} {

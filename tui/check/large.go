@@ -208,7 +208,7 @@ var farWords = map[checkout.Token][]string{
 var farTests = map[string]string{
 	string(joints.FromHere): "flickers after the joint",
 	string(joints.AllOfIt):  "all flickers",
-	string(bulb.Warm):       "warm white", // beside cool white
+	string(bulb.Warm):       "white or warm",
 }
 
 // briefWords are forms of farWords for a small window, in two words or so that say what is seen:

@@ -66,7 +66,7 @@ func (m Model) side() string {
 	k := m.usable()
 	lines = append(lines, "",
 		m.setting("Level", m.levelNow(), "↑ ↓", k.Brighter),
-		m.setting("Speed", m.pace(), m.speedKeys(), k.Faster),
+		m.setting("Speed", m.pace(), m.speedKeys(), k.turnsSpeed()),
 		m.setting("Colour", m.colourName(), "c", k.Colour))
 	if !m.onePixel() {
 		lines = append(lines, m.setting("Way", m.way(), "r", k.Way))

@@ -32,6 +32,11 @@ func (m Model) usable() keyMap {
 	for _, b := range []*key.Binding{&k.Forward, &k.Back, &k.Tens, &k.TensBack, &k.First, &k.Last, &k.Run, &k.Faster, &k.Slower} {
 		b.SetEnabled(stepped && !m.dark)
 	}
+	if k.speed = m.speedKeys(); k.speed == "-" {
+		k.Faster.SetEnabled(false)
+	} else if k.speed == "+" {
+		k.Slower.SetEnabled(false)
+	}
 	k.Mark.SetEnabled(k.counting && !m.dark)
 	if m.onePixel() {
 		k.Pick.SetHelp(m.offeredKeys(), k.Pick.Help().Desc)

@@ -67,7 +67,7 @@ func (m Model) fileLine(w int) string {
 		if m.keyless() {
 			key = ""
 		}
-		name += style.FirstFit(w-2-style.Width(name), m.style.More("  … more above", key), m.style.More("  more", key), "")
+		name += style.FirstFit(w-2-style.Width(name), m.style.More("  … more above", key), m.style.More("  … up", key), "")
 	}
 	return style.Cell(" "+name, w)
 }
