@@ -30,8 +30,7 @@ func TestABulbInPlainLinesIsAskedSlotBySlot(t *testing.T) {
 	assert.Equal(t, record.Pass, lastOf(t, file, prop.BuoyLamp().Name).Verdict)
 }
 
-// A bulb has no JSON lines and no runs: that is refused before anything is lit, asked or written, also
-// where it is the one file of a folder.
+// A bulb has no runs: that is refused before anything is lit, asked or written.
 func TestABulbRefusesWhatItHasNot(t *testing.T) {
 	file := onWire(t, "buoylamp", prop.BuoyLamp())
 	before, err := os.ReadDir(filepath.Dir(file))
@@ -40,9 +39,6 @@ func TestABulbRefusesWhatItHasNot(t *testing.T) {
 		args []string
 		want string
 	}{
-		{[]string{file, "--json"}, file + " is a bulb, and the check of a bulb has no JSON lines: run \"ringout check " + file + " --plain\", or without --plain on the bench\n"},
-		{[]string{filepath.Dir(file), "--json"}, "the check of a bulb has no JSON lines"},
-		{[]string{file, "--json", "--run", "bulb"}, "the check of a bulb has no JSON lines"},
 		{[]string{file, "--run", "bulb"}, "is a bulb, which has no runs or parts to check alone: leave --run and --part out\n"},
 		{[]string{file, "--plain", "--part", "bulb"}, "leave --run and --part out\n"},
 	} {

@@ -191,18 +191,16 @@ func (f *checkFlags) single(c *cobra.Command, path string, k single.Kind, proof 
 }
 
 // bySlots reports whether the prop is a bulb that is asked slot by slot. One with too few slots for that has
-// the check-out, as one pixel of a strip has.
+// the check-out, as one pixel of a strip has; so has each bulb in JSON lines, which single tests have not.
 func (b *propCheck) bySlots() bool {
 	_, err := single.New(single.Bulb, b.prop)
-	return b.prop.Bulb() && err == nil
+	return b.prop.Bulb() && !b.json && err == nil
 }
 
 // slots asks a bulb slot by slot, which is its check-out in the record.
 func (b *propCheck) slots() error {
-	path := b.desk.Path()
-	if err := refuse(b.cmd,
-		flagConflict{b.json, fmt.Sprintf("%s is a bulb, and the check of a bulb has no JSON lines: run \"ringout check %s --plain\", or without --plain on the bench", path, path)},
-		flagConflict{b.alone != "" || b.checkFlags.part != "", fmt.Sprintf("%s is a bulb, which has no runs or parts to check alone: leave --run and --part out", path)}); err != nil {
+	if err := refuse(b.cmd, flagConflict{b.alone != "" || b.checkFlags.part != "",
+		fmt.Sprintf("%s is a bulb, which has no runs or parts to check alone: leave --run and --part out", b.desk.Path())}); err != nil {
 		return err
 	}
 	err := b.single(single.Bulb, nil)
