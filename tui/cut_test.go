@@ -28,7 +28,7 @@ var cuts = []struct {
 	{"prop", regexp.MustCompile(`^ +… more below: ↓ +(│.*)?$|^ +… more below: ↓$`), "↓"},
 	{"prop, typing", regexp.MustCompile(`^ +… more below *(│.*)?$`), "esc"},
 	{"prop, refused", regexp.MustCompile(`^ +… more below *(│.*)?$`), "esc"},
-	{"prop", regexp.MustCompile(`^  \w+\.toml.*  … more above(: ↑)? *(│.*)?$`), "↑"},
+	{"prop", regexp.MustCompile(`^  \w+\.toml.*  … (more above|up)(: ↑)? *(│.*)?$`), "↑"},
 	{"prop", regexp.MustCompile(`… more below(: pgdn)?$`), "pgdn"},
 	{"prop", regexp.MustCompile(`^ +[▸ ] +[a-z]+ .*… +(│.*)?$`), "enter"}, // a figure of the list
 }
