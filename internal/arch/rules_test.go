@@ -38,6 +38,7 @@ var layers = []struct {
 	{"internal/markup", 0},           // HTML with its texts escaped
 	{"internal/background", 0},       // sets one value of a library before it starts
 	{"internal/testkit/outsider", 0}, // a stranger to our code: it answers by the page alone
+	{"internal/memo", 0},             // a value that every package may keep
 	{"internal/latest", 0},           // a channel that every package may use
 	{"internal/filelock", 0},         // a file locked between processes
 	{"internal/sorting", 0},          // one sort for all types
@@ -151,6 +152,7 @@ var pure = []struct {
 	{"internal/shopping", nil},
 	{"internal/words", nil},
 	{"internal/latest", nil},
+	{"internal/memo", nil},
 	{"internal/sorting", nil},
 	{"internal/markup", nil},
 	{"internal/cli/pages", nil},

@@ -16,8 +16,7 @@ func (s *Session) shared(standing []Suspect) *Finding {
 		return nil
 	}
 	ft, part := s.commonest()
-	alone := func(h hypothesis) bool { return len(h.faults) == 1 && h.faults[0] == ft }
-	if part < veryLikelyAt || !slices.ContainsFunc(s.field.hyps, alone) {
+	if part < veryLikelyAt || s.field.alone(ft) < 0 {
 		return nil
 	}
 	f := &Finding{More: true, Share: part, Pixels: s.field.pixelsOf([]strip.Fault{ft}), Because: s.reasons()}
@@ -62,9 +61,14 @@ func (m *stripBuilder) lightOf(faults []strip.Fault) (uint64, bool) {
 	return m.fingerprint(st), true
 }
 
+// alone is the index of the explanation that is one fault and nothing else; -1 for none.
+func (f *field) alone(ft strip.Fault) int {
+	return slices.IndexFunc(f.hyps, func(h hypothesis) bool { return len(h.faults) == 1 && h.faults[0] == ft })
+}
+
 // alikeAlone are the other faults with the light of a fault, where each is there alone.
 func (f *field) alikeAlone(ft strip.Fault) (out []strip.Fault) {
-	at := slices.IndexFunc(f.hyps, func(h hypothesis) bool { return len(h.faults) == 1 && h.faults[0] == ft })
+	at := f.alone(ft)
 	if at < 0 {
 		return nil
 	}
@@ -77,9 +81,9 @@ func (f *field) alikeAlone(ft strip.Fault) (out []strip.Fault) {
 	return out
 }
 
-// alikeBeside are the faults that have the same light as ft also together with the other fault of the likeliest explanation. Two faults
-// that look the same alone may differ then: a stuck channel is dark without
-// supply but lights without data.
+// alikeBeside are the faults that have the same light as ft also together with the other
+// fault of the likeliest explanation. Two faults that look the same alone may differ then:
+// a stuck channel is dark without supply but lights without data.
 func (s *Session) alikeBeside(ft strip.Fault) []strip.Fault {
 	m, out := stripBuilder{field: s.field}, []strip.Fault{ft}
 	light := func(x strip.Fault) (uint64, bool) {

@@ -159,7 +159,10 @@ func (f *sendFlags) warn(out io.Writer, p *prop.Prop, level float64) {
 	if patch, err := prop.PatchFor(p); err == nil && patch.Moved() != "" {
 		fmt.Fprintln(out, "ringout: "+patch.Moved())
 	}
-	if text := thinWires(p, level); text != "" && f.strip.file != "" {
+	if f.strip.file == "" { // no wires are known
+		return
+	}
+	if text := thinWires(p, level); text != "" {
 		fmt.Fprintln(out, "ringout: "+text)
 	}
 }

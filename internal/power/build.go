@@ -7,6 +7,16 @@ import (
 	"example.org/ringout/internal/words"
 )
 
+// Copper is what voltmeter readings of a prop hold for, as a text to compare or to hash: its
+// network, its chip and its supply.
+func Copper(p *prop.Prop) (string, error) {
+	n, err := NetworkOf(p)
+	if err != nil {
+		return "", err
+	}
+	return fmt.Sprint(*n, p.Chip, p.Supply), nil
+}
+
 // NetworkOf makes the network of a prop from its file, at the file's wire
 // temperature: -60 to 150 °C, the range in which the linear temperature
 // coefficient of IACS is used.

@@ -65,7 +65,7 @@ func Sub(p *Prop, c Section) (*Prop, error) {
 	if c.First < 0 || c.Last < c.First || c.Last >= p.Pixels() {
 		return nil, fmt.Errorf("pixels %d to %d: %s has %d", c.First+1, c.Last+1, p.Name, p.Pixels())
 	}
-	patch, err := NewPatch(p.Pixels(), p.Chip.Order, p.Address)
+	patch, err := PatchFor(p)
 	if err != nil {
 		return nil, err
 	}

@@ -3,7 +3,6 @@ package record
 import (
 	"fmt"
 	"math"
-	"reflect"
 	"slices"
 	"time"
 
@@ -253,12 +252,12 @@ func (e Entry) fitsCopper(p *prop.Prop) bool {
 	if err != nil {
 		return false
 	}
-	old, err := power.NetworkOf(then)
+	old, err := power.Copper(then)
 	if err != nil {
 		return false
 	}
-	now, err := power.NetworkOf(p)
-	return err == nil && reflect.DeepEqual(old, now) && then.Chip == p.Chip && then.Supply == p.Supply
+	now, err := power.Copper(p)
+	return err == nil && old == now
 }
 
 // changed reports whether the prop file, whose text is given, differs from that of the entry.

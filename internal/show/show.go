@@ -52,7 +52,7 @@ type Show struct {
 // New makes a show that Run starts. It refuses a prop that cannot be laid out
 // or whose supply is not known.
 func New(c Config) (*Show, error) {
-	patch, err := prop.NewPatch(c.Prop.Pixels(), c.Prop.Chip.Order, c.Prop.Address)
+	patch, err := prop.PatchFor(c.Prop)
 	if err != nil {
 		return nil, err
 	}

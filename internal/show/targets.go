@@ -9,7 +9,7 @@ import (
 // targets lists the destinations of a prop's universes, in the order in which a
 // show puts their slots. A universe without a pixel is left out.
 func targets(p *prop.Prop) ([]link.Target, error) {
-	patch, err := prop.NewPatch(p.Pixels(), p.Chip.Order, p.Address)
+	patch, err := prop.PatchFor(p)
 	if err != nil {
 		return nil, err
 	}

@@ -230,7 +230,7 @@ func slotFaults(p *prop.Prop) []Fault {
 
 // universesOf are the universe numbers of a prop; none when it has no patch.
 func universesOf(p *prop.Prop) []int {
-	patch, err := prop.NewPatch(p.Pixels(), p.Chip.Order, p.Address)
+	patch, err := prop.PatchFor(p)
 	if err != nil {
 		return nil
 	}

@@ -1,7 +1,6 @@
 package underway
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"os"
@@ -145,7 +144,11 @@ func (d *Desk) Entry(c CheckOut, left bool) record.Entry {
 			}
 		}
 	}
-	return d.stamp(e, cmp.Or(c.Text, d.Text())) // saved meanwhile, perhaps
+	text := c.Text
+	if text == "" { // saved meanwhile, perhaps
+		text = d.Text()
+	}
+	return d.stamp(e, text)
 }
 
 // Findings are the findings so far.

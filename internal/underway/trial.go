@@ -99,12 +99,12 @@ func (d *Desk) UnfinishedTest(t *Trial) record.UnfinishedCheck {
 // one supply, one copper and one chip.
 func printOf(k single.Kind, p *prop.Prop) string {
 	base := checkout.Print(p)
-	n, err := power.NetworkOf(p)
+	copper, err := power.Copper(p)
 	if k != single.Load || err != nil {
 		return base
 	}
 	h := fnv.New64a()
-	fmt.Fprint(h, base, n.Volts, n.Links, n.Taps, n.Loops, p.Chip, p.Supply)
+	fmt.Fprint(h, base, copper)
 	return fmt.Sprintf("%016x", h.Sum64())
 }
 

@@ -25,7 +25,7 @@ func (s status) heard(n traffic.News) status {
 	if p == nil || n.Report == nil {
 		return s
 	}
-	patch, err := prop.NewPatch(p.Pixels(), p.Chip.Order, p.Address)
+	patch, err := prop.PatchFor(p)
 	if err != nil { // the show has refused it
 		return s
 	}

@@ -63,8 +63,9 @@ func (c *Canvas) mixed() bool {
 const mostMoved = 0.03
 
 // Even reports whether a drawing as it lies shows each pixel in a cell of its own, nearly all in
-// their places, the way of each run, and no gap that looks like a dark pixel: neighbours of one run in one line are all as far
-// apart as the first two, and none is off a line that goes on before and after it.
+// their places, the way of each run, and no gap that looks like a dark pixel: neighbours of one
+// run in one line are all as far apart as the first two, and none is off a line that goes on
+// before and after it.
 func (c *Canvas) Even() bool { return c.evenPlaces() && c.ShowsWay() }
 
 // evenPlaces is Even but for the way.

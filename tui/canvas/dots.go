@@ -2,6 +2,7 @@ package canvas
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/ringout/internal/prop"
@@ -78,14 +79,9 @@ func Sketch(p *prop.Prop, width, height int, signs map[int]string, dots func(...
 
 // sketched is where each pixel lies in width x height cells, in data order.
 func sketched(p *prop.Prop, width, height int) (out []prop.Point) {
-	for _, run := range prop.Layout(p) {
-		out = append(out, run...)
-	}
-	low, high := out[0], out[0]
-	for _, pt := range out {
-		low = prop.Point{X: math.Min(low.X, pt.X), Y: math.Min(low.Y, pt.Y)}
-		high = prop.Point{X: math.Max(high.X, pt.X), Y: math.Max(high.Y, pt.Y)}
-	}
+	runs := prop.Layout(p)
+	out = slices.Concat(runs...)
+	low, high := prop.Bounds(runs...)
 	const inside = 1e-3 // cells: the last place is within the last cell
 	scale := math.Inf(1)
 	if w := high.X - low.X; w > 0 {

@@ -209,15 +209,15 @@ const leastLuminance = 0.21
 
 // seenLit is a colour with white added up to leastLuminance.
 func seenLit(r, g, b int) (int, int, int) {
-	for luminance(r, g, b) < leastLuminance {
+	for Luminance(r, g, b) < leastLuminance {
 		r, g, b = min(255, r+2), min(255, g+2), min(255, b+2)
 	}
 	return r, g, b
 }
 
-// luminance is the relative luminance of screen values (WCAG 2.1), with the plain
+// Luminance is the relative luminance of screen values (WCAG 2.1), with the plain
 // exponent 2.2 for the curve.
-func luminance(r, g, b int) float64 {
+func Luminance(r, g, b int) float64 {
 	return 0.2126*linear[r] + 0.7152*linear[g] + 0.0722*linear[b]
 }
 
@@ -280,7 +280,7 @@ var steps = [6]int{0, 95, 135, 175, 215, 255}
 
 // dim reports whether a colour of the cube, by its steps, is no brighter than a dark
 // pixel.
-func dim(v [3]int) bool { return luminance(steps[v[0]], steps[v[1]], steps[v[2]]) < 0.13 }
+func dim(v [3]int) bool { return Luminance(steps[v[0]], steps[v[1]], steps[v[2]]) < 0.13 }
 
 // blueHue is blue, as hue counts.
 const blueHue = 4

@@ -39,9 +39,9 @@ func closest(ideal [][]spotAt, g grid) float64 {
 	return least
 }
 
-// A settling is the state of settle: exact and drawn positions of the pixels, and the number
-// of pixels in each place,
-// a free one on each side of the grid counted, and of places with pixels.
+// A settling is the state of settle: exact and drawn positions of the pixels, the number of
+// pixels in each place, with a place more on each side of the grid, and the number of places
+// with pixels.
 type settling struct {
 	ideal, on [][]spotAt
 	by        grid

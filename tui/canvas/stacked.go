@@ -30,14 +30,6 @@ func OfTwo(height int) int { return max(0, (height-1)/2) }
 
 // reach is the number of columns from the first to the last pixel.
 func (c *Canvas) reach() int {
-	from, to := 0, -1
-	for i := range c.rows {
-		if s := c.rows[i].spots; len(s) > 0 {
-			if to < 0 {
-				from = s[0].col
-			}
-			from, to = min(from, s[0].col), max(to, s[len(s)-1].col)
-		}
-	}
-	return to - from + 1
+	first, after := c.columns(false)
+	return after - first
 }

@@ -1,9 +1,6 @@
 package canvas
 
-import (
-	"slices"
-	"strings"
-)
+import "strings"
 
 // Used are the first line of the drawing that has pixels, signs or a label and the line
 // after the last one; both 0 where there are none. A drawing as it lies is in the middle
@@ -27,22 +24,25 @@ func (c *Canvas) Used() (first, after int) {
 
 // UsedColumns are the first column of the drawing that has pixels or signs and the column after the last
 // one; both 0 where there are none.
-func (c *Canvas) UsedColumns() (first, after int) {
+func (c *Canvas) UsedColumns() (first, after int) { return c.columns(true) }
+
+// columns are those of pixels, and of signs too.
+func (c *Canvas) columns(signs bool) (first, after int) {
+	add := func(col int) {
+		if after == 0 || col < first {
+			first = col
+		}
+		after = max(after, col+1)
+	}
 	for i := range c.rows {
-		var cols []int
 		for _, s := range c.rows[i].spots {
-			cols = append(cols, s.col)
+			add(s.col)
 		}
 		for _, m := range c.rows[i].marks {
-			cols = append(cols, m.col)
+			if signs {
+				add(m.col)
+			}
 		}
-		if len(cols) == 0 {
-			continue
-		}
-		if least := slices.Min(cols); after == 0 || least < first {
-			first = least
-		}
-		after = max(after, slices.Max(cols)+1)
 	}
 	return first, after
 }

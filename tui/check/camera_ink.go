@@ -215,7 +215,7 @@ func ink(d style.Depth, up, low [3]uint8, over bool) string {
 	}
 	if over {
 		up = [3]uint8{255, 255, 255}
-		if luminance(shownAs(d, low)) > evenly {
+		if v := shownAs(d, low); canvas.Luminance(int(v[0]), int(v[1]), int(v[2])) > evenly {
 			up = [3]uint8{}
 		}
 	}
@@ -230,14 +230,6 @@ func ink(d style.Depth, up, low [3]uint8, over bool) string {
 
 // evenly is the luminance on which black and white have the same contrast, 4.6 to 1 (WCAG 2.1 1.4.3).
 const evenly = 0.179
-
-// luminance is the relative luminance of a colour on a screen (WCAG 2.1).
-func luminance(v [3]uint8) (l float64) {
-	for c, share := range []float64{0.2126, 0.7152, 0.0722} {
-		l += share * math.Pow(float64(v[c])/255, 2.2)
-	}
-	return l
-}
 
 // shownAs is about what a screen shows for a colour.
 func shownAs(d style.Depth, v [3]uint8) (out [3]uint8) {

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
 
@@ -59,7 +60,8 @@ func TestSignsReadOnLight(t *testing.T) {
 	for _, d := range []style.Depth{style.Sixteen, style.True} {
 		for i := range 6 * 6 * 6 {
 			low := [3]uint8{uint8(i % 6 * 51), uint8(i / 6 % 6 * 51), uint8(i / 36 * 51)}
-			l := luminance(shownAs(d, low))
+			v := shownAs(d, low)
+			l := canvas.Luminance(int(v[0]), int(v[1]), int(v[2]))
 			black := ink(d, low, low, true) == ink(d, [3]uint8{}, low, false)
 			contrast := (l + 0.05) / 0.05
 			if !black {

@@ -8,6 +8,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/memo"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
@@ -21,11 +22,11 @@ import (
 type drawings struct {
 	should, does, open, found, part sheet
 	shown                           sheet // the light of a fault without a place
-	shownOf                         faultLight
-	planned                         plannedDrawing
+	shownOf                         memo.Last[faultKey, faultLight]
+	planned                         memo.Last[plannedKey, []string]
 	camera                          sheet // the plan beside a camera's picture
 	start                           portrait.Portrait
-	room                            legendRoom
+	room                            memo.Last[legendRoom, int]
 	column                          columnRoom
 	drafts                          canvas.Drafts
 }

@@ -85,22 +85,21 @@ func (s *sheet) lit(m scene) bool {
 	return s == &m.draw.should || s == &m.draw.does || s == &m.draw.shown
 }
 
-// A legendRoom is how many rows the legends of drawings of light have, and what that hangs on.
+// A legendRoom is what the rows of the legends of drawings of light hang on.
 type legendRoom struct {
 	of                  *prop.Prop
 	width, room, height int
-	rows                int
 }
 
 // legendRows is how many rows the legend of a drawing of light so wide has where its own room
 // may be less, whatever it shows, so that drawings keep their place: as many as it takes, if
 // the drawing loses nothing by it.
 func (m scene) legendRows(width, room, height int) int {
-	d := m.draw
-	if d.room.of == m.sub && d.room.width == width && d.room.room == room && d.room.height == height {
-		return d.room.rows
-	}
-	d.room = legendRoom{m.sub, width, room, height, 1}
+	return m.draw.room.Get(legendRoom{m.sub, width, room, height}, func() int { return m.newLegendRows(width, room, height) })
+}
+
+// newLegendRows is legendRows, worked out.
+func (m scene) newLegendRows(width, room, height int) int {
 	if m.sub.Bulb() || !hasRoom(m.size.Width, m.size.Height) { // small pages have one place for all drawings
 		return 1
 	}
@@ -109,15 +108,16 @@ func (m scene) legendRows(width, room, height int) int {
 		names := []canvas.Name{canvas.Named(title).With(c.Scale()), canvas.Named(canvas.Asked + " here")}
 		return append(names, c.MostNames(false)...)
 	}
+	rows := 1
 	if _, fits := canvas.Legend(room, 1, names("Simulated", below(1))...); !m.shaped || !fits { // a row more lets rings be larger
-		d.room.rows = canvas.LegendRows(min(2, max(1, height-2)), below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) {
+		rows = canvas.LegendRows(min(2, max(1, height-2)), below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) {
 			return room, names("Should show", c)
 		})
 	}
-	if m.shaped && m.moreLegend(width, height, d.room.rows) {
-		d.room.rows = mostLegend + 1 - d.room.rows
+	if m.shaped && m.moreLegend(width, height, rows) {
+		return mostLegend + 1 - rows
 	}
-	return d.room.rows
+	return rows
 }
 
 // moreLegend reports whether the other number of rows of a legend suits a drawing as it lies better: it

@@ -261,20 +261,15 @@ func inOnePiece(text string) string {
 	return quoted.ReplaceAllStringFunc(text, func(name string) string { return strings.ReplaceAll(name, " ", "\u00a0") })
 }
 
-// A plannedDrawing is the drawing of planned, remembered: a page is drawn again with every snapshot.
-type plannedDrawing struct {
+// A plannedKey is what the drawing of planned hangs on.
+type plannedKey struct {
 	of            *prop.Prop
 	width, height int
-	lines         []string
 }
 
 // planned is planIn from the cache.
 func (p resultPage) planned(m Model, width, height int) []string {
-	d := &m.draw.planned
-	if d.of != m.of.sub || d.width != width || d.height != height {
-		*d = plannedDrawing{m.of.sub, width, height, p.planIn(m, width, height)}
-	}
-	return d.lines
+	return m.draw.planned.Get(plannedKey{m.of.sub, width, height}, func() []string { return p.planIn(m, width, height) })
 }
 
 // planIn is the prop as planned below the text: no wider than it is high, so that it stands right

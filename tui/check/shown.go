@@ -56,21 +56,25 @@ func (m scene) placeless(rank []uint8) (shownLight, bool) {
 	if count(rank, ruledOut) < len(rank) || len(f) == 0 || !f[0].Sure.Firm() || f[0].Good || len(f[0].Causes) == 0 || len(f[0].Causes[0].Faults) != 1 {
 		return shownLight{}, false
 	}
-	d, fault := &m.draw.shownOf, f[0].Causes[0].Faults[0]
-	if d.of != m.sub || d.fault != fault {
-		*d = faultLight{of: m.sub, fault: fault}
-		d.light, d.ok = shownWith(m.sub, fault)
-	}
-	return d.light, d.ok
+	of := faultKey{m.sub, f[0].Causes[0].Faults[0]}
+	made := m.draw.shownOf.Get(of, func() faultLight {
+		light, ok := shownWith(of.prop, of.fault)
+		return faultLight{light, ok}
+	})
+	return made.light, made.ok
 }
 
-// A faultLight is shownWith of a fault, remembered: a page is drawn again with every snapshot.
-type faultLight struct {
-	of    *prop.Prop
-	fault strip.Fault
-	light shownLight
-	ok    bool
-}
+// A faultKey is a fault of a prop, a faultLight what shownWith makes of it.
+type (
+	faultKey struct {
+		prop  *prop.Prop
+		fault strip.Fault
+	}
+	faultLight struct {
+		light shownLight
+		ok    bool
+	}
+)
 
 // showing draws that light.
 func (m scene) showing(shown shownLight, width, height int) []string {

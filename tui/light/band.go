@@ -179,7 +179,7 @@ func (m Model) band(width, rows int) []line {
 	room := quiet.bandRows(width, rows)
 	of := bandOf{m.bandKey(width, rows), m.size, m.demo, strings.Join(m.large(), "\n"), m.saidText(), m.note, room}
 	of.at, of.auto = m.at, m.auto
-	return m.draw.band.get(of, func() []line { return m.madeBand(width, rows, room) })
+	return m.draw.band.Get(of, func() []line { return m.madeBand(width, rows, room) })
 }
 
 // madeBand is the band, with at least so much room.
@@ -192,7 +192,7 @@ func (m Model) madeBand(width, rows, room int) []line {
 		b = m.bandFor(width, rows)
 	}
 	n = max(n, b.rows(), m.bandHeight(width))
-	m.draw.room.is = max(m.draw.room.is, n)            // nothing gives room back
+	m.draw.room.Is = max(m.draw.room.Is, n)            // nothing gives room back
 	n = min(n, max(rows, len(b.big))+m.leastDrawing()) // the first remark is whole, whatever the drawing loses
 	out, letters := make([]line, n+1), m.letters(b, n+1)
 	for i := range out {
@@ -260,7 +260,7 @@ func (m Model) tellsColour() bool {
 func (m Model) stepRows(width, rows int) (most int) {
 	k := m.bandKey(width, rows)
 	k.at, k.auto = m.at, m.auto
-	return m.draw.steps.get(k, func() int { return m.mostRows(width, rows, m.auto) })
+	return m.draw.steps.Get(k, func() int { return m.mostRows(width, rows, m.auto) })
 }
 
 // bandKey is the input of bandRows.
@@ -297,7 +297,7 @@ func (m Model) bandKey(width, rows int) bandKey {
 // bandRows is the room of the pattern that needs most: drawings are as large with one pattern as with
 // the next.
 func (m Model) bandRows(width, rows int) int {
-	return m.draw.room.get(m.bandKey(width, rows), func() int {
+	return m.draw.room.Get(m.bandKey(width, rows), func() int {
 		most := m.bandHeight(width)
 		for _, i := range m.offered() {
 			other := m

@@ -8,6 +8,7 @@ import (
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 
+	"example.org/ringout/internal/memo"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
 )
@@ -15,7 +16,7 @@ import (
 // placeOf is the size of the drawing, its kind and scale.
 func placeOf(m Model) string {
 	d := m.draw.should
-	return fmt.Sprintf("%d x %d, rows %v, %d a mark, with %d rows of legend", d.width, d.height, d.c.Rows(), d.c.Per(), m.draw.legendRows.is)
+	return fmt.Sprintf("%d x %d, rows %v, %d a mark, with %d rows of legend", d.width, d.height, d.c.Rows(), d.c.Per(), m.draw.legendRows.Is)
 }
 
 // Drawings keep their size from step to step and from pattern to pattern: what is expected
@@ -45,7 +46,7 @@ func TestDrawingsStayWhileThePatternSteps(t *testing.T) {
 func BenchmarkRoom(b *testing.B) {
 	m, _ := lit(prop.Porthole(), true, 120, 37, termenv.TrueColor)
 	for b.Loop() {
-		m.draw.room = memo[bandKey, int]{}
+		m.draw.room = memo.Last[bandKey, int]{}
 		m.bandRows(86, 28)
 	}
 }

@@ -3,6 +3,7 @@ package light
 import (
 	"slices"
 
+	"example.org/ringout/internal/memo"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
@@ -13,16 +14,16 @@ import (
 // frame costs only the rows whose light changed.
 type drawings struct {
 	should, does picture
-	room, steps  memo[bandKey, int] // rows of the band of any pattern, and of any step of one
-	band         memo[bandOf, []line]
-	side         memo[sideKey, []string]
-	fits         memo[fitOf, bool]
-	legendRows   memo[legendKey, int]
-	stacks       memo[stackKey, bool]
-	wires        memo[*prop.Prop, float64] // highest level of white, 0 to 1, that the wires carry
-	top          int                       // row of their captions on the page
-	lead         int                       // rows from there to the first of the drawings
-	next         int                       // rows from the first line of the first drawing to that of the second below it
+	room, steps  memo.Last[bandKey, int] // rows of the band of any pattern, and of any step of one
+	band         memo.Last[bandOf, []line]
+	side         memo.Last[sideKey, []string]
+	fits         memo.Last[fitOf, bool]
+	legendRows   memo.Last[legendKey, int]
+	stacks       memo.Last[stackKey, bool]
+	wires        memo.Last[*prop.Prop, float64] // highest level of white, 0 to 1, that the wires carry
+	top          int                            // row of their captions on the page
+	lead         int                            // rows from there to the first of the drawings
+	next         int                            // rows from the first line of the first drawing to that of the second below it
 }
 
 // A picture is one canvas and the input of its layout.
@@ -89,7 +90,7 @@ func (m Model) stacks(width, height int) bool {
 	if !m.demo || m.compact() || m.chosen && m.rows {
 		return false
 	}
-	return m.draw.stacks.get(stackKey{m.prop, width, height}, func() bool {
+	return m.draw.stacks.Get(stackKey{m.prop, width, height}, func() bool {
 		return canvas.Stacked(m.prop, width, gap(width), height, m.style.Depth)
 	})
 }

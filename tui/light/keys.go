@@ -15,11 +15,10 @@ type keyMap struct {
 	Run, Mark, Brighter, Dimmer, Faster, Slower      key.Binding
 	Way, Colour, View, Part, Dark, Call              key.Binding
 
-	counting bool   // the mark is one of the keys needed most
-	dark     bool   // the prop is
-	unlit    bool   // it is, or its pattern
-	walks    bool   // the pattern does, by itself
-	speed    string // the keys of the speed that act
+	counting bool // the mark is one of the keys needed most
+	dark     bool // the prop is
+	unlit    bool // it is, or its pattern
+	walks    bool // the pattern does, by itself
 }
 
 func newKeys() *keyMap {
@@ -78,17 +77,9 @@ func (k keyMap) ShortHelp() []key.Binding {
 		first = append(first, screen.Hint(k.Run, "enter", runs), screen.Hint(k.Dark, "d", "dark"))
 	}
 	if !k.unlit { // what would change shows nothing of it
-		first = append(first, screen.Hint(k.Colour, "c", "colour"), screen.Hint(k.Way, "r", "way"), screen.Hint(k.turnsSpeed(), k.speed, "speed"))
+		first = append(first, screen.Hint(k.Colour, "c", "colour"), screen.Hint(k.Way, "r", "way"), screen.Either(k.Faster, k.Slower, "speed"))
 	}
 	return append(first, screen.Hint(k.View, "v", "view"))
-}
-
-// turnsSpeed is a key of the speed that acts: at its ends one does not.
-func (k keyMap) turnsSpeed() key.Binding {
-	if k.Faster.Enabled() {
-		return k.Faster
-	}
-	return k.Slower
 }
 
 // FullHelp is all of them.

@@ -201,7 +201,7 @@ const mostLegend = 3
 // keep their place: as many as it takes, if they cost no mark.
 func (m Model) legendRows(each, height int) int {
 	of := legendKey{m.prop, m.view(), each, height, m.sub != nil}
-	return m.draw.legendRows.get(of, func() int { return m.newLegendRows(each, height) })
+	return m.draw.legendRows.Get(of, func() int { return m.newLegendRows(each, height) })
 }
 
 func (m Model) newLegendRows(each, height int) int {

@@ -161,7 +161,7 @@ type fitOf struct {
 func (m Model) view() canvas.View {
 	rows := m.rows
 	if !m.chosen {
-		rows = m.draw.fits.get(fitOf{m.prop, m.size}, func() bool {
+		rows = m.draw.fits.Get(fitOf{m.prop, m.size}, func() bool {
 			w, h := m.pictures()
 			return canvas.Best(m.prop, nil, w, max(0, h-1), m.style.Depth).Rows()
 		})

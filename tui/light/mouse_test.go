@@ -89,11 +89,11 @@ func TestSignsStandOnceAboveTheCaptions(t *testing.T) {
 			require.NoError(t, err)
 			m = feed(m, snap, screen.LightMsg{Light: s.Shine(sent), Driven: true})
 			lines := strings.Split(ansi.Strip(m.View(size[0], size[1])), "\n")
-			if m.draw.legendRows.is < 2 {
+			if m.draw.legendRows.Is < 2 {
 				continue
 			}
 			below++
-			titles := m.draw.top + m.draw.legendRows.is - 1
+			titles := m.draw.top + m.draw.legendRows.Is - 1
 			assert.Equal(t, "Should show", strings.TrimSpace(string([]rune(lines[titles])[sideWidth:sideWidth+22])), "right above its drawing")
 			signs := string([]rune(lines[m.draw.top])[sideWidth:])
 			assert.NotEqual(t, ' ', []rune(signs)[0], "%q", signs)

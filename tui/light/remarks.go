@@ -125,7 +125,7 @@ func (m Model) thinWires() string {
 	if m.prop == nil || m.dark {
 		return ""
 	}
-	most := m.draw.wires.get(m.prop, func() float64 {
+	most := m.draw.wires.Get(m.prop, func() float64 {
 		level, err := power.WireLevel(m.prop)
 		if err != nil { // no copper in the file
 			return 1

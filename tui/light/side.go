@@ -8,7 +8,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/words"
-	"example.org/ringout/patterns"
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -48,7 +48,7 @@ type sideKey struct {
 // fittedSide is the list and the settings in their width and so many rows.
 func (m Model) fittedSide(height int) []string {
 	of := sideKey{m.prop, height, m.part, m.at, m.colour, m.level, m.speed, m.reverse, m.auto, m.dark, m.rounding()}
-	return m.draw.side.get(of, func() []string { return style.FitLines(m.side(), sideWidth-1, height) })
+	return m.draw.side.Get(of, func() []string { return style.FitLines(m.side(), sideWidth-1, height) })
 }
 
 // side is the list of patterns, the settings, and what 8 bits do to the colours.
@@ -64,9 +64,10 @@ func (m Model) side() string {
 		lines = append(lines, mark+" "+st.Accent.Render(fmt.Sprint((i+1)%10))+" "+name)
 	}
 	k := m.usable()
+	speed := screen.Either(k.Faster, k.Slower, "")
 	lines = append(lines, "",
 		m.setting("Level", m.levelNow(), "↑ ↓", k.Brighter),
-		m.setting("Speed", m.pace(), m.speedKeys(), k.turnsSpeed()),
+		m.setting("Speed", m.pace(), speed.Help().Key, speed),
 		m.setting("Colour", m.colourName(), "c", k.Colour))
 	if !m.onePixel() {
 		lines = append(lines, m.setting("Way", m.way(), "r", k.Way))
@@ -89,18 +90,6 @@ func (m Model) setting(what, value, keys string, turns key.Binding) string {
 		keys = ""
 	}
 	return "  " + style.Cell(what, 7) + m.style.Strong.Render(style.Cell(value, 13)) + "  " + m.style.Accent.Render(keys)
-}
-
-// speedKeys are the keys of the speed that act: at its ends one does not.
-func (m Model) speedKeys() string {
-	now := m.settings()
-	switch {
-	case patterns.NextSpeed(m.pattern(), now, 1) <= now.Speed:
-		return "-"
-	case patterns.NextSpeed(m.pattern(), now, -1) >= now.Speed:
-		return "+"
-	}
-	return "+ -"
 }
 
 // levelNow is the level that is sent.

@@ -32,11 +32,9 @@ func (m Model) usable() keyMap {
 	for _, b := range []*key.Binding{&k.Forward, &k.Back, &k.Tens, &k.TensBack, &k.First, &k.Last, &k.Run, &k.Faster, &k.Slower} {
 		b.SetEnabled(stepped && !m.dark)
 	}
-	if k.speed = m.speedKeys(); k.speed == "-" {
-		k.Faster.SetEnabled(false)
-	} else if k.speed == "+" {
-		k.Slower.SetEnabled(false)
-	}
+	now := m.settings() // at its ends a key of the speed does nothing
+	k.Faster.SetEnabled(k.Faster.Enabled() && patterns.NextSpeed(m.pattern(), now, 1) > now.Speed)
+	k.Slower.SetEnabled(k.Slower.Enabled() && patterns.NextSpeed(m.pattern(), now, -1) < now.Speed)
 	k.Mark.SetEnabled(k.counting && !m.dark)
 	if m.onePixel() {
 		k.Pick.SetHelp(m.offeredKeys(), k.Pick.Help().Desc)
@@ -100,7 +98,7 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 		m.section, m.chosen = section{}, false
 		m = m.fitPattern()
 		m.auto = m.pattern().Loops
-		m.patch, _ = prop.NewPatch(msg.Prop.Pixels(), msg.Prop.Chip.Order, msg.Prop.Address) // the show has refused a bad one
+		m.patch, _ = prop.PatchFor(msg.Prop) // the show has refused a bad one
 		m.serial++
 		m.draw = &drawings{}
 		m.send()

@@ -20,7 +20,7 @@ type keyMap struct {
 
 	typing, choices, changed, none bool
 	missing                        bool   // the chosen section has nothing in it yet
-	levels, brings                 string // the keys of the level that act, the page that v brings
+	brings                         string // the page that v brings
 }
 
 func newKeys() *keyMap {
@@ -82,10 +82,7 @@ func (k keyMap) ShortHelp() []key.Binding {
 	if k.ScrollDown.Enabled() {
 		first = slices.Insert(first, 2, screen.Hint(k.ScrollDown, "pgdn", "scroll"))
 	}
-	level := screen.Hint(k.Brighter, k.levels, "level")
-	if !k.Brighter.Enabled() {
-		level = screen.Hint(k.Dimmer, k.levels, "level")
-	}
+	level := screen.Either(k.Brighter, k.Dimmer, "level")
 	rest := []key.Binding{level, screen.Hint(k.Add, "a", "add")}
 	if k.missing {
 		rest = rest[:1]

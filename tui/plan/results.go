@@ -11,6 +11,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/portrait"
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -51,7 +52,8 @@ func (m Model) reckonedWith(width int) string {
 	if m.keyless() {
 		return bare
 	}
-	steps := st.Accent.Render(m.levelKeys())
+	up, down := m.levelKeys()
+	steps := st.Accent.Render(screen.Either(up, down, "level").Help().Key)
 	keyed := fmt.Sprintf(" Plan: %s level %s, %s %s", steps, level, st.Accent.Render("c"), colour)
 	return style.FirstFit(width, bare+"  "+steps+" level  "+st.Accent.Render("c")+" colour", keyed, bare)
 }

@@ -33,24 +33,20 @@ func (m Model) Keys() help.KeyMap {
 	k.Add.SetEnabled(several(where.Table))
 	k.ScrollDown.SetEnabled(m.scroll < m.scrollMost())
 	k.ScrollUp.SetEnabled(m.scroll > 0)
-	k.Brighter.SetEnabled(patterns.NextLevel(m.level, 1) > m.level)
-	k.Dimmer.SetEnabled(patterns.NextLevel(m.level, -1) < m.level)
-	k.levels, k.brings = m.levelKeys(), strings.ToLower(pages[m.pageAfter(1)].name())
+	k.Brighter, k.Dimmer = m.levelKeys()
+	k.brings = strings.ToLower(pages[m.pageAfter(1)].name())
 	k.Page = screen.Hint(k.Page, "v", "next page of results: "+k.brings)
 	k.Undo.SetEnabled(len(m.undo) > 0)
 	k.Redo.SetEnabled(len(m.redo) > 0)
 	return k
 }
 
-// levelKeys are the keys of the level that act: at its ends one does not.
-func (m Model) levelKeys() string {
-	switch {
-	case patterns.NextLevel(m.level, 1) <= m.level:
-		return "-"
-	case patterns.NextLevel(m.level, -1) >= m.level:
-		return "+"
-	}
-	return "+ -"
+// levelKeys are the keys of the level: at its ends one does not act.
+func (m Model) levelKeys() (up, down key.Binding) {
+	up, down = m.keys.Brighter, m.keys.Dimmer
+	up.SetEnabled(patterns.NextLevel(m.level, 1) > m.level)
+	down.SetEnabled(patterns.NextLevel(m.level, -1) < m.level)
+	return up, down
 }
 
 // keyless reports whether the keys of the page do not act: they type text, or answer the bench.

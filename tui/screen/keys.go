@@ -59,3 +59,15 @@ func Hint(b key.Binding, sign, does string) key.Binding {
 	b.SetHelp(sign, does)
 	return b
 }
+
+// Either is the hint of two opposite keys, with the signs of those that act now: at its end a
+// value goes one way only.
+func Either(a, b key.Binding, does string) key.Binding {
+	switch {
+	case !a.Enabled():
+		return Hint(b, b.Help().Key, does)
+	case !b.Enabled():
+		return Hint(a, a.Help().Key, does)
+	}
+	return Hint(a, a.Help().Key+" "+b.Help().Key, does)
+}

@@ -320,7 +320,7 @@ func (m Model) worked() (sums []string, held string, p *prop.Prop) {
 	if err != nil {
 		return nil, "", nil
 	}
-	patch, err := prop.NewPatch(p.Pixels(), p.Chip.Order, p.Address)
+	patch, err := prop.PatchFor(p)
 	if err != nil {
 		return nil, "", nil
 	}

@@ -39,9 +39,9 @@ func seen(k vision.Kind, c [3]uint8) [3]uint8 {
 	return [3]uint8{r, g, b}
 }
 
-// Any two of good, warning and accent, and accent and slate, differ for every eye by both models, in true colour
-// and in 256: by 10 in CIE 1976, five times what is just seen side by side. The
-// ground does not matter: they stand beside each other on it.
+// Any two of good, warning and accent, and accent and slate, differ for every eye by both
+// models, in true colour and in 256: by 10 in CIE 1976, five times what is just seen side by
+// side. The ground does not matter: they stand beside each other on it.
 func TestColoursOfTextDiffer(t *testing.T) {
 	for ground, on := range inksOn {
 		all := on.named()

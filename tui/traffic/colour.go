@@ -33,9 +33,9 @@ func (m Model) seen(c patterns.Colour) (patterns.Colour, string) {
 
 // lights are the prop as it is lit and as we light it.
 func (m Model) lights() (shown, yours patterns.Frame) {
-	shown, yours = make(patterns.Frame, len(m.light.Pixels)), make(patterns.Frame, len(m.light.Pixels))
+	shown, yours = m.light.Shown(), make(patterns.Frame, len(m.light.Pixels))
 	for i, p := range m.light.Pixels {
-		shown[i], yours[i] = p.Shown, p.Yours
+		yours[i] = p.Yours
 	}
 	return shown, yours
 }

@@ -196,8 +196,7 @@ func (m Model) besideAt(before int, lines []string, drawing func(width, height i
 	return style.Beside(lines, m.panel(d, wide, height-len(d)), before+listedCells(width)+asideCells-1)
 }
 
-// panel is a drawing with its legend on its ground.
-// Its legend is level with the first line of a text beside it.
+// panel is a drawing with its legend on its ground. The legend is level with the first line of a text beside it.
 func (m Model) panel(drawn []string, width, spare int) []string {
 	out, _ := canvas.Panel(m.style, drawn, width, min(1, spare))
 	return out

@@ -95,7 +95,7 @@ func (m Model) Typing() bool { return false }
 // takeReady resets the screen for another prop.
 func (m Model) takeReady(msg screen.ReadyMsg) Model {
 	m.prop = msg.Prop
-	m.patch, _ = prop.NewPatch(msg.Prop.Pixels(), msg.Prop.Chip.Order, msg.Prop.Address) // the show has refused a bad one
+	m.patch, _ = prop.PatchFor(msg.Prop) // the show has refused a bad one
 	m.snap, m.any, m.news, m.heard, m.held = show.Snapshot{}, false, traffic.News{}, false, false
 	m.universe, m.row, m.top = 0, -1, 0
 	m.draw, m.has = &drawings{}, [patterns.NumChannels]bool{}
