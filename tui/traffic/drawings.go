@@ -10,10 +10,11 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// drawings keeps the two canvases between calls of View.
+// drawings keeps the two canvases between calls of View, and where pixels lie in other sizes.
 type drawings struct {
 	shown, yours  *canvas.Canvas
 	width, height int
+	drafts        canvas.Drafts
 }
 
 // at lays both canvases out, unless they are that size already.
@@ -26,7 +27,7 @@ func (d *drawings) at(m Model, width, height int) {
 
 // laidOut is the prop in a drawing of a size.
 func (m Model) laidOut(width, height int) *canvas.Canvas {
-	return canvas.Best(m.prop, nil, width, height, m.style.Depth).Apart(m.prop, width, height)
+	return m.draw.drafts.Best(m.prop, nil, width, height, m.style.Depth).Apart(m.prop, width, height)
 }
 
 // together reports whether the prop is lit just as we light it, by us alone.
