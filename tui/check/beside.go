@@ -158,11 +158,18 @@ func (m Model) drawingBox() box {
 		return b
 	}
 	b.width = min(m.size.Width*2/5, 2*b.height)
-	if wide := m.size.Width * 11 / 20; m.of.sub != nil && canvas.Long(m.of.sub, wide, b.height-keyRows, m.style.Depth) {
+	if wide := m.size.Width * 11 / 20; m.of.sub != nil && m.long(wide, b.height-keyRows) {
 		b.width = wide
 	}
 	b.col = m.size.Width - edge - b.width
 	return b
+}
+
+// long is canvas.Long of what is checked, remembered: every frame asks for the place of drawings.
+func (m Model) long(width, height int) bool {
+	return m.draw.long.Get(plannedKey{m.of.sub, width, height}, func() bool {
+		return canvas.Long(m.of.sub, width, height, m.style.Depth)
+	})
 }
 
 // listBox is the place of a drawing beside a list, whose page has no large words above it: no higher

@@ -24,6 +24,7 @@ type drawings struct {
 	shown                           sheet // the light of a fault without a place
 	shownOf                         memo.Last[faultKey, faultLight]
 	planned                         memo.Last[plannedKey, []string]
+	long                            memo.Last[plannedKey, bool]
 	camera                          sheet // the plan beside a camera's picture
 	start                           portrait.Portrait
 	room                            memo.Last[legendRoom, int]

@@ -261,7 +261,7 @@ func inOnePiece(text string) string {
 	return quoted.ReplaceAllStringFunc(text, func(name string) string { return strings.ReplaceAll(name, " ", "\u00a0") })
 }
 
-// A plannedKey is what the drawing of planned hangs on.
+// A plannedKey is what a drawing of the plan hangs on.
 type plannedKey struct {
 	of            *prop.Prop
 	width, height int
