@@ -29,15 +29,23 @@ func (l Lit) Name(d style.Depth) string {
 // there are more than so many.
 func DrawnLights(most int, drawings ...*Canvas) (out []Lit) {
 	for _, c := range drawings {
-		for i := range c.rows {
-			for j := range c.rows[i].spots {
-				if out = c.addLit(out, &c.rows[i].spots[j]); len(out) > most {
-					return nil
-				}
-			}
+		if out = c.addLights(out, most); len(out) > most {
+			return nil
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Lit) int { return cmp.Compare(a.pixel, b.pixel) })
+	return out
+}
+
+// addLights adds the lights of a drawing, until there are more than so many.
+func (c *Canvas) addLights(out []Lit, most int) []Lit {
+	for i := range c.rows {
+		for j := range c.rows[i].spots {
+			if out = c.addLit(out, &c.rows[i].spots[j]); len(out) > most {
+				return out
+			}
+		}
+	}
 	return out
 }
 

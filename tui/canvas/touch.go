@@ -20,15 +20,22 @@ func (c *Canvas) Touching() bool {
 				continue
 			}
 			cells++
-			for _, other := range [...]int32{runs[y][x-1], runs[y][x+1], runs[y-1][x], runs[y+1][x]} {
-				if other != 0 && other != r {
-					touch++
-					break
-				}
+			if besideOther(runs, x, y) {
+				touch++
 			}
 		}
 	}
 	return float64(touch) > touchingFrom*float64(cells)
+}
+
+// besideOther reports whether a cell of runsAt has a neighbour of another run.
+func besideOther(runs [][]int32, x, y int) bool {
+	for _, r := range [...]int32{runs[y][x-1], runs[y][x+1], runs[y-1][x], runs[y+1][x]} {
+		if r != 0 && r != runs[y][x] {
+			return true
+		}
+	}
+	return false
 }
 
 // runsAt are the runs of the cells with pixels, from 1, and 0 for the others, with an empty line and an empty

@@ -30,9 +30,7 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	case readMsg:
 		m = m.took(msg)
 	case heldMsg:
-		if len(m.writing) > 0 {
-			m.held = string(msg)
-		}
+		m = m.waits(msg)
 	case wroteMsg:
 		return m.wrote(msg)
 	case sheetMsg:
@@ -43,6 +41,14 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 		m = m.mouse(msg)
 	}
 	return m, nil
+}
+
+// waits notes why what is being written has to wait.
+func (m Model) waits(msg heldMsg) Model {
+	if len(m.writing) > 0 {
+		m.held = string(msg)
+	}
+	return m
 }
 
 // ready handles the connection of another or a changed prop.
