@@ -19,7 +19,7 @@ import (
 func TestFarViewInAnyWindow(t *testing.T) {
 	step := 19
 	if os.Getenv("RINGOUT_LONG") != "" {
-		step = 1
+		step = 4
 	}
 	for _, s := range states {
 		if s.name == "front" || strings.HasPrefix(s.name, "keys") || strings.Contains(s.name, "leaving") {

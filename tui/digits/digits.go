@@ -156,31 +156,44 @@ func largest(text string, width, rows int, reads func(face) bool) (face, bool) {
 
 // Block is Large over several lines with an empty row between them, for a page that shows
 // one thing. It takes the first of texts that can be read from afar, in the face and the
-// lines that make it largest. Lines with a stub come after others, unless they are half as high again, and after
-// a narrow face on one line, unless they are twice as high.
+// lines that make it largest, unless a later one can be more than twice as high. Lines with a stub
+// come after others, unless they are half as high again, and after a narrow face on one line, unless
+// they are twice as high.
 func Block(width, rows int, texts ...string) []string {
+	most := 0
+	var flowing, rest []block
 	for _, t := range texts {
 		t = strings.ToUpper(t)
 		f, lines := broken(t, width, rows, even)
-		if stub, more := broken(t, width, rows, anyLines); lines != nil && 2*stub.tall >= 3*f.tall {
-			return stub.drawLines(more)
+		any, more := broken(t, width, rows, anyLines)
+		most = max(most, any.tall)
+		switch {
+		case lines == nil:
+		case 2*any.tall >= 3*f.tall:
+			flowing = append(flowing, block{any, more})
+		default:
+			flowing = append(flowing, block{f, lines})
 		}
-		if lines != nil {
-			return f.drawLines(lines)
+		one, ok := largest(t, width, rows, face.apart)
+		switch {
+		case more != nil && (!ok || any.tall >= 2*one.tall):
+			rest = append(rest, block{any, more})
+		case ok:
+			rest = append(rest, block{one, []string{t}})
 		}
 	}
-	for _, t := range texts {
-		t = strings.ToUpper(t)
-		one, ok := largest(t, width, rows, face.apart)
-		f, lines := broken(t, width, rows, anyLines)
-		switch {
-		case lines != nil && (!ok || f.tall >= 2*one.tall):
-			return f.drawLines(lines)
-		case ok:
-			return one.draw(t)
+	for _, b := range append(flowing, rest...) {
+		if 2*b.tall >= most {
+			return b.drawLines(b.lines)
 		}
 	}
 	return Large(width, rows, texts...)
+}
+
+// A block is lines in the face in which they are drawn.
+type block struct {
+	face
+	lines []string
 }
 
 // Reads reports whether Block can draw one of texts in letters with a gap of a cell.

@@ -172,6 +172,34 @@ func TestLettersGrowWithTheWindow(t *testing.T) {
 	})
 }
 
+// Whatever the texts, the letters of a block are never less than half as high in a larger
+// window, where longer words or lines without a stub may have room.
+func TestBlocksKeepHalfTheirHeight(t *testing.T) {
+	text := rapid.StringMatching(`[A-Z0-9]{1,9}( [A-Z0-9]{1,9}){0,5}`)
+	rapid.Check(t, func(t *rapid.T) {
+		texts := rapid.SliceOfN(text, 1, 3).Draw(t, "texts")
+		width, rows := rapid.IntRange(10, 200).Draw(t, "width"), rapid.IntRange(3, 50).Draw(t, "rows")
+		wider, higher := width+rapid.IntRange(0, 60).Draw(t, "wider"), rows+rapid.IntRange(0, 20).Draw(t, "higher")
+		small, large := Block(width, rows, texts...), Block(wider, higher, texts...)
+		assert.GreaterOrEqual(t, 2*tallest(large), tallest(small), "%q in %d x %d, then\n%s\nin %d x %d",
+			texts, width, rows, strings.Join(large, "\n"), wider, higher)
+	})
+}
+
+// tallest is the height in rows of the lines of letters of a block, plain ones with 1.
+func tallest(block []string) int {
+	if !strings.ContainsAny(strings.Join(block, ""), "▘▝▀▖▌▞▛▗▚▐▜▄▙▟█") {
+		return 1
+	}
+	lines := 1
+	for _, l := range block {
+		if strings.TrimSpace(l) == "" {
+			lines++
+		}
+	}
+	return (len(block)+1)/lines - 1
+}
+
 // A word is left alone on a line of a block only where it is nearly as wide as the others;
 // a narrow face on one line is taken before that. Widths by hand: in the narrowest face
 // whose letters stand apart a letter of 4 dots takes 3 cells, in the next one 5.
