@@ -148,12 +148,13 @@ func holdsScreen(t *testing.T, s state, head string) {
 	}
 }
 
-// holdsLegend: where a drawing has the sign where data enters, or arrowheads of its way, one
-// of them is named.
+// holdsLegend: where a drawing has the sign where data enters, arrowheads of its way, or pixels of
+// the plan, one of each is named.
 func holdsLegend(t *testing.T, view string) {
 	for drawn, named := range map[string]string{
 		`[▶▼◀▲]`:  `[▶▼◀▲] (data )?in\b`,
 		`[›↖↗↘↙]`: `[›→↘↓↙←↖↑↗] (its way|on|way of data)\b`,
+		`[○›↗↘] {0,3}○ {0,3}[○›↗↘]`: `○ [a-z0-9]`,
 	} {
 		if regexp.MustCompile(drawn).MatchString(view) {
 			assert.Regexp(t, named, view)

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/style"
 )
 
@@ -301,6 +302,15 @@ func Under(legend, drawn []string, rows int) []string {
 		out = append(out, "")
 	}
 	return append(out, drawn...)
+}
+
+// PlanName explains the sign of a pixel of the plan in a drawing of so many pixels.
+func (c *Canvas) PlanName(pixels int) Name {
+	if c.per == 1 {
+		return Named(PlanSign + " " + words.Count(pixels, "pixel"))
+	}
+	few := fmt.Sprintf("%s %d", PlanSign, c.per)
+	return Name{few + " of " + words.Count(pixels, "pixel"), few + " pixels"}
 }
 
 // SignNames explain a drawing of signs: data input and direction, and shared signs.

@@ -22,6 +22,7 @@ const (
 	leastWidth  = 24
 	leastHeight = 9
 	airyHeight  = 14 // from which on an empty row is below the caption
+	mostCaption = 2  // rows of it
 )
 
 // Gap is the space between a text and the drawing at its right.
@@ -59,26 +60,36 @@ func drawn(st style.Styles, p *prop.Prop, width, height int) []string {
 		room-- // an empty row below the caption
 	}
 	c := canvas.Best(p, nil, width, room, st.Depth).Apart(p, width, room)
+	first, after := c.Used()
+	rows := max(1, min(mostCaption, height-1-(after-first))) // of the caption: as many as cost neither the drawing nor the empty row
 	rank, signs := Beginnings(st, p)
 	lines := c.SignRows(rank, signs)
-	numbered, all := len(signs) > 1 && !c.Rows(), strings.Join(lines, "") // rows have the numbers of their pixels
-	for _, sign := range signs[1:] {
-		numbered = numbered && strings.Contains(all, sign)
-	}
-	if _, all := canvas.Legend(width, 1, append(c.SignNames(), Begins(p))...); !all {
-		numbered = false
-	}
-	if !numbered { // a number may be hidden by another run, or not fit into the caption
+	said, all := caption(p, numbered(c, lines, signs), c, width, rows)
+	if !all || !numbered(c, lines, signs) { // a number may be hidden by another run, or have no room in the caption
+		said, _ = caption(p, false, c, width, rows)
 		lines = c.SignRows(make([]uint8, p.Pixels()), signs[:1])
 	}
-	return canvas.Under([]string{st.Quiet.Render(caption(p, numbered, c, width))}, lines, height)
+	for i := range said {
+		said[i] = st.Quiet.Render(said[i])
+	}
+	return canvas.Under(said, lines, height)
+}
+
+// numbered reports whether all numbers of runs are to be seen in a drawing.
+func numbered(c *canvas.Canvas, lines, signs []string) bool {
+	if len(signs) < 2 || c.Rows() { // rows have the numbers of their pixels
+		return false
+	}
+	drawn := strings.Join(lines, "")
+	return !slices.ContainsFunc(signs[1:], func(sign string) bool { return !strings.Contains(drawn, sign) })
 }
 
 // strip is a straight strip in rows, with the number of pixels and the address of the first
 // one in large letters below.
 func strip(st style.Styles, p *prop.Prop, width, height int) []string {
 	c := canvas.New(p, nil, canvas.Rows, width, height-1, st.Depth)
-	out := []string{st.Quiet.Render(caption(p, false, c, width))}
+	said, _ := caption(p, false, c, width, 1)
+	out := []string{st.Quiet.Render(said[0])}
 	for _, l := range c.Signs(make([]uint8, p.Pixels()), []string{canvas.PlanSign}) {
 		if strings.TrimSpace(l) != "" {
 			out = append(out, l)
@@ -114,39 +125,13 @@ func Beginnings(st style.Styles, p *prop.Prop) (rank []uint8, signs []string) {
 	return rank, signs
 }
 
-// caption explains the signs, in the longest form that fits, with the number of pixels if
-// there is room.
-func caption(p *prop.Prop, numbered bool, c *canvas.Canvas, width int) string {
-	names := append([]canvas.Name{c.Scale()}, c.SignNames()...)
+// caption names the signs of a drawing in at most rows lines; all is false if one has no room.
+func caption(p *prop.Prop, numbered bool, c *canvas.Canvas, width, rows int) (lines []string, all bool) {
+	names := append([]canvas.Name{c.PlanName(p.Pixels())}, c.SignNames()...)
 	if numbered {
 		names = append(names, Begins(p))
 	}
-	count := canvas.Named(words.Count(p.Pixels(), "pixel"))
-	if c.Per() == 1 {
-		count.Full = canvas.PlanSign + " " + count.Full
-	}
-	if line := inFull(append([]canvas.Name{count}, names...)); style.Width(line) <= width {
-		return line
-	}
-	if line := inFull(names); numbered && style.Width(line) <= width { // else the count says what a dot is
-		return line
-	}
-	if lines, all := canvas.Legend(width, 1, append([]canvas.Name{count}, names...)...); all {
-		return lines[0]
-	}
-	lines, _ := canvas.Legend(width, 1, names...)
-	return lines[0]
-}
-
-// inFull is names in one line, none in its short form.
-func inFull(names []canvas.Name) string {
-	var out []string
-	for _, n := range names {
-		if n.Full != "" {
-			out = append(out, n.Full)
-		}
-	}
-	return strings.Join(out, "  ")
+	return canvas.Legend(width, rows, names...)
 }
 
 // Begins names the numbers of runs.

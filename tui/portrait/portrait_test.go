@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
 
@@ -40,7 +41,11 @@ func TestPortraitsFitTheirRoom(t *testing.T) {
 		for _, l := range lines {
 			assert.LessOrEqual(t, style.Width(l), width, "%q", l)
 		}
-		if text := strings.Join(lines, "\n"); strings.Contains(text, "where runs begin") {
+		text := strings.Join(lines, "\n")
+		if strings.Contains(text, canvas.PlanSign) {
+			assert.Regexp(t, canvas.PlanSign+` \d`, text, "%dx%d", width, height)
+		}
+		if strings.Contains(text, "where runs begin") {
 			for r := range p.Runs {
 				assert.Contains(t, strings.Join(lines[1:], "\n"), string(rune('1'+r)))
 			}

@@ -54,7 +54,11 @@ func (p *picture) same(q picture) bool {
 // placesDrawn is the prop with marked pixels below its legend.
 func (m Model) placesDrawn(rank []uint8, marked string, width, height int) []string {
 	names := func(c *canvas.Canvas) []canvas.Name {
-		return append(append([]canvas.Name{c.Scale(), m.markIn(c, marked, width)}, c.SignNames()...), canvas.Named(canvas.PlanSign+" others"))
+		named := append([]canvas.Name{m.markIn(c, marked, width)}, c.SignNames()...)
+		if c.Per() > 1 {
+			return append([]canvas.Name{canvas.Named(c.PlanName(m.prop.Pixels()).Brief)}, named...)
+		}
+		return append(named, canvas.Named(canvas.PlanSign+" others"))
 	}
 	below := func(legend int) *canvas.Canvas { return m.placedIn(width, height-legend) }
 	said := canvas.LegendRows(2, below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) { return width, names(c) })

@@ -146,7 +146,7 @@ func (m Model) entryBelow(list []string, width, rows, left int, key string) []st
 // rowsWidth is the width of a prop in rows beside a text: two groups of ten pixels, or of five marks, with
 // their number. leastBeside is that of both.
 const (
-	rowsWidth   = 27
+	rowsWidth   = 28
 	leastBeside = 76
 )
 

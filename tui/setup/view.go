@@ -150,8 +150,9 @@ func (m Model) lit(width, rows int) []string {
 // strip is a straight strip row by row, without the empty rows below it.
 func (m Model) strip(width, height int) []string {
 	c := canvas.New(m.asSet, nil, canvas.Rows, width, height/3, m.opt.Style.Depth)
-	count := canvas.PlanSign + " " + words.Count(m.asSet.Pixels(), "pixel")
-	said, _ := canvas.Legend(width, 1, append([]canvas.Name{{Full: count + ", as filled in", Brief: count}, c.Scale()}, c.SignNames()...)...)
+	count := c.PlanName(m.asSet.Pixels())
+	count.Full += ", as filled in"
+	said, _ := canvas.Legend(width, 1, append([]canvas.Name{count}, c.SignNames()...)...)
 	out := []string{m.opt.Style.Quiet.Render(said[0])}
 	if height >= airy {
 		out = append(out, "")
