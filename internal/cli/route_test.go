@@ -127,3 +127,30 @@ func TestASignWithoutARouteElsewhere(t *testing.T) {
 	assert.Equal(t, 1, code)
 	assert.Contains(t, errs, "line 17: sign: the string has no route through the holes yet: run \"ringout plan ")
 }
+
+// One file with a problem does not keep a season from its sheets, in any form: it is named, with what to
+// do, and the exit code says that it is missing.
+func TestSheetsWithoutTheFileThatHasAProblem(t *testing.T) {
+	sign := copyMoorings(t)
+	t.Chdir(t.TempDir())
+	for _, name := range []string{"porthole", "pennant"} {
+		require.NoError(t, os.WriteFile(name+".toml", []byte(prop.DemoFile(name)), 0o644))
+	}
+	for _, form := range [][]string{nil, {"--markdown"}, {"--csv"}, {"--json"}, {"--labels"}} {
+		args := append([]string{"sheet", "--out", "season", "pennant.toml", sign, "porthole.toml"}, form...)
+		code, out, errs := command(t, "", args...)
+		assert.Equal(t, 1, code, "%v", form)
+		assert.Contains(t, out, "Wrote season")
+		assert.Contains(t, errs, "the string has no route through the holes yet", "%v", form)
+		assert.Contains(t, errs, "1 of 3 prop files is not in what was written", "%v", form)
+		text := read(t, "season")
+		assert.Contains(t, text, "Porthole")
+		assert.Contains(t, text, "Pennant")
+		assert.NotContains(t, text, "Moorings")
+		require.NoError(t, os.Remove("season"))
+	}
+	code, _, errs := command(t, "", "sheet", "--out", "season", sign, "lost.toml")
+	assert.Equal(t, 1, code)
+	assert.Contains(t, errs, "lost.toml")
+	assert.NoFileExists(t, "season", "nothing could be made")
+}

@@ -13,6 +13,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/words"
 )
 
 // sheetFlags are the flags of "ringout sheet".
@@ -57,17 +58,68 @@ func (f *sheetFlags) run(c *cobra.Command, args []string) error {
 		return wrong(c, errors.New("give one of --markdown, --csv, --json and --labels, not several"))
 	}
 	args = once(c, args)
-	props, err := loadAll(c, args)
-	if err != nil {
-		return err
+	pages, failed := f.read(c, args)
+	if len(pages) == 0 {
+		return errors.Join(failed...)
 	}
-	sayCollisions(c, props)
+	if err := f.give(c, paper, args, pages); err != nil {
+		return errors.Join(append(failed, err)...)
+	}
+	if n := len(failed); n > 0 {
+		failed = append(failed, fmt.Errorf("%d of %s %s not in what was written: correct what stands above, then make it again",
+			n, words.Count(len(args), "prop file"), words.Plural(n, "is", "are")))
+	}
+	return errors.Join(failed...)
+}
+
+// read reads every prop file. One that has a problem is left out, with an error for it; the others are
+// there.
+func (f *sheetFlags) read(c *cobra.Command, paths []string) (out []record.Page, failed []error) {
+	for _, path := range paths {
+		pg, err := f.page(c, path)
+		if err != nil {
+			failed = append(failed, err)
+			continue
+		}
+		out = append(out, pg)
+	}
+	return out, failed
+}
+
+// page is what the sheet has of a prop file; a table has its addresses only.
+func (f *sheetFlags) page(c *cobra.Command, path string) (record.Page, error) {
+	props, err := loadAll(c, []string{path})
+	if err != nil {
+		return record.Page{}, err
+	}
+	p := props[0]
+	if f.table() {
+		rows, err := prop.RowsFor(p)
+		return record.Page{Prop: p, Rows: rows}, err
+	}
+	h, err := record.Beside(path).Read(p.Name)
+	if err != nil {
+		return record.Page{}, err
+	}
+	pg, err := record.NewPage(p, h, time.Now(), versionText())
+	if err != nil {
+		return pg, fmt.Errorf("%s: %w", path, err)
+	}
+	return pg, nil
+}
+
+// table reports whether addresses and runs alone are asked for.
+func (f *sheetFlags) table() bool { return f.csv || f.json || f.labels }
+
+// give writes what was asked for to where it was asked for.
+func (f *sheetFlags) give(c *cobra.Command, paper record.Paper, args []string, pages []record.Page) error {
+	sayCollisions(c, propsOf(pages))
 	var text bytes.Buffer
-	if err := f.write(&text, paper, args, props); err != nil {
+	if err := f.write(&text, paper, pages); err != nil {
 		return err
 	}
 	out := f.out
-	if out == "" && (f.csv || f.json || f.labels) {
+	if out == "" && f.table() {
 		out = "-"
 	}
 	if out == "-" {
@@ -131,48 +183,39 @@ func paperOf(s string) (record.Paper, error) {
 	return "", fmt.Errorf("--paper %q is not known: give a4 or letter", s)
 }
 
-func (f *sheetFlags) write(w io.Writer, paper record.Paper, paths []string, props []*prop.Prop) error {
-	if f.csv || f.json || f.labels {
-		rows, err := prop.RowsFor(props...)
-		if err != nil {
-			return err
-		}
-		switch {
-		case f.csv:
-			return prop.WriteCSV(w, rows)
-		case f.json:
-			return prop.WriteJSON(w, rows)
-		}
-		bulbs := map[string]bool{}
-		for _, p := range props {
-			bulbs[p.Name] = p.Bulb()
-		}
-		for _, r := range rows {
-			fmt.Fprintln(w, record.Label(r, bulbs[r.Prop]))
-		}
-		return nil
+func propsOf(pages []record.Page) (out []*prop.Prop) {
+	for _, pg := range pages {
+		out = append(out, pg.Prop)
 	}
-	var pages []record.Page
-	var errs []error
-	for i, p := range props {
-		h, err := record.Beside(paths[i]).Read(p.Name)
-		if err != nil {
-			errs = append(errs, err)
-			continue
-		}
-		pg, err := record.NewPage(p, h, time.Now(), versionText())
-		if err != nil {
-			errs = append(errs, fmt.Errorf("%s: %w", paths[i], err))
-			continue
-		}
-		pages = append(pages, pg)
-	}
-	if err := errors.Join(errs...); err != nil {
+	return out
+}
+
+func (f *sheetFlags) write(w io.Writer, paper record.Paper, pages []record.Page) error {
+	switch {
+	case f.table():
+		return f.writeTable(w, pages)
+	case f.markdown:
+		_, err := io.WriteString(w, record.Markdown(pages...))
 		return err
 	}
-	if !f.markdown {
-		return record.WriteHTML(w, paper, pages...)
+	return record.WriteHTML(w, paper, pages...)
+}
+
+func (f *sheetFlags) writeTable(w io.Writer, pages []record.Page) error {
+	var rows []prop.Row
+	bulbs := map[string]bool{}
+	for _, pg := range pages {
+		rows = append(rows, pg.Rows...)
+		bulbs[pg.Prop.Name] = pg.Prop.Bulb()
 	}
-	_, err := io.WriteString(w, record.Markdown(pages...))
-	return err
+	switch {
+	case f.csv:
+		return prop.WriteCSV(w, rows)
+	case f.json:
+		return prop.WriteJSON(w, rows)
+	}
+	for _, r := range rows {
+		fmt.Fprintln(w, record.Label(r, bulbs[r.Prop]))
+	}
+	return nil
 }

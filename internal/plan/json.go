@@ -5,9 +5,15 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// JSON is a plan in JSON. Lengths are metres, currents amps; pixels, slots and
-// universes count from 1.
+// JSONVersion is that of JSON: another number means that a field of before has another meaning.
+// In 1 joints counted from 0; now they have the numbers of text, sheet and screens (J1 is the
+// lead from the controller).
+const JSONVersion = 2
+
+// JSON is a plan in JSON. Lengths are metres, currents amps; pixels, slots, universes and
+// joints count from 1.
 type JSON struct {
+	Version  int             `json:"version"`
 	Prop     string          `json:"prop"`
 	Pixels   int             `json:"pixels"`
 	Lights   int             `json:"lights"` // pixels that give light, so without empty parts
@@ -50,8 +56,11 @@ type jsonPower struct {
 	Sagging   float64      `json:"lowest_volts_sagging"` // estimate of real strip, which draws less as volts fall
 	At        int          `json:"lowest_at_pixel"`
 	MinVolts  float64      `json:"chip_needs_volts"`
-	HoldLevel float64      `json:"holds_up_to_level"` // percent
-	Band      []jsonBand   `json:"band,omitempty"`    // lowest and highest, where chips of one name differ
+	HoldLevel float64      `json:"holds_up_to_level"`        // percent
+	Wires     float64      `json:"wires_carry_up_to_level"`  // percent, in free air
+	Allowed   float64      `json:"supply_gives_up_to_level"` // percent
+	Highest   float64      `json:"highest_level"`            // the lowest of the three
+	Band      []jsonBand   `json:"band,omitempty"`           // lowest and highest, where chips of one name differ
 	Feeds     []jsonFeed   `json:"feeds"`
 	Extra     []int        `json:"extra_feeds_at_pixels"`      // for full level
 	After     []jsonFeed   `json:"feeds_with_extra,omitempty"` // every feed at full level with the extra feeds
@@ -124,7 +133,7 @@ func jsonFeeds(feeds []power.FeedReport) (out []jsonFeed) {
 
 // JSON returns the plan in JSON.
 func (pl *Plan) JSON() JSON {
-	j := JSON{Prop: pl.Prop.Name, Pixels: pl.Prop.Pixels(), Lights: pl.Power.Lights, Runs: pl.Rows, Other: pl.Other, Wiring: pl.Wiring, Data: pl.jsonData(), Power: pl.jsonPower()}
+	j := JSON{Version: JSONVersion, Prop: pl.Prop.Name, Pixels: pl.Prop.Pixels(), Lights: pl.Power.Lights, Runs: pl.Rows, Other: pl.Other, Wiring: pl.Wiring, Data: pl.jsonData(), Power: pl.jsonPower()}
 	for _, h := range pl.Heat {
 		j.Heat = append(j.Heat, jsonHeat{pl.Prop.Runs[h.Run].Name, h.Watts, h.Metre, h.Rise})
 	}
@@ -162,7 +171,7 @@ func (pl *Plan) jsonPower() jsonPower {
 	r := pl.Power
 	out := jsonPower{Level: 100 * r.Level, Amps: r.Amps, DarkAmps: r.DarkAmps, Limit: r.Supply.Limit,
 		Lowest: r.Constant.Lowest, Sagging: r.Sagging.Lowest, At: r.Constant.At + 1, MinVolts: r.MinVolts,
-		HoldLevel: 100 * r.HoldLevel, Extra: []int{}, Possible: r.Extra.Possible, Least: r.SuppliesLeast, Findings: r.Findings, Assumed: r.Assumed,
+		HoldLevel: 100 * r.HoldLevel, Wires: 100 * r.WireLevel, Allowed: 100 * r.SupplyLevel, Highest: 100 * r.Highest(), Extra: []int{}, Possible: r.Extra.Possible, Least: r.SuppliesLeast, Findings: r.Findings, Assumed: r.Assumed,
 		Band: jsonBands(r.Band), Feeds: jsonFeeds(r.Feeds), After: jsonFeeds(r.After)}
 	for _, s := range r.Supplies {
 		out.Supplies = append(out.Supplies, jsonSupply{s.First + 1, s.Last + 1, s.Amps, jsonFeeds(s.Feeds)})

@@ -32,6 +32,9 @@ func (pl *Plan) Text(width int) string {
 	}
 	w.WriteString("\n")
 	w.item(powerOff)
+	if text := pl.Power.WireText(); text != "" {
+		w.item("%s", text)
+	}
 	if pl.String != nil {
 		w.WriteString(pl.String.Text(width))
 	}

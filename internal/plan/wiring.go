@@ -14,7 +14,7 @@ import (
 
 // A LeadConductor is one conductor to solder: its colour and the pads at its ends.
 type LeadConductor struct {
-	Joint  int     `json:"joint"` // 0 is the lead from the controller
+	Joint  int     `json:"joint"` // from 1, as J1 in the text: 1 is the lead from the controller
 	Colour string  `json:"colour"`
 	From   string  `json:"from"`
 	To     string  `json:"to"`
@@ -28,7 +28,7 @@ func wiring(p *prop.Prop, joints []prop.Joint) []LeadConductor {
 	for i, j := range joints {
 		to := p.Runs[j.To].Name
 		for _, c := range shopping.Colours(j, clocked) {
-			out = append(out, LeadConductor{i, c.Colour, wireFrom(p, j, c.Pad), fmt.Sprintf("%s in of %s, pixel %d", c.Pad, to, j.FirstPixel+1), j.Lead})
+			out = append(out, LeadConductor{i + 1, c.Colour, wireFrom(p, j, c.Pad), fmt.Sprintf("%s in of %s, pixel %d", c.Pad, to, j.FirstPixel+1), j.Lead})
 		}
 	}
 	return out
@@ -75,7 +75,7 @@ func (pl *Plan) writeJoints(w *writer) {
 			long = ", no length in the file"
 		}
 		w.item("J%d %s: %s%s, %s%s", i+1, j.Name(pl.Prop), words.Count(j.Conductors, "wire"), long, leadName(pl.Prop), apart)
-		for len(rows) > 0 && rows[0].Joint == i {
+		for len(rows) > 0 && rows[0].Joint == i+1 {
 			w.raw(fmt.Sprintf("  %-6s  %s%s  →  %s\n", rows[0].Colour, rows[0].From, strings.Repeat(" ", wide-utf8.RuneCountInString(rows[0].From)), rows[0].To))
 			rows = rows[1:]
 		}

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -23,6 +24,49 @@ func TestTheOrderOfTheEvening(t *testing.T) {
 	}
 }
 
+// Every conductor has the number of the joint whose line it stands below.
+func TestJointsHaveOneNumber(t *testing.T) {
+	for _, p := range prop.Demos() {
+		if p.Bulb() { // nothing is soldered
+			continue
+		}
+		pl, err := For(p, 1, power.FullWhite())
+		require.NoError(t, err)
+		at, conductors := "", 0
+		for l := range strings.Lines(pl.Text(120)) {
+			if f := strings.Fields(l); len(f) > 1 && f[0] == "-" && strings.HasPrefix(f[1], "J") {
+				at = f[1]
+			} else if strings.Contains(l, "→") {
+				assert.Equal(t, at, fmt.Sprintf("J%d", pl.JSON().Wiring[conductors].Joint), l)
+				conductors++
+			}
+		}
+		assert.Equal(t, conductors, len(pl.Wiring), p.Name)
+	}
+}
+
+// What the wires carry comes first, before anything is cut, where it is less than full level.
+func TestThinWiresComeFirst(t *testing.T) {
+	p := prop.Porthole()
+	text := func() string {
+		pl, err := For(p, 1, power.FullWhite())
+		require.NoError(t, err)
+		return pl.Text(200)
+	}
+	p.Chip.MinVolts = 3
+	assert.NotContains(t, text(), "The wires carry")
+	p.Feeds[1].Wire = prop.Wire{AWG: 28}
+	first, _, _ := strings.Cut(text(), "\nCut")
+	assert.Contains(t, first, "- The wires carry level 41 % in this colour at most. For more, power off and use thicker wire or more feeds.")
+	assert.Contains(t, text(), "level 90 % by its amps alone; the wires carry less, level 41 %")
+	pl, err := For(p, 1, power.FullWhite())
+	require.NoError(t, err)
+	j := pl.JSON().Power
+	assert.InDelta(t, 41, j.Wires, 1)
+	assert.InDelta(t, 41, j.Highest, 1)
+	assert.InDelta(t, 90, j.Allowed, 1)
+}
+
 // The table has every conductor of every joint once. By hand: three rings have three
 // leads of three wires; the first has no plus, which the feeds bring, and the lead to a
 // run whose plus rail is apart has none either.
@@ -31,8 +75,10 @@ func TestWiringTable(t *testing.T) {
 	pl, err := For(p, 1, power.FullWhite())
 	require.NoError(t, err)
 	require.Len(t, pl.Wiring, 2+3+3)
-	assert.Equal(t, LeadConductor{1, "green", "data out of inner ring, pixel 36", "data in of middle ring, pixel 37", 0.6}, pl.Wiring[3])
+	assert.Equal(t, LeadConductor{2, "green", "data out of inner ring, pixel 36", "data in of middle ring, pixel 37", 0.6}, pl.Wiring[3])
 	assert.Equal(t, "data of the controller", pl.Wiring[0].From)
+	assert.Equal(t, 1, pl.JSON().Wiring[0].Joint, "J1 of the text")
+	assert.Equal(t, 2, pl.JSON().Version)
 	assert.Contains(t, pl.Text(120), "green   data out of inner ring, pixel 36     →  data in of middle ring, pixel 37")
 	p.Runs[2].Apart, p.Feeds = true, nil
 	p.Chip, _ = prop.ChipByName("APA102")

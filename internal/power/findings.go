@@ -41,6 +41,9 @@ func (r *Report) easyPlaces(p *prop.Prop) (out []int) {
 
 func (r *Report) addFindings(p *prop.Prop) {
 	r.addAssumed(p)
+	if text := r.WireText(); text != "" {
+		r.addFinding("%s", text)
+	}
 	r.addSupplyFindings(p)
 	r.addVoltageFindings(p)
 	for _, f := range r.Feeds {
@@ -122,7 +125,10 @@ func (r *Report) addSupplyFindings(p *prop.Prop) {
 // supplyLevelText is the level that the supply allows, beside the lower one that the voltage
 // allows: one level is to be used.
 func (r *Report) supplyLevelText() string {
-	supply, volts := FloorPercent(r.SupplyLevel), FloorPercent(r.HoldLevel)
+	supply, volts, wires := FloorPercent(r.SupplyLevel), FloorPercent(r.HoldLevel), FloorPercent(r.WireLevel)
+	if wires < supply && (wires <= volts || !r.HoldsDark) {
+		return fmt.Sprintf("level %d %% by its amps alone; the wires carry less, level %d %%", supply, wires)
+	}
 	if r.HoldsDark && volts < supply {
 		return fmt.Sprintf("level %d %% by its amps alone; the voltage allows less, level %d %%", supply, volts)
 	}
@@ -232,6 +238,29 @@ func (r *Report) HoldText() string {
 		return "holds below level 1 % only in this colour"
 	}
 	return fmt.Sprintf("holds up to level %d %% in this colour", FloorPercent(r.HoldLevel))
+}
+
+// WireText says what level the wires carry, where that is less than full level; empty where it is not.
+func (r *Report) WireText() string {
+	switch {
+	case r.WireLevel >= 1:
+		return ""
+	case r.WireLevel < 0.01:
+		return "The wires carry no level of this colour, not even 1 %: power off, and use thicker wire or more feeds."
+	}
+	return fmt.Sprintf("The wires carry level %d %% in this colour at most. For more, power off and use thicker wire or more feeds.", FloorPercent(r.WireLevel))
+}
+
+// Highest is the highest level, 0 to 1, in this colour that supply, wires and voltage allow.
+func (r *Report) Highest() float64 { return min(r.HoldLevel, r.SupplyLevel, r.WireLevel) }
+
+// HighestText is Highest and what each of the three allows; of wires only where that is less than full level.
+func (r *Report) HighestText() string {
+	wires := ""
+	if r.WireLevel < 1 {
+		wires = fmt.Sprintf("wires carry %d %%, ", FloorPercent(r.WireLevel))
+	}
+	return fmt.Sprintf("%d %% (supply allows %d %%, %svoltage %s)", FloorPercent(r.Highest()), FloorPercent(r.SupplyLevel), wires, r.HoldText())
 }
 
 func placeList(p *prop.Prop, pixels []int) string {

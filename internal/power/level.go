@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
 )
 
 // HoldLevel is the highest level from 0 to 1 at which no pixel falls below
@@ -84,8 +85,13 @@ func WireLevel(p *prop.Prop) (float64, error) {
 		return 0, err
 	}
 	on, _ := p.Lights()
+	return wireLevel(p, n, l, on, FullWhite()), nil
+}
+
+// wireLevel is WireLevel in any colour of the pixels that give light.
+func wireLevel(p *prop.Prop, n *Network, l *Ladder, on []bool, colour patterns.Colour) float64 {
 	at := func(level float64) *Solution {
-		return l.Constant(nil, ampsOf(draws(on, DrawOf(p.Chip, FullWhite(), level))))
+		return l.Constant(nil, ampsOf(draws(on, DrawOf(p.Chip, colour, level))))
 	}
 	dark, full, level := at(0), at(1), 1.0
 	hold := func(w prop.Wire, dark, full float64) {
@@ -105,5 +111,5 @@ func WireLevel(p *prop.Prop) (float64, error) {
 			hold(leadWire(p), linkAmps(n, dark, starts[i]-1), linkAmps(n, full, starts[i]-1))
 		}
 	}
-	return level, nil
+	return level
 }

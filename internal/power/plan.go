@@ -33,6 +33,7 @@ type Report struct {
 	HoldLevel   float64 // highest level, 0 to 1, in this colour at which it holds, constant current
 	HoldSagging float64 // the same with sagging pixels
 	SupplyLevel float64 // highest level in this colour that the supply's limit allows
+	WireLevel   float64 // highest level in this colour that every feed and lead carries in free air
 	Extra       Placement
 	Supplies    []SupplyPart // parts of the prop for several supplies at full level; nil when one is enough or no way was found
 
@@ -125,12 +126,14 @@ func plan(p *prop.Prop, level float64, colour patterns.Colour, like *Report) (*R
 func (r *Report) solveFullLevel(p *prop.Prop, n *Network, l *Ladder, like *Report) (err error) {
 	if like != nil {
 		r.HoldsDark, r.HoldLevel, r.HoldSagging = like.HoldsDark, like.HoldLevel, like.HoldSagging
+		r.WireLevel = like.WireLevel
 		r.Extra, r.After, r.Supplies, r.SuppliesLeast = like.Extra, like.After, like.Supplies, like.SuppliesLeast
 		return nil
 	}
 	full := draws(r.on, DrawOf(p.Chip, r.Colour, 1))
 	r.HoldsDark = l.Constant(nil, ampsOf(draws(r.on, DrawOf(p.Chip, r.Colour, 0)))).Lowest >= r.MinVolts
 	r.HoldLevel = l.HoldLevel(full, r.MinVolts)
+	r.WireLevel = wireLevel(p, n, l, r.on, r.Colour)
 	if r.HoldSagging, err = l.HoldLevelSagging(full, LawOf(p.Chip), r.MinVolts); err != nil {
 		return err
 	}

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
 )
 
 // At the level that the wires allow, no feed and no lead of the plan carries more than its
@@ -46,6 +47,20 @@ func TestWireLevel(t *testing.T) {
 		}
 	})
 	assert.Positive(t, lowered)
+	p := prop.Porthole()
+	p.Feeds[1].Wire = prop.Wire{AWG: 28}
+	for _, colour := range []patterns.Colour{FullWhite(), {R: 255}, {G: 255, B: 255}} { // the plan has it for its own colour
+		r, err := Plan(p, 0.3, colour)
+		require.NoError(t, err)
+		for _, share := range []float64{0.999, 1.01} {
+			at, err := Plan(p, min(1, share*r.WireLevel), colour)
+			require.NoError(t, err)
+			assert.Equal(t, share > 1 && r.WireLevel < 1, at.Feeds[1].Check.Wire == Bad, "%v %g", colour, share)
+		}
+		again, err := r.AtLevel(p, 0.9)
+		require.NoError(t, err)
+		assert.Equal(t, r.WireLevel, again.WireLevel)
+	}
 	for _, p := range prop.Demos() {
 		level, err := WireLevel(p)
 		require.NoError(t, err)

@@ -274,8 +274,8 @@ func FormatDensity(perMetre float64, inches bool) string {
 }
 
 // SameUnit formats lengths measured along one rule, all in one unit: inches, or the
-// unit that FormatLength uses for the longest (in metres); at most to a tenth of a
-// millimetre.
+// unit that FormatLength uses for the longest (in metres), and with as many decimals, at most to a
+// tenth of a millimetre. A length that is whole in this unit has none.
 func SameUnit(longest float64, inches bool) func(metres float64) string {
 	scale, unit, digits := 1000.0, "mm", 1
 	switch {
@@ -286,7 +286,13 @@ func SameUnit(longest float64, inches bool) func(metres float64) string {
 	case longest >= 0.0995:
 		scale, unit, digits = 100, "cm", 2
 	}
-	return func(metres float64) string { return decimals(metres*scale, digits) + " " + unit }
+	return func(metres float64) string {
+		v := metres * scale
+		if whole := decimals(v, digits); !strings.Contains(whole, ".") {
+			return whole + " " + unit
+		}
+		return strconv.FormatFloat(v, 'f', digits, 64) + " " + unit
+	}
 }
 
 // decimals writes v with at most n decimals and no trailing zeros.

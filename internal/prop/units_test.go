@@ -143,7 +143,7 @@ func TestSameUnit(t *testing.T) {
 		want    []string // of 0, 31.8 mm, 318 mm and 1 m
 	}{
 		{0.09, false, []string{"0 mm", "31.8 mm", "318 mm", "1000 mm"}},
-		{0.318, false, []string{"0 cm", "3.18 cm", "31.8 cm", "100 cm"}},
+		{0.318, false, []string{"0 cm", "3.18 cm", "31.80 cm", "100 cm"}},
 		{1.2, false, []string{"0 m", "0.032 m", "0.318 m", "1 m"}},
 		{1.2, true, []string{"0 in", "1.25 in", "12.52 in", "39.37 in"}},
 	} {

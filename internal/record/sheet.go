@@ -108,24 +108,13 @@ func (pg Page) powerFacts() []fact {
 	case pg.Prop.Bulb() && len(r.Feeds) > 0 && r.Feeds[0].NoWire:
 		out = append(out, fact{"Highest level in white", fmt.Sprintf("%d %% by the supply; the volts at the bulb are not known: its wire is not given", power.FloorPercent(r.SupplyLevel))})
 	case r.MinVolts > 0 && r.Constant.Dead == 0:
-		out = append(out, fact{"Highest level in white", pg.highest()})
+		out = append(out, fact{"Highest level in white", r.HighestText()})
 	}
 	for i, f := range r.Feeds {
 		out = append(out, fact{pg.feedName(i), fmt.Sprintf("at %s, %s at full, %s, %s: %s; %s",
 			plain(f.Place), words.Amps(f.Amps), f.Wire, f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())})
 	}
 	return out
-}
-
-// highest is the highest level in white that supply, wires and voltage allow, and what each
-// of them does; the wires only where they allow less than full level.
-func (pg Page) highest() string {
-	r := pg.Power
-	level, wires := min(r.HoldLevel, r.SupplyLevel), ""
-	if w, err := power.WireLevel(pg.Prop); err == nil && w < 1 {
-		level, wires = min(level, w), fmt.Sprintf("wires carry %d %%, ", power.FloorPercent(w))
-	}
-	return fmt.Sprintf("%d %% (supply allows %d %%, %svoltage %s)", power.FloorPercent(level), power.FloorPercent(r.SupplyLevel), wires, r.HoldText())
 }
 
 // feedName is a feed's mark in the drawing, with its own name if it has one.

@@ -223,9 +223,9 @@ func TestALoadTestIsOfTheCopperThatWasMeasured(t *testing.T) {
 func TestTheSheetsLevelSparesThinWires(t *testing.T) {
 	p := prop.Porthole()
 	p.Chip.MinVolts = 3
-	assert.Equal(t, "90 % (supply allows 90 %, voltage holds up to level 100 % in this colour)", page(t, p).highest())
+	assert.Equal(t, "90 % (supply allows 90 %, voltage holds up to level 100 % in this colour)", page(t, p).Power.HighestText())
 	p.Feeds[1].Wire = prop.Wire{AWG: 28}
-	assert.Equal(t, "41 % (supply allows 90 %, wires carry 41 %, voltage holds up to level 69 % in this colour)", page(t, p).highest())
+	assert.Equal(t, "41 % (supply allows 90 %, wires carry 41 %, voltage holds up to level 69 % in this colour)", page(t, p).Power.HighestText())
 }
 
 // tool returns the path of an outside program. If it is missing the test is skipped, or

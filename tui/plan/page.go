@@ -127,6 +127,15 @@ func lowVolts(r *power.Report) string {
 	return fmt.Sprintf("%s, not %.2f", digits.Whole(words.Volts(r.Constant.Lowest)), r.MinVolts)
 }
 
+// wiresCarry says up to which level the wires carry the prop, in forms each shorter than the one before.
+func wiresCarry(r *power.Report) []string {
+	most := power.FloorPercent(r.WireLevel)
+	if most == 0 {
+		return []string{"Wires too thin"}
+	}
+	return []string{fmt.Sprintf("Wires carry %d %%", most), fmt.Sprintf("Wires: %d %%", most)}
+}
+
 // verdict is the result of the plan: its worst problem, or that it holds.
 func verdict(pl *plan.Plan, l level) largeText {
 	r, bulb := pl.Power, pl.Prop.Bulb()
@@ -136,6 +145,8 @@ func verdict(pl *plan.Plan, l level) largeText {
 		return bad(fmt.Sprintf("No supply from %d", r.Constant.DeadAt+1), "No supply")
 	case r.Constant.Dead > 0:
 		return bad("No supply")
+	case r.Level > r.WireLevel:
+		return bad(wiresCarry(r)...)
 	case r.Supply.Load == power.Bad:
 		limit := words.Amps(r.Supply.Limit)
 		return bad("Too much: "+digits.Whole(fmt.Sprintf("%s of %s", words.Figure(r.Amps), limit)), "Too much: "+digits.Whole(words.Amps(r.Amps)))
