@@ -48,10 +48,15 @@ func Aside(sentence, aside string) string {
 }
 
 // And joins texts for a sentence: "a", "a and b", "a, b and c".
-func And(all []string) string {
+func And(all []string) string { return joined(all, " and ") }
+
+// Or joins texts for a sentence: "a", "a or b", "a, b or c".
+func Or(all []string) string { return joined(all, " or ") }
+
+func joined(all []string, before string) string {
 	last := len(all) - 1
 	if last < 1 {
 		return strings.Join(all, "")
 	}
-	return strings.Join(all[:last], ", ") + " and " + all[last]
+	return strings.Join(all[:last], ", ") + before + all[last]
 }

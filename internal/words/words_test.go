@@ -1,6 +1,7 @@
 package words
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -35,5 +36,6 @@ func TestAside(t *testing.T) {
 func TestAnd(t *testing.T) {
 	for want, all := range map[string][]string{"": nil, "a": {"a"}, "a and b": {"a", "b"}, "a, b and c": {"a", "b", "c"}} {
 		assert.Equal(t, want, And(all))
+		assert.Equal(t, strings.ReplaceAll(want, " and ", " or "), Or(all))
 	}
 }

@@ -116,7 +116,7 @@ func (c *Canvas) shadeNames(drawn []bool, words bool) (out []Name) {
 		if c.fine {
 			sign = LitSign
 		}
-		out = append(out, Named(Swatch(sign, bandNames[dimly])))
+		out = append(out, SmallName(sign, drawn[faint], drawn[dimly]))
 	}
 	if drawn[full] {
 		out = append(out, Named(Swatch(LitSign, bandNames[full])))
@@ -124,8 +124,17 @@ func (c *Canvas) shadeNames(drawn []bool, words bool) (out []Name) {
 	return out
 }
 
-// shadeOf is white light of a band, by the first word of its swatch.
+// SmallName names white light that is faint, dim or both, which have one sign.
+func SmallName(sign string, isFaint, isDim bool) Name {
+	words := bandWords([]bool{isFaint, isDim}, faint)
+	return Name{Swatch(sign, strings.ReplaceAll(words, " ", "\u00a0")), Swatch(sign, strings.ReplaceAll(words, " or ", "/"))}
+}
+
+// shadeOf is white light of a band, by the first word of its swatch; of both small ones the dim one.
 func shadeOf(words string) (c patterns.Colour, ok bool) {
+	for _, both := range []string{"faint\u00a0or\u00a0", "faint/"} {
+		words = strings.TrimPrefix(words, both)
+	}
 	for at, name := range bandNames {
 		if strings.HasPrefix(words, name) {
 			v := uint8(0)

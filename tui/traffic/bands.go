@@ -128,11 +128,14 @@ func brightness(c patterns.Colour) uint8 { return max(c.R, c.G, c.B, c.W, c.C) }
 // mostNamed are as many lights as the legend of the bands names.
 const mostNamed = 7
 
-// bandName is the name of a light in a band: faint and dim white light have one sign and one name.
+// smallLight is what faint and dim white light, which have one sign, are called together.
+const smallLight = "small"
+
+// bandName is the name of a light in a band.
 func (m Model) bandName(c patterns.Colour) string {
 	_, name := m.seen(c)
 	if name == "faint" || name == "dim white" {
-		return "dim"
+		return smallLight
 	}
 	return strings.ReplaceAll(name, " ", "\u00a0")
 }
@@ -142,12 +145,11 @@ func (m Model) bandName(c patterns.Colour) string {
 func (m Model) bandNames(runs []runLine, l *look) (names []canvas.Name, own canvas.Lights) {
 	own = canvas.Lights{}
 	var lights []patterns.Colour
-	dim, faint := false, false
+	seen := map[string]bool{}
 	for _, r := range runs {
 		for _, g := range r.groups {
-			c, _ := m.seen(m.colourOf(l, g))
-			_, seen := m.seen(c)
-			dim, faint = dim || seen == "dim white", faint || seen == "faint"
+			c, word := m.seen(m.colourOf(l, g))
+			seen[word] = true
 			name := m.bandName(c)
 			if _, known := own[name]; !known {
 				own[name], lights = c, append(lights, c)
@@ -164,20 +166,19 @@ func (m Model) bandNames(runs []runLine, l *look) (names []canvas.Name, own canv
 		if m.style.Depth == style.Letters {
 			sign = canvas.Pixel(c, wholeScale, m.style.Depth)
 		}
-		name := m.bandName(c)
-		said, brief := canvas.Swatch(sign, name), canvas.Swatch(sign, name)
-		if name == "dim" {
-			said = canvas.Swatch(sign, smallName(dim, faint))
+		said := canvas.Named(canvas.Swatch(sign, m.bandName(c)))
+		if m.bandName(c) == smallLight {
+			said = canvas.SmallName(sign, seen["faint"], seen["dim white"])
 		}
 		if at, again := last[sign]; again && m.style.Depth == style.Letters {
 			from, _, _ := strings.Cut(names[at].Full, "\u00a0to\u00a0")
-			names[at] = canvas.Named(from + "\u00a0to\u00a0" + strings.TrimPrefix(said, sign+"\u00a0"))
+			names[at] = canvas.Named(from + "\u00a0to\u00a0" + strings.TrimPrefix(said.Full, sign+"\u00a0"))
 			continue
 		}
 		last[sign] = len(names)
-		names = append(names, canvas.Name{Full: said, Brief: brief})
+		names = append(names, said)
 	}
-	for _, grey := range []string{"dim", "white", "dark"} { // as the legends of drawings have them
+	for _, grey := range []string{smallLight, "white", "dark"} { // as the legends of drawings have them
 		delete(own, grey)
 	}
 	return inOrder(names), own

@@ -102,6 +102,25 @@ func TestDarkIsNamedWhereverItIsDrawn(t *testing.T) {
 	}
 }
 
+// The small sign stands for faint and for dim white light: where both are drawn, a legend in any view names
+// both.
+func TestFaintIsNamedBesideDim(t *testing.T) {
+	rival := talker{cid: 2, name: "Pier PC", from: "10.0.0.7:5568", priority: 150, universes: []protocol.Universe{1}, levels: make([]byte, 432)}
+	for i := range rival.levels {
+		rival.levels[i] = byte(i / 3 * 7)
+	}
+	for _, profile := range []termenv.Profile{termenv.TrueColor, termenv.ANSI256, termenv.ANSI, termenv.Ascii} {
+		for _, size := range [][2]int{{50, 17}, {80, 21}, {120, 37}, {160, 47}, {200, 57}} {
+			m := open(profile, snapshot(), screen.TrafficMsg(evenings(you(), rival)))
+			for view := range 4 {
+				page := ansi.Strip(m.View(size[0], size[1]))
+				assert.NotRegexp(t, `[▪w][ \x{a0}](dim|faint)  [■▪•▶A-Z]`, page, "%v at %v, view %d", profile, size, view)
+				m = press(m, "v")
+			}
+		}
+	}
+}
+
 // A bulb's white of under 2 % is faint, as a pixel of those values is, and drawn so: 0 2 4 5 on its
 // four channels.
 func TestABulbHasOneColour(t *testing.T) {

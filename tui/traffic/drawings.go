@@ -127,7 +127,7 @@ func (m Model) commonNames() ([]canvas.Name, canvas.Lights) {
 		own = canvas.Lights{}
 	}
 	maps.Copy(own, lights)
-	return canvas.Union([]canvas.Name{shown.Scale()}, shown.LightNames(), yours.LightNames(), m.shadeNames(shown, yours), colours), own
+	return canvas.Union([]canvas.Name{shown.Scale()}, shown.LightNames(), yours.LightNames(), shown.ShadeNames(true, yours), colours), own
 }
 
 // hasRoom reports whether a drawing under a legend shows anything in so many rows: few are enough
@@ -165,7 +165,7 @@ func used(c *canvas.Canvas) []string {
 func (m Model) titled(title canvas.Name, c *canvas.Canvas, width, rows int) []string {
 	names := append([]canvas.Name{title.With(c.Scale())}, c.LightNames()...)
 	colours, own := c.Colours()
-	lines, all := canvas.Legend(width, rows, append(append(names, m.shadeNames(c)...), inOrder(colours)...)...)
+	lines, all := canvas.Legend(width, rows, append(append(names, c.ShadeNames(true)...), inOrder(colours)...)...)
 	if !all || m.prop.Bulb() { // the table names the shades too, and of a bulb there is but one
 		lines, _ = canvas.Legend(width, rows, append(names, c.ShadeNames(false)...)...)
 	}
@@ -198,40 +198,6 @@ func inOrder(names []canvas.Name) []canvas.Name {
 	out := slices.Clone(names)
 	slices.SortStableFunc(out, func(a, b canvas.Name) int { return rank(a) - rank(b) })
 	return out
-}
-
-// shadeNames explain the greys of drawings, with the names that the list and the sentences use.
-func (m Model) shadeNames(c *canvas.Canvas, also ...*canvas.Canvas) []canvas.Name {
-	names := c.ShadeNames(true, also...)
-	for i, n := range names {
-		if sign, is := strings.CutSuffix(n.Full, "\u00a0dim"); is {
-			names[i] = canvas.Name{Full: canvas.Swatch(sign, m.smallWords()), Brief: n.Brief}
-		}
-	}
-	return names
-}
-
-// smallWords name white light of the small sign: dim, or too faint for a colour.
-func (m Model) smallWords() string {
-	dim, faint := false, false
-	for _, p := range m.light.Pixels {
-		for _, c := range []patterns.Colour{p.Shown, p.Yours} {
-			_, name := m.seen(c)
-			dim, faint = dim || name == "dim white", faint || name == "faint"
-		}
-	}
-	return smallName(dim, faint)
-}
-
-// smallName is that name where one of both is drawn, or both are.
-func smallName(dim, faint bool) string {
-	switch {
-	case dim && faint:
-		return "dim or faint"
-	case faint:
-		return "faint"
-	}
-	return "dim"
 }
 
 // legendRows is how many rows the legends of two drawings side by side have.

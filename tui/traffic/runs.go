@@ -109,18 +109,17 @@ func (m Model) oddLines(l *look, width int) []string {
 	return out
 }
 
-// kindWords name the light of the pixels of a kind as the legend does, the brightest first.
+// kindWords name the light of the pixels of a kind, the brightest first.
 func (m Model) kindWords(l *look, of kind) string {
 	best := map[string]uint8{}
 	for _, g := range m.groups(l) {
 		if g.pixel >= 0 && m.kindOf(l, g) == of {
-			c, _ := m.seen(m.colourOf(l, g))
-			name := m.bandName(c)
+			c, name := m.seen(m.colourOf(l, g))
+			name = strings.TrimSuffix(name, " white")
 			best[name] = max(best[name], brightness(c))
 		}
 	}
-	names := slices.SortedFunc(maps.Keys(best), func(a, b string) int { return int(best[b]) - int(best[a]) })
-	return strings.ReplaceAll(strings.Join(names, " or "), "\u00a0", " ")
+	return words.Or(slices.SortedFunc(maps.Keys(best), func(a, b string) int { return int(best[b]) - int(best[a]) }))
 }
 
 // hung is a sentence behind the sign of a light.
