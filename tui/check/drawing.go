@@ -142,7 +142,7 @@ type panel struct {
 
 // panels are the drawings of the question page, the first one first.
 func (m scene) panels() []panel {
-	should := panel{canvas.Name{Full: "Should show", Brief: "Wanted"}, nil, &m.draw.should, m.should}
+	should := panel{canvas.Name{Full: "Should show", Brief: "Should"}, nil, &m.draw.should, m.should}
 	if m.pictures.expected != nil {
 		should.title = canvas.Named("With that fault")
 	}

@@ -10,7 +10,7 @@ import (
 )
 
 // shouldTitle is what the first drawing is.
-var shouldTitle = canvas.Name{Full: "Should show", Brief: "Wanted"}
+var shouldTitle = canvas.Name{Full: "Should show", Brief: "Should"}
 
 // doesTitle is what the second drawing of a demo is.
 func (m Model) doesTitle() canvas.Name {

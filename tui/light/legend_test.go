@@ -136,3 +136,14 @@ func holdsInks(t *testing.T, m Model, page, of string) {
 		assert.True(t, named[c], "%s: %v is drawn and not named: %q", of, c, legends)
 	}
 }
+
+// A short title has words of the full one: a thing has one name at all sizes.
+func TestShortTitlesAreWordsOfTheFullOnes(t *testing.T) {
+	undriven := Model{}
+	undriven.look.Serial = 1
+	for _, n := range []canvas.Name{shouldTitle, Model{}.doesTitle(), undriven.doesTitle()} {
+		for _, w := range strings.Fields(strings.ToLower(n.Brief)) {
+			assert.Contains(t, strings.Fields(strings.NewReplacer(",", "").Replace(strings.ToLower(n.Full))), w)
+		}
+	}
+}

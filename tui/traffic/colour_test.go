@@ -135,8 +135,17 @@ func TestABulbHasOneColour(t *testing.T) {
 // One drawing where the prop shows what we send, two where it does not.
 func TestOneDrawingWhereBothAreAlike(t *testing.T) {
 	m := open(termenv.Ascii, snapshot())
-	assert.NotRegexp(t, `It shows|your prop shows`, drawn(t, m, 120, 35)+drawn(t, m, 80, 21))
+	assert.NotRegexp(t, `[Pp]rop shows`, drawn(t, m, 120, 35)+drawn(t, m, 80, 21))
 	rival := talker{cid: 2, name: "Pier PC", from: "10.0.0.7:5568", priority: 150, universes: []protocol.Universe{1}, levels: ramp(432, 2)}
 	page := drawn(t, feed(m, screen.TrafficMsg(evenings(you(), rival))), 80, 21)
 	assert.Regexp(t, `What your prop shows +What you send`, page)
+}
+
+// A short title has words of the full one: a thing has one name at all sizes.
+func TestShortTitlesAreWordsOfTheFullOnes(t *testing.T) {
+	for _, n := range []canvas.Name{shownTitle, yoursTitle} {
+		for _, w := range strings.Fields(strings.ToLower(n.Brief)) {
+			assert.Contains(t, strings.Fields(strings.ToLower(n.Full)), w)
+		}
+	}
 }

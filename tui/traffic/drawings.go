@@ -213,5 +213,5 @@ func (m Model) legendRows(each, height int) int {
 // What the two drawings are of.
 var (
 	yoursTitle = canvas.Name{Full: "What you send", Brief: "You send"}
-	shownTitle = canvas.Name{Full: "What your prop shows", Brief: "It shows"}
+	shownTitle = canvas.Name{Full: "What your prop shows", Brief: "Prop shows"}
 )
