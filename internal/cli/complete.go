@@ -17,10 +17,12 @@ import (
 // offers are the values that a shell completes, by the name of the flag. To add
 // one: a line here, and its row in the test that asks the shells.
 var offers = map[string]func(c *cobra.Command, args []string) []string{
-	"bind":      func(*cobra.Command, []string) []string { return ownAddresses() },
-	"chip":      func(*cobra.Command, []string) []string { return chipNames() },
-	"colour":    func(*cobra.Command, []string) []string { return colourNames() },
-	"fault":     func(*cobra.Command, []string) []string { return append([]string{"random"}, strip.Samples()...) },
+	"bind":   func(*cobra.Command, []string) []string { return ownAddresses() },
+	"chip":   func(*cobra.Command, []string) []string { return chipNames() },
+	"colour": func(*cobra.Command, []string) []string { return colourNames() },
+	"fault": func(*cobra.Command, []string) []string {
+		return append([]string{"random"}, strip.SamplesOfEveryName()...)
+	},
 	"interface": func(*cobra.Command, []string) []string { return interfaceNames() },
 	"listen":    func(*cobra.Command, []string) []string { return listenAddresses() },
 	"order":     func(*cobra.Command, []string) []string { return orders() },

@@ -51,7 +51,7 @@ func newStrip() *cobra.Command {
 
 func faultList() string {
 	var b strings.Builder
-	for _, s := range strip.Samples() {
+	for _, s := range strip.SamplesOfEveryName() {
 		fmt.Fprintf(&b, "  %s\n", s)
 	}
 	return b.String()

@@ -26,6 +26,17 @@ func (f Fault) Remedy(p *prop.Prop) string {
 	return row.Facts.Remedy
 }
 
+// Name is a fault of a prop in a list: by its place where that has a name of its own.
+func (f Fault) Name(p *prop.Prop) string {
+	row := rowOf(f.Kind)
+	if row.named != nil {
+		if text := row.named(f, p); text != "" {
+			return text
+		}
+	}
+	return row.Facts.Name
+}
+
 // A wording makes the large texts of a fault.
 type wording func(p *prop.Prop, f Fault) []string
 

@@ -19,6 +19,26 @@ func kindList() string {
 	return strings.Join(names, ", ")
 }
 
+// SamplesOfEveryName is Samples with a line for every other name of a kind after its own.
+func SamplesOfEveryName() (out []string) {
+	for _, k := range table {
+		if out = append(out, k.sample); k.alias != "" {
+			out = append(out, k.aliasSample)
+		}
+	}
+	return out
+}
+
+// kindNamed is the kind of a name that ParseFault reads; the name itself where there is none.
+func kindNamed(name string) Kind {
+	for _, k := range table {
+		if string(k.alias) == name {
+			return k.kind
+		}
+	}
+	return Kind(name)
+}
+
 // Samples is one line for every kind of fault, as ParseFault reads it.
 func Samples() []string {
 	out := make([]string, len(table))
@@ -80,6 +100,7 @@ func ParseFaults(text string, p *prop.Prop) ([]Fault, error) {
 // in any order. Pixels count from 1, runs go by name or by number from 1:
 //
 //	open-joint pixel 37
+//	open-line pixel 60, which is the same inside a run
 //	count run "middle ring" by -2
 //	count run 1 by 41 or more
 //	runs-swapped run 1 run 3
@@ -97,7 +118,7 @@ func ParseFault(text string, p *prop.Prop) (Fault, error) {
 	if len(words) == 0 {
 		return Fault{}, fmt.Errorf("no fault given; choose one of %s", kindList())
 	}
-	f := Fault{Kind: Kind(strings.ToLower(words[0]))}
+	f := Fault{Kind: kindNamed(strings.ToLower(words[0]))}
 	if !f.Kind.known() {
 		return Fault{}, fmt.Errorf("there is no fault %q; choose one of %s", words[0], kindList())
 	}

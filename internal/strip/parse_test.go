@@ -22,6 +22,7 @@ func TestParseFault(t *testing.T) {
 	}{
 		{"open-joint pixel 37", Fault{Kind: OpenJoint, Pixel: 36}},
 		{"  Open-Joint   PIXEL 37 ", Fault{Kind: OpenJoint, Pixel: 36}},
+		{"open-line pixel 60", Fault{Kind: OpenJoint, Pixel: 59}},
 		{"count run middle ring by -2", Fault{Kind: Count, Run: 1, N: -2}},
 		{`count by +2 run "Middle Ring"`, Fault{Kind: Count, Run: 1, N: 2}},
 		{"runs-swapped run 1 run c", Fault{Kind: RunsSwapped, Run: 0, Run2: 2}},
@@ -50,6 +51,11 @@ func TestEverySampleIsUnderstood(t *testing.T) {
 		require.NoError(t, err, text)
 		require.Equal(t, Kinds()[i], f.Kind)
 	}
+	for _, text := range SamplesOfEveryName() {
+		_, err := ParseFault(text, bench("GRB", 36, 48, 60, 60))
+		require.NoError(t, err, text)
+	}
+	require.Subset(t, SamplesOfEveryName(), Samples())
 }
 
 func TestParseFaultRefuses(t *testing.T) {

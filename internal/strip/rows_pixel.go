@@ -21,16 +21,27 @@ func insideRun(text string) func(Fault, *prop.Prop) string {
 	}
 }
 
+// atJoint is the name of a fault at a joint or the lead of the prop.
+func atJoint(name string) func(Fault, *prop.Prop) string {
+	return func(f Fault, p *prop.Prop) string {
+		if _, at := p.Find(f.Pixel); at > 0 {
+			return ""
+		}
+		return name
+	}
+}
+
 // pixelRows are the faults at a pixel, or from one on.
 var pixelRows = []*row{
 	// A joint, the output of the chip before or the input of this one: all three
 	// look the same. The pixels after it stay dark after power-up, as here, or keep
 	// their last frame if it broke while lit (common practice).
 	{
-		kind: OpenJoint, reads: fieldPixel, sample: "open-joint pixel 37",
+		kind: OpenJoint, reads: fieldPixel, sample: "open-joint pixel 37", alias: "open-line", aliasSample: "open-line pixel 60",
 		large: fromPixel("Dark"),
-		Facts: Facts{Scope: FromPixel, Name: "data joint open", Effort: 110, Chance: 10, bring: bringJoint,
+		Facts: Facts{Scope: FromPixel, Name: "data line open", Effort: 110, Chance: 10, bring: bringJoint,
 			Remedy: "Power off. Re-solder the data joint there: minus first, then data, plus last; tug at it, and check for a bridge."},
+		named:  atJoint("data joint open"),
 		remedy: insideRun("Power off. Solder a wire over the data trace. Or cut there and join: minus first, then data, plus last."),
 		sentence: func(f Fault, p *prop.Prop) string {
 			return "No data reaches " + Spot(p, f.Pixel) + Before(p, f.Pixel) + "."

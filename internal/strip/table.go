@@ -26,7 +26,7 @@ const (
 type Facts struct {
 	Kind  Kind
 	Scope Scope
-	// In a list, such as "data joint open".
+	// In a list, such as "data line open", wherever it is: see Fault.Name.
 	Name string
 	// What its cases are, such as "slots", where its scope does not say it: see Cases.
 	Many string
@@ -97,10 +97,14 @@ type row struct {
 	reads, optional field
 	// A line as ParseFault reads it, with numbers from 1.
 	sample string
+	// Another name that ParseFault reads, with a line of its own; none for most.
+	alias       Kind
+	aliasSample string
 	// Texts for large letters, each shorter than the one before; the sentence.
 	large    wording
 	sentence func(f Fault, p *prop.Prop) string
 	remedy   func(f Fault, p *prop.Prop) string // the remedy where it depends on the fault; nil or empty text for Facts.Remedy
+	named    func(f Fault, p *prop.Prop) string // the name in a list where it depends on the fault; nil or empty text for Facts.Name
 	// Refuses impossible values; nil when all are possible.
 	check func(pl *plan, f Fault) error
 	// The faults that a prop may have, at the first pixel if it has a place; nil

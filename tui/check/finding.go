@@ -146,7 +146,7 @@ func (p findingPage) text(m Model, width int) []string { return p.written(m, wid
 
 func (p findingPage) written(m Model, width int) *lineWriter {
 	_, rows := textRoom(m, true, m.st.verdict(m.of.sub))
-	t := &lineWriter{style: m.style, width: width, rows: rows}
+	t := &lineWriter{style: m.style, width: width, rows: rows, of: m.of.sub}
 	if m.note != "" {
 		t.say(edge, m.note, m.style.Strong.Render)
 	}

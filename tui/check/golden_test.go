@@ -61,7 +61,7 @@ func script(e *evening, p *prop.Prop) state {
 		st.open.Pixels[i], st.open.Fits[i] = 0.02, true
 	}
 	st.open.Pixels[n/2-1] = 0.4
-	st.suspects = withPercents([]suspect{{share: 0.7, text: "data joint open: 24 places fit"}, {share: 0.2, text: "start slot not as planned: 4 slots fit"}, {share: 0.1, text: "nothing wrong"}})
+	st.suspects = withPercents([]suspect{{share: 0.7, text: "data line open: 24 places fit"}, {share: 0.2, text: "start slot not as planned: 4 slots fit"}, {share: 0.1, text: "nothing wrong"}})
 	where := strip.Spot(p, n/2-1)
 	st.findings = []checkout.Finding{{Title: "No data reaches " + where, Sure: checkout.Certain, Percent: 99, Share: 0.9999,
 		Pixels: []show.Span{{First: n/2 - 1, Last: n/2 - 1}},

@@ -7,6 +7,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/style"
 )
@@ -16,6 +17,7 @@ type lineWriter struct {
 	style style.Styles
 	width int
 	rows  int // of the page; 0 where what is written does not depend on it
+	of    *prop.Prop
 	lines []string
 	cuts  cuts
 	joins bool // what is written next belongs to what is above it
@@ -153,13 +155,13 @@ func (t *lineWriter) causes(f checkout.Finding, recount string) {
 	n := number(len(f.Causes))
 	head := fmt.Sprintf("%s faults look alike here. Try in this order, the quickest first:", n)
 	first, rest := f.Causes[:1], f.Causes[1:]
-	brief, then := n+" faults look alike, quickest first: "+kindsInOrder(f.Causes), ""
+	brief, then := n+" faults look alike, quickest first: "+t.namesInOrder(f.Causes), ""
 	switch {
 	case t.rows == 0 || len(t.lines)+t.rowsOf(head, f.Causes) < t.rows:
 	case len(t.lines)+t.rowsOf(brief, first) < t.rows:
 		head = brief
 	default:
-		head, then = n+" faults look alike. Quickest first:", "Then: "+kindsInOrder(rest)
+		head, then = n+" faults look alike. Quickest first:", "Then: "+t.namesInOrder(rest)
 	}
 	t.say(edge, head, t.style.Strong.Render)
 	t.listed(first, 0)
@@ -188,11 +190,11 @@ func (t *lineWriter) listed(causes []checkout.Cause, after int) {
 	}
 }
 
-// kindsInOrder are the kinds of causes, each name in one piece up to what it does.
-func kindsInOrder(causes []checkout.Cause) string {
+// namesInOrder are the causes by their kinds, each name in one piece up to what it does.
+func (t *lineWriter) namesInOrder(causes []checkout.Cause) string {
 	all := make([]string, len(causes))
 	for i, c := range causes {
-		name, does, more := strings.Cut(kindsOf(c.Faults), " that ")
+		name, does, more := strings.Cut(namesOf(t.of, c.Faults), " that ")
 		if all[i] = strings.ReplaceAll(name, " ", "\u00a0"); more {
 			all[i] += " that " + does
 		}

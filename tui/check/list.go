@@ -114,42 +114,6 @@ func (it item) besideLetters() string {
 	return it.text
 }
 
-// lettered is the short name of an item with its key in large letters, as lines of so many cells. A chosen
-// one has a bar before all its rows: it is seen from two metres, and without colours too.
-func lettered(st style.Styles, large []string, chosen bool, width int) (lines []string) {
-	look, bar := plain, plain
-	if chosen {
-		look, bar = st.Strong.Render, st.AccentSign().Filled().Render
-	}
-	key := firstWide(large)
-	for k, l := range large {
-		mark := " "
-		if chosen && k == len(large)/2 {
-			mark = "▸"
-		}
-		whole := []rune(l)
-		at := min(key, len(whole))
-		text := st.AccentSign().Render(string(whole[:at])) + look(string(whole[at:]))
-		lines = append(lines, style.Cell(bar(mark)+strings.Repeat(" ", edge-1)+text, width))
-	}
-	return lines
-}
-
-// firstWide is how many columns the first of large letters takes.
-func firstWide(large []string) (columns int) {
-	for column := 1; ; column++ {
-		empty := true
-		for _, l := range large {
-			if whole := []rune(l); column < len(whole) && whole[column] != ' ' {
-				empty = false
-			}
-		}
-		if empty {
-			return column
-		}
-	}
-}
-
 // listedBeside is listedLarge with the text of each item at the right of its letters, in one column; nil
 // where a text has no room there.
 func listedBeside(st style.Styles, items []item, all [][]string, at, width int) (lines []string, zones []zone) {

@@ -69,7 +69,7 @@ func TestSuspectsAddUp(t *testing.T) {
 			sum += s.share
 			percent += s.percent
 			assert.InDelta(t, 100*s.share, s.percent, 1, s.text)
-			if strings.HasPrefix(s.text, "data joint open") {
+			if strings.HasPrefix(s.text, "data line open") {
 				joints = s.share
 			}
 		}

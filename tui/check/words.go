@@ -98,9 +98,18 @@ const leastListed = 0.01
 
 // kindsOf names kinds of fault whose places are open.
 func kindsOf(faults []strip.Fault) string {
+	return joinedNames(faults, func(f strip.Fault) string { return strip.FactsOf(f.Kind).Name })
+}
+
+// namesOf names faults of a prop by their places.
+func namesOf(p *prop.Prop, faults []strip.Fault) string {
+	return joinedNames(faults, func(f strip.Fault) string { return f.Name(p) })
+}
+
+func joinedNames(faults []strip.Fault, name func(strip.Fault) string) string {
 	names := make([]string, len(faults))
 	for i, f := range faults {
-		names[i] = strip.FactsOf(f.Kind).Name
+		names[i] = name(f)
 	}
 	return strings.Join(names, " and ")
 }
@@ -117,7 +126,7 @@ func casesOf(faults []strip.Fault) string {
 func withPlaces(p *prop.Prop, faults []strip.Fault) string {
 	places := make([]string, len(faults))
 	for i, f := range faults {
-		places[i] = kindsOf(faults[i:i+1]) + at(p, f)
+		places[i] = f.Name(p) + at(p, f)
 	}
 	return strings.Join(places, " and ")
 }

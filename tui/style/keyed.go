@@ -28,7 +28,7 @@ func WrapKeys(text string, width int, look, key Text) []string {
 	if strings.Contains(text, "`") { // most texts of a page that is drawn thirty times a second name no key
 		text = keyed(text, look, key)
 	}
-	lines := Wrap(text, width)
+	lines := wrap(text, width)
 	for i := range lines {
 		lines[i] = look.Render(strings.TrimRight(lines[i], " "))
 	}
@@ -61,7 +61,7 @@ func keyed(text string, look, key Text) string {
 	text = keysJoined.ReplaceAllString(text, "`"+noBreak+"$1"+noBreak+"`")
 	return keyMark.ReplaceAllStringFunc(text, func(s string) string {
 		part := keyMark.FindStringSubmatch(s)
-		out := look.after + key.Render(part[1]) + look.before
+		out := look.after + key.Render(strings.ReplaceAll(part[1], " ", noBreak)) + look.before
 		if part[2] != "" {
 			out += noBreak
 		}

@@ -16,7 +16,8 @@ const (
 
 // withoutStub breaks a text at spaces into as few lines as width allows. If the last line is
 // a stub, words of the line before are moved to it or, if that made a stub of that line, all
-// lines are made shorter. A text that allows neither keeps its stub.
+// lines are made shorter. A text that allows neither keeps its stub, but no word stands alone on its last
+// line where another one has room there.
 func withoutStub(text string, width int) []string {
 	lines := broken(text, width)
 	if !endsInStub(lines, width) || nearlyEnough(lines, width) {
@@ -35,7 +36,19 @@ func withoutStub(text string, width int) []string {
 			return out
 		}
 	}
-	return lines
+	return withoutLoneWord(lines, width)
+}
+
+// withoutLoneWord moves the last word of the line before to a last line of one word, if that line keeps
+// one itself.
+func withoutLoneWord(lines []string, width int) []string {
+	n := len(lines)
+	before, last := strings.TrimRight(lines[n-2], " "), lines[n-1]
+	i := strings.LastIndex(before, " ")
+	if i < 0 || severalWords(last) || ansi.StringWidth(before[i+1:])+1+ansi.StringWidth(last) > width {
+		return lines
+	}
+	return append(lines[:n-2:n-2], strings.TrimRight(before[:i], " "), before[i+1:]+" "+last)
 }
 
 func broken(text string, width int) []string {

@@ -116,8 +116,8 @@ func TestHyphens(t *testing.T) {
 	}
 }
 
-// No word stands alone on the last line where the one before can join it, which by itself
-// must leave two behind. Widths by hand.
+// No word stands alone on the last line where the one before can join it, which leaves two behind if
+// it can. Widths by hand.
 func TestNoWordStandsAlone(t *testing.T) {
 	for _, row := range []struct {
 		text  string
@@ -127,7 +127,7 @@ func TestNoWordStandsAlone(t *testing.T) {
 		{"one two three four", 14, []string{"one two", "three four"}},
 		{"a b cccc ddddd", 10, []string{"a b", "cccc ddddd"}},
 		{"aa bb cccccccccc dddddddd", 16, []string{"aa bb cccccccccc", "dddddddd"}},
-		{"alpha beta gamma", 10, []string{"alpha beta", "gamma"}},
+		{"alpha beta gamma", 10, []string{"alpha", "beta gamma"}},
 		{"one two three four five", 13, []string{"one two three", "four five"}},
 		{"one two", 20, []string{"one two"}},
 		{"one two", 4, []string{"one", "two"}},

@@ -45,6 +45,40 @@ func TestNoStubEndsAText(t *testing.T) {
 	require.Equal(t, []string{"aa bbbbbb", "cccccc dddddd", "eeeeeeeee fff"}, Wrap("aa bbbbbb cccccc dddddd eeeeeeeee fff", 18), "no stub is made in the line before")
 }
 
+// Whatever the words and the width, the last of several lines has one word only where the one before it
+// has no room beside it or is all of its line.
+func TestNoLastLineOfOneWord(t *testing.T) {
+	word := rapid.StringMatching(`[a-z]{1,12}`)
+	rapid.Check(t, func(t *rapid.T) {
+		text, width := strings.Join(rapid.SliceOfN(word, 1, 20).Draw(t, "words"), " "), rapid.IntRange(8, 60).Draw(t, "width")
+		lines := Wrap(text, width)
+		require.Equal(t, text, strings.Join(lines, " "))
+		if n := len(lines); n > 1 && !strings.Contains(lines[n-1], " ") {
+			words := strings.Fields(lines[n-2])
+			joins := len(words[len(words)-1]) + 1 + len(lines[n-1])
+			require.True(t, len(words) == 1 || joins > width, "%d: %q", width, lines)
+		}
+	})
+}
+
+// A style that a line breaks ends with that line and begins again with the next one, so that neither a
+// second column nor the ground beside the text takes it, and no colour is lost.
+func TestStylesGoOnInTheNextLine(t *testing.T) {
+	red, plain := "\x1b[31m", "\x1b[0m"
+	lines := Wrap("You said "+red+"none: all is as in the picture"+plain+" and went on from there", 20)
+	require.Greater(t, len(lines), 2)
+	for _, l := range lines {
+		require.Equal(t, strings.Count(l, red), strings.Count(l, plain), "%q", l)
+	}
+	require.Equal(t, 2, strings.Count(strings.Join(lines, ""), red), "%q", lines)
+	st := Styles{Accent: Text{red, red, plain}}
+	for width := 8; width < 30; width++ {
+		for _, l := range WrapKeys("Then `shift tab` goes back and `enter` goes on.", width, Text{}, st.Accent) {
+			require.Equal(t, strings.Count(l, red), strings.Count(l, plain), "%d: %q", width, l)
+		}
+	}
+}
+
 func BenchmarkWrap(b *testing.B) {
 	for b.Loop() {
 		Wrap("One pixel at a time walks the way the data goes: pixel 37 of 144, the first of the middle ring.", 60)
@@ -74,10 +108,11 @@ func TestPlacesAreNotTorn(t *testing.T) {
 		"Pixel 4 of inner ring, universe 1 slot 10.",
 		"Pixel 1 of middle ring, universe 1 slot 109. Universe 2 slot 4 is the next one.",
 		"Only middle ring, pixels 37 to 84 of the prop.",
+		`Comes and goes at joints 1 "bow to mast", 2 "mast to stern" and 3 "stern to keel" of run "rim": look 2 of 6.`,
 	} {
 		for width := 20; width <= 80; width++ {
 			lines := Wrap(text, width)
-			require.NotRegexp(t, `(?i)(universe|slot)\n|\d\nof|\d of\n|\d of the\n`, strings.Join(lines, "\n"), "%d", width)
+			require.NotRegexp(t, `(?i)(universe|slot|pixels?|joints|run|look)\n|\d\n"|\d\n?(of|to)\n?\d|\d of\n|\d of the\n`, strings.Join(lines, "\n"), "%d", width)
 			require.Equal(t, text, strings.Join(lines, " "))
 		}
 	}

@@ -86,13 +86,39 @@ func (r *Reader) Line(lines []string) (string, bool) {
 	if len(lines) == 0 || len(lines)%rows != 0 {
 		return "", false
 	}
-	page, tall := trim(bits(lines)), len(lines)/rows
+	page, tall := trim(withoutMark(bits(lines))), len(lines)/rows
 	for wide := tall; wide <= 2*tall; wide++ {
 		if text, ok := r.read(page, wide, tall); ok {
 			return text, true
 		}
 	}
 	return "", false
+}
+
+// withoutMark leaves out an arrowhead in the margin, that of the chosen line of a list: columns ever shorter,
+// the first as high as the letters.
+func withoutMark(page [][]bool) [][]bool {
+	last := 0
+	for x, column := range page {
+		switch high := filled(column); {
+		case high == 0 && x > 1:
+			return page[x:]
+		case x == 0 && high < len(column), x > 0 && high >= last:
+			return page
+		default:
+			last = high
+		}
+	}
+	return page
+}
+
+func filled(column []bool) (n int) {
+	for _, full := range column {
+		if full {
+			n++
+		}
+	}
+	return n
 }
 
 // read reads columns as signs whose dots are so many quarters wide and high.
