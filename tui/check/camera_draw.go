@@ -117,11 +117,11 @@ func (s proofState) picture(m Model, step int, below string, large []string, wid
 		out = append(out, "")
 	}
 	s.laidPlan(m, width, height)
-	out = append(out, s.caption(m, width))
-	signs := s.signs(f)
-	for y := range f.rows {
-		out = append(out, strings.Repeat(" ", f.left)+s.row(m.style, f, y, signs))
+	drawn, signs := make([]string, f.rows), s.signs(f)
+	for y := range drawn {
+		drawn[y] = strings.Repeat(" ", f.left) + s.row(m.style, f, y, signs)
 	}
+	out = append(append(out, s.caption(m, width, strings.ContainsAny(strings.Join(drawn, ""), shades[1:]))), drawn...)
 	s.besidePlan(m, out[drawnFrom(height):], width)
 	rows, look := letterRows(height), m.style.ForVerdict(false, s.proof.Step == steps.Aim && s.view.Sight.Ready())
 	if m.note != "" {
@@ -154,9 +154,9 @@ func (s proofState) picture(m Model, step int, below string, large []string, wid
 	return out
 }
 
-// caption says what the picture is and what its signs mean, and the same of the plan
-// beside it.
-func (s proofState) caption(m Model, width int) string {
+// caption says what the picture is and what its signs mean, shades where it has any, and the same
+// of the plan beside it.
+func (s proofState) caption(m Model, width int, shaded bool) string {
 	wide := s.planWide(width)
 	names := []string{canvas.Dot + " spots of light"}
 	brief := []string{canvas.Dot + " spot"}
@@ -168,7 +168,7 @@ func (s proofState) caption(m Model, width int) string {
 		names = append([]string{cross + " cross"}, names...)
 		brief = append([]string{cross + " cross"}, brief...)
 	}
-	if m.style.Depth == style.Letters {
+	if shaded && m.style.Depth == style.Letters {
 		names, brief = append(names, ". to @ light"), append(brief, ".-@ light")
 	}
 	room := width - wide - 2*edge

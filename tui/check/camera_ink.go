@@ -281,12 +281,14 @@ func sixteen(v [3]uint8) int {
 	return 90 + hue
 }
 
+// shades are the letters for light, from none on.
+const shades = " .:-=+*#%@"
+
 // shade is a cell's light as a letter.
 func shade(up, low [3]uint8) string {
 	v := 0
 	for c := range up {
 		v += int(up[c]) + int(low[c])
 	}
-	const signs = " .:-=+*#%@"
-	return signs[v*len(signs)/(6*256):][:1]
+	return shades[v*len(shades)/(6*256):][:1]
 }

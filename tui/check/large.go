@@ -58,7 +58,7 @@ func (s state) soundWords() []string {
 	case s.untried() != "" && len(s.Mended) > 0:
 		return []string{"Mended: load test next", "Load test next"}
 	case s.untried() != "":
-		return []string{"Lights right: load test next", "Light OK: load test", "OK: load test"}
+		return []string{"Lights right: load test next", "Load test next"}
 	case len(s.Mended) > 0:
 		return []string{"Mended: close it up", "Close it up"}
 	}
