@@ -134,7 +134,7 @@ func (m Model) withLamp(page []string) []string {
 	sign, says := letters[k], [marks]string{holds: "holds", near: "near its lowest", low: "too low", dead: "no supply"}[k]
 	look, disc, unknown := m.styleOf(k), "█", m.plan.BulbWireMissing()
 	if unknown {
-		look, sign, says = m.style.Doubt, "-", "volts not known"
+		look, sign, says = m.style.Doubt, "?", "volts not known"
 	}
 	if m.style.Depth == style.Letters {
 		disc = "·"
