@@ -192,15 +192,15 @@ func (c *Canvas) headSigns() string {
 	return strings.Join(kinds, "")
 }
 
-// Scale says how many pixels a mark covers; empty for one.
+// Scale says how many pixels a sign covers; empty for one.
 func (c *Canvas) Scale() Name {
 	if c.per == 1 {
 		return Name{}
 	}
 	if c.per == 2 {
-		return Name{"2 pixels a mark", "2 a mark"}
+		return Name{"2 pixels a sign", "2 a sign"}
 	}
-	return Name{fmt.Sprintf("%d pixels a mark, lit if one is", c.per), fmt.Sprintf("%d a mark", c.per)}
+	return Name{fmt.Sprintf("%d pixels a sign, lit if one is", c.per), fmt.Sprintf("%d a sign", c.per)}
 }
 
 // With appends another name after a comma; an empty one changes nothing.

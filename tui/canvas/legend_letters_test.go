@@ -9,13 +9,13 @@ import (
 
 // Where a legend has no room for each letter, the general rule stands for them: none is left out.
 func TestNoLetterIsLeftOut(t *testing.T) {
-	names := []Name{Named("Simulated, 2 a mark"), {"▶ data in, › its way", "▶ in, › on"}, Named("G green"), {"w half white", "w half"}}
+	names := []Name{Named("Simulated, 2 a sign"), {"▶ data in, › its way", "▶ in, › on"}, Named("G green"), {"w half white", "w half"}}
 	lines, all := Legend(46, 1, names...)
 	require.True(t, all)
-	require.Equal(t, []string{"Simulated, 2 a mark  ▶ in, › on  Gw\u00a0lit"}, lines)
+	require.Equal(t, []string{"Simulated, 2 a sign  ▶ in, › on  Gw\u00a0lit"}, lines)
 	lines, all = Legend(49, 1, names...)
 	require.True(t, all)
-	require.Equal(t, []string{"Simulated, 2 a mark  ▶ in, › on  G green  w half"}, lines)
+	require.Equal(t, []string{"Simulated, 2 a sign  ▶ in, › on  G green  w half"}, lines)
 }
 
 // Letters have their names where these have room, else the general rules, else one word; the rule of

@@ -46,7 +46,7 @@ func TestDrawingsKeepTheirPlace(t *testing.T) {
 						require.Equal(t, 1, captions, "%s", strings.Join(lines, "\n"))
 						for _, c := range []sheet{e.m.draw.should, e.m.draw.does, e.m.draw.open} {
 							if c.c != nil {
-								at[fmt.Sprintf("%d x %d, %d a mark", c.width, c.height, c.c.Per())]++
+								at[fmt.Sprintf("%d x %d, %d a sign", c.width, c.height, c.c.Per())]++
 							}
 						}
 						e.answer()

@@ -16,7 +16,7 @@ import (
 // placeOf is the size of the drawing, its kind and scale.
 func placeOf(m Model) string {
 	d := m.draw.should
-	return fmt.Sprintf("%d x %d, rows %v, %d a mark, with %d rows of legend", d.width, d.height, d.c.Rows(), d.c.Per(), m.draw.legendRows.Is)
+	return fmt.Sprintf("%d x %d, rows %v, %d a sign, with %d rows of legend", d.width, d.height, d.c.Rows(), d.c.Per(), m.draw.legendRows.Is)
 }
 
 // Drawings keep their size from step to step and from pattern to pattern: what is expected

@@ -54,11 +54,11 @@ func (m Model) runBands(l *look, width, rows, free int) []string {
 	}
 }
 
-// bandLegend explains bands of so many pixels a mark in at most high rows.
+// bandLegend explains bands of so many pixels a sign in at most high rows.
 func (m Model) bandLegend(l *look, runs []runLine, per, width, high int) []string {
 	legend := []canvas.Name{{Full: "Each run's slots and their light", Brief: "Runs and their light"}}
 	if per > 1 {
-		legend = append(legend, canvas.Name{Full: fmt.Sprintf("%d pixels a mark", per), Brief: fmt.Sprintf("%d a mark", per)})
+		legend = append(legend, canvas.Name{Full: fmt.Sprintf("%d pixels a sign", per), Brief: fmt.Sprintf("%d a sign", per)})
 	}
 	legend = append(legend, canvas.Name{Full: "▶ data in, › its way", Brief: "▶ in, › on"})
 	if runs[0].groups[0].pixel > 0 {
