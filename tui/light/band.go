@@ -24,10 +24,12 @@ func (m Model) bandFor(width, rows int) band {
 	if b, ok := m.oneHeight(width); ok {
 		return b
 	}
-	big, wide := m.bigWords(width)
-	if wide <= width/2 {
-		return band{big, m.words(width-wide-m.besideGap(width), rows), wide}
+	if at := m.column(width); m.bandHeight(width) == 0 && at > 0 {
+		if big, wide := m.highWords(width); wide <= at {
+			return band{big, m.words(width-at-besideGap, rows), at}
+		}
 	}
+	big, _ := m.wideWords(width)
 	text := m.words(width, rows-len(big)-1) // an empty row between
 	if len(text) > 0 {
 		text = append([]string{""}, text...)
@@ -35,21 +37,12 @@ func (m Model) bandFor(width, rows int) band {
 	return band{big, append(make([]string, len(big)), text...), 0}
 }
 
-// besideGap is the space between large words and the text at their right: more in wide windows, and where
-// the ground of a colour takes some of it.
-func (m Model) besideGap(width int) int {
-	const wide = 100
-	if width >= wide || m.tellsColour() {
-		return 4
-	}
-	return 2
-}
+// besideGap is the space between large words and the text at their right: the ground of a colour takes some
+// of it.
+const besideGap = 4
 
 // besideWords is the least width of a text beside large words.
 const besideWords = 26
-
-// goodShare is the part of the width that such a text has where words of the same height leave it.
-const goodShare = 3
 
 // bandHeight is the height of the band in a wide window, one for all patterns, so that drawings begin
 // on one row: that of large words which leave room for a text beside them. 0 in other windows.
@@ -65,16 +58,22 @@ func (m Model) bandHeight(width int) int {
 // oneHeight is the band in its one height, with the largest words beside which the text has room.
 func (m Model) oneHeight(width int) (b band, ok bool) {
 	high := m.bandHeight(width)
+	if high == 0 {
+		return b, false
+	}
 	asked := []Model{m}
 	if m.note != "" { // an answer to a key may take the room of what to expect
 		m.brief = true
 		asked = append(asked, m)
 	}
-	for rows := high; rows >= digits.Rows; rows -= digits.Rows {
-		for _, room := range []int{width - max(besideWords, width/goodShare), width - besideWords, width / 2} { // the last in a narrower face, for longer words
-			big, wide := m.bigBeside(room, rows)
-			if text, fits := wordsWithin(asked, width-wide-m.besideGap(width), high); big != nil && fits {
-				return band{big, text, wide}, true
+	for _, at := range []int{m.column(width), width / 2, width / 3} { // a longer text has less beside it
+		text, fits := wordsWithin(asked, width-at-besideGap, high)
+		if !fits {
+			continue
+		}
+		for rows := high; rows >= digits.Rows; rows -= digits.Rows {
+			if big, _ := m.bigBeside(at, rows); big != nil {
+				return band{big, text, at}, true
 			}
 		}
 	}
@@ -105,19 +104,25 @@ func (m Model) largeIsTheNews() bool {
 	return m.mark > 0 || !m.dark && m.pattern().ID == patterns.Ruler.ID
 }
 
-// bigWords are the large words: beside the text where half of the width is enough for a
-// high face, else above it, and then no higher than leaves room for the drawing. wide is how
-// wide those of the widest step are, so that the text has one place for all steps.
-func (m Model) bigWords(width int) (big []string, wide int) {
-	rows, texts := m.faceRows(), m.large()
+// highWords are the large words for a text beside them: in a high face where half of the width is enough
+// for it. wide is how wide those of the widest step are, so that the text has one place for all steps.
+func (m Model) highWords(width int) (big []string, wide int) {
 	if m.largeIsTheNews() {
-		return withWidth(digits.Large(width, max(digits.Rows, rows-digits.Rows), texts...))
+		return m.wideWords(width)
 	}
-	all := append(texts[:1:1], m.alike()...)
-	if big, wide = inOneFace(width/2, 2*digits.Rows, rows, all...); big != nil {
+	if big, wide = inOneFace(width/2, 2*digits.Rows, m.faceRows(), append(m.large()[:1:1], m.alike()...)...); big != nil {
 		return big, wide
 	}
-	if big, wide = inOneFace(width, digits.Rows, max(digits.Rows, m.size.Height/6), all...); big != nil {
+	return m.wideWords(width)
+}
+
+// wideWords are the large words above a text, no higher than leaves room for the drawing.
+func (m Model) wideWords(width int) (big []string, wide int) {
+	texts := m.large()
+	if m.largeIsTheNews() {
+		return withWidth(digits.Large(width, max(digits.Rows, m.faceRows()-digits.Rows), texts...))
+	}
+	if big, wide = inOneFace(width, digits.Rows, max(digits.Rows, m.size.Height/6), append(texts[:1:1], m.alike()...)...); big != nil {
 		return big, wide
 	}
 	return withWidth(digits.Large(width, digits.Rows, texts...))
@@ -194,15 +199,17 @@ func (m Model) madeBand(width, rows, room int) []line {
 	n = max(n, b.rows(), m.bandHeight(width))
 	m.draw.room.Is = max(m.draw.room.Is, n)            // nothing gives room back
 	n = min(n, max(rows, len(b.big))+m.leastDrawing()) // the first remark is whole, whatever the drawing loses
-	out, letters := make([]line, n+1), m.letters(b, n+1)
+	out, letters := make([]line, n+1), m.letters(b)
 	for i := range out {
 		text := strings.Repeat(" ", b.indent)
 		if i < len(letters) {
 			text, out[i].rim = style.Cell(letters[i], max(b.indent, style.Width(letters[i]))), m.tellsColour()
 		}
 		if i < min(n, len(b.text)) && b.text[i] != "" {
-			if b.indent > 0 {
-				text = style.Cell(text, b.indent+m.besideGap(width))
+			if at := b.indent + besideGap; b.indent > 0 && out[i].rim {
+				text = style.Cell(text, at+1)
+			} else if b.indent > 0 {
+				text = style.Cell(text, at)
 			}
 			text += b.text[i]
 		}
@@ -215,28 +222,30 @@ func (m Model) madeBand(width, rows, room int) []line {
 }
 
 // letters are the lines of the large words: a warning, a colour in its own light as the drawing has
-// it, or bold. A colour has a rim of its ground, above it where a row is free.
-func (m Model) letters(b band, rows int) (out []string) {
-	if !m.tellsColour() {
-		for _, l := range b.big {
-			out = append(out, m.style.ForLarge(m.countDiffers()).Strong.Render(l))
-		}
-		return out
+// it, or bold.
+func (m Model) letters(b band) (out []string) {
+	if m.tellsColour() {
+		return m.lettered(b.big)
 	}
-	out = m.rimmed(b.big)
-	if b.indent == 0 || len(out) > rows {
-		out = out[1:]
+	for _, l := range b.big {
+		out = append(out, m.style.ForLarge(m.countDiffers()).Strong.Render(l))
 	}
-	return out[:min(len(out), rows)]
+	return out
 }
 
-// rimmed are large letters in the colour of the channel, with a rim of their ground.
-func (m Model) rimmed(big []string) []string {
+// lettered are large letters in the colour of the channel, with a cell of their ground at each side.
+func (m Model) lettered(big []string) (out []string) {
 	wide := widest(big)
-	out := []string{canvas.Rim(wide, true, m.style.Depth)}
 	for _, l := range big {
 		out = append(out, canvas.Lettered(style.Cell(l, wide), m.light(), m.style.Depth))
 	}
+	return out
+}
+
+// rimmed are such letters with half a row of their ground above and below.
+func (m Model) rimmed(big []string) []string {
+	wide := widest(big)
+	out := append([]string{canvas.Rim(wide, true, m.style.Depth)}, m.lettered(big)...)
 	return append(out, canvas.Rim(wide, false, m.style.Depth))
 }
 

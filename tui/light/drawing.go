@@ -17,6 +17,7 @@ type drawings struct {
 	room, steps  memo.Last[bandKey, int] // rows of the band of any pattern, and of any step of one
 	band         memo.Last[bandOf, []line]
 	side         memo.Last[sideKey, []string]
+	column       memo.Last[columnOf, int]
 	fits         memo.Last[fitOf, bool]
 	legendRows   memo.Last[legendKey, int]
 	stacks       memo.Last[stackKey, bool]

@@ -87,7 +87,8 @@ func TestMarksLeaveEmptyPartsOut(t *testing.T) {
 
 // The name of a colour that is lit is large in that colour: red has the ink of a red pixel
 // (SGR 38;2, ITU-T T.416 13.1.8), on its ground on every background: a dark red would look like an alarm.
-// The ground reaches a cell beyond the letters at each side, and half a row above and below.
+// The ground reaches a cell beyond the letters at each side, in the far view half a row above and below too;
+// on the page an empty row is below it.
 func TestTheNameOfAColourIsInIt(t *testing.T) {
 	m, _ := lit(prop.BuoyLamp(), false, 120, 37, termenv.TrueColor) // begins with Colours in turn
 	red := canvas.Inked(" █ ", patterns.Colour{R: 255}, 1, m.style.Depth)
@@ -96,6 +97,17 @@ func TestTheNameOfAColourIsInIt(t *testing.T) {
 	for i, l := range m.band(86, 20)[:3] {
 		require.True(t, l.rim, "line %d", i)
 		assert.True(t, strings.HasPrefix(indented([]line{l}, 2, 86)[0], " \x1b"), "the letters stand where others do")
+	}
+	for _, size := range [][2]int{{50, 17}, {80, 21}, {120, 37}, {160, 47}, {200, 57}} {
+		m, _ := lit(prop.BuoyLamp(), false, size[0], size[1], termenv.TrueColor)
+		lines, last := strings.Split(m.View(size[0], size[1]), "\n"), 0
+		for i, l := range lines[:m.draw.top] {
+			if strings.Contains(l, "38;2;255;0;0") {
+				last = i
+			}
+		}
+		require.Positive(t, last)
+		assert.NotContains(t, lines[last+1], "48;2;", "%v", size)
 	}
 	white, _ := lit(prop.Porthole(), false, 120, 37, termenv.TrueColor)
 	assert.False(t, white.band(86, 20)[0].rim)

@@ -1,0 +1,108 @@
+package light
+
+import (
+	"cmp"
+	"slices"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/digits"
+)
+
+// columnOf is all that the column of the words hangs on.
+type columnOf struct {
+	prop, sub             *prop.Prop
+	width, height, colour int
+	reverse               bool
+}
+
+// column is how far from the left the text beside large words begins, without the gap: one place for all
+// patterns. In a window without room for it at the right of all large words it is 0.
+func (m Model) column(width int) int {
+	of := columnOf{m.prop, m.sub, width, m.size.Height, m.colour, m.reverse}
+	return m.draw.column.Get(of, func() int { return m.newColumn(width) })
+}
+
+func (m Model) newColumn(width int) int {
+	all := m.everyPattern()
+	high := m.bandHeight(width)
+	if high == 0 {
+		most := 0
+		for _, p := range all {
+			_, wide := p.highWords(width)
+			most = max(most, wide)
+		}
+		if most > width/2 {
+			return 0
+		}
+		return most
+	}
+	return largestWords(all, width, high)
+}
+
+// everyPattern are the pages of all patterns, walking or not, and the dark one, with nothing else to say
+// and at the level of a start.
+func (m Model) everyPattern() (all []Model) {
+	m.mark, m.note, m.brief, m.dark, m.level = 0, "", false, false, patterns.StartLevel
+	m.snap.Links, m.snap.NoLight, m.snap.Limited = nil, false, false
+	for _, m.at = range m.offered() {
+		for _, m.auto = range []bool{true, false} {
+			if m.auto || m.pattern().ID == patterns.Chase.ID { // one that walks has other words
+				all = append(all, m)
+			}
+		}
+	}
+	m.dark = true
+	return append(all, m)
+}
+
+// A face is how high large words are, and how wide.
+type face struct{ rows, wide int }
+
+// largestWords is the least column left of which the words of all pages are as large as they can be, with
+// room for all texts beside them.
+func largestWords(all []Model, width, high int) int {
+	faces := make([][]face, len(all))
+	var columns []int
+	for i, p := range all {
+		for rows := high; rows >= digits.Rows; rows -= digits.Rows {
+			for _, room := range []int{width - besideWords, width / 2} { // the second in a narrower face, for longer words
+				if big, wide := p.bigBeside(room, rows); big != nil {
+					faces[i], columns = append(faces[i], face{rows, wide}), append(columns, wide)
+				}
+			}
+		}
+	}
+	slices.Sort(columns)
+	columns = slices.Compact(columns)
+	slices.SortStableFunc(columns, func(a, b int) int { return cmp.Compare(rowsLeftOf(b, faces), rowsLeftOf(a, faces)) })
+	for _, at := range columns {
+		if !slices.ContainsFunc(all, func(p Model) bool { return p.mostWords(width-at-besideGap) > high }) {
+			return at
+		}
+	}
+	return width / 2
+}
+
+// rowsLeftOf are the rows of the largest words of all pages left of a column, together.
+func rowsLeftOf(at int, faces [][]face) (sum int) {
+	for _, of := range faces {
+		most := 0
+		for _, f := range of {
+			if f.wide <= at {
+				most = max(most, f.rows)
+			}
+		}
+		sum += most
+	}
+	return sum
+}
+
+// mostWords is how many rows of a width the text of any step needs.
+func (m Model) mostWords(width int) (most int) {
+	for _, i := range wideSteps(patterns.Steps(m.pattern(), m.settings())) {
+		m.step, m.snap.Moment.Step = i, i
+		most = max(most, len(m.words(width, m.size.Height)))
+	}
+	return most
+}
