@@ -11,7 +11,7 @@ import (
 
 // below are the pages where something is to be chosen or filled in: that comes first, and
 // the large words stand below it. On all others they head the page.
-var below = []string{"front", "set-up", "check, start", "check, which part", "record, empty", "without a prop", "keys of", "far"}
+var below = []string{"front", "set-up", "check, start", "check, which part", "without a prop", "keys of", "far"}
 
 // headRows is how many rows may be above the large words that head a page: the line of
 // pages, its title with the settings or the names of its own pages, a line that is typed,

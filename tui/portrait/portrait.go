@@ -64,8 +64,8 @@ func drawn(st style.Styles, p *prop.Prop, width, height int) []string {
 	rows := max(1, min(mostCaption, height-1-(after-first))) // of the caption: as many as cost neither the drawing nor the empty row
 	rank, signs := Beginnings(st, p)
 	lines := c.SignRows(rank, signs)
-	said, all := caption(p, numbered(c, lines, signs), c, width, rows)
-	if !all || !numbered(c, lines, signs) { // a number may be hidden by another run, or have no room in the caption
+	said, all := caption(p, Numbers(c, lines, signs), c, width, rows)
+	if !all || !Numbers(c, lines, signs) { // a number may be hidden by another run, or have no room in the caption
 		said, _ = caption(p, false, c, width, rows)
 		lines = c.SignRows(make([]uint8, p.Pixels()), signs[:1])
 	}
@@ -75,8 +75,8 @@ func drawn(st style.Styles, p *prop.Prop, width, height int) []string {
 	return canvas.Under(said, lines, height)
 }
 
-// numbered reports whether all numbers of runs are to be seen in a drawing.
-func numbered(c *canvas.Canvas, lines, signs []string) bool {
+// Numbers reports whether all numbers of runs are to be seen in a drawing.
+func Numbers(c *canvas.Canvas, lines, signs []string) bool {
 	if len(signs) < 2 || c.Rows() { // rows have the numbers of their pixels
 		return false
 	}

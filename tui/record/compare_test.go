@@ -11,7 +11,7 @@ import (
 )
 
 func TestCompareAnyTwo(t *testing.T) {
-	d, path := newDesk(t, sample, 80, 60, termenv.Ascii)
+	d, path := newDesk(t, sample, 120, 60, termenv.Ascii)
 	require.NoError(t, record.Beside(path).Append(record.Entry{Kind: "check-out", At: evening, Prop: "Porthole", Verdict: record.Pass}))
 	d.press("r", "c")
 	assert.Contains(t, d.page(), "Entries 3 and 4", "without marks the last two")

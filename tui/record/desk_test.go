@@ -86,8 +86,17 @@ func (d *desk) write(text string) {
 
 func (d *desk) page() string { return ansi.Strip(d.m.View(d.m.size.Width, d.m.size.Height)) }
 
-// flat is the page with its lines joined, for sentences that wrap.
-func (d *desk) flat() string { return strings.Join(strings.Fields(d.page()), " ") }
+// flat is the text of the page with its lines joined, for sentences that wrap, without the drawing at its
+// right.
+func (d *desk) flat() string {
+	lines := strings.Split(d.page(), "\n")
+	if left, right := d.m.columns(); right > 0 {
+		for i := d.m.pictureTop(); i < len(lines); i++ {
+			lines[i] = ansi.Truncate(lines[i], edge+left, "")
+		}
+	}
+	return strings.Join(strings.Fields(strings.Join(lines, "\n")), " ")
+}
 
 func named(k string) tea.KeyMsg {
 	special := map[string]tea.KeyType{"up": tea.KeyUp, "down": tea.KeyDown, "left": tea.KeyLeft, "right": tea.KeyRight,

@@ -126,7 +126,7 @@ func enable(on bool, keys ...*key.Binding) {
 }
 
 func (listPage) only(m Model, k *keyMap) {
-	enable(m.entries() > 1, k.walking()...)
+	enable(m.entries() > 1 || !m.listing() && m.scrollMost() > 0, k.walking()...)
 	enable(m.entries() > 0, &k.Open, &k.Mark)
 	enable(false, &k.Newer, &k.Older)
 }

@@ -3,6 +3,7 @@ package record
 import (
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/muesli/termenv"
@@ -116,7 +117,7 @@ func TestPropWithoutFile(t *testing.T) {
 	assert.Len(t, h.Entries, 1)
 	d.press("s")
 	require.True(t, d.m.Typing())
-	assert.Contains(t, d.flat(), "pennant.sheet.html")
+	assert.Contains(t, strings.ReplaceAll(d.flat(), " ", ""), "pennant.sheet.html", "over two lines")
 	d.press("enter")
 	assert.Contains(t, d.flat(), "Bench sheet written to")
 }

@@ -91,7 +91,8 @@ func (listPage) lines(m Model, width int) []string {
 	case m.reading || m.failed != "":
 		return nil
 	}
-	return m.textPage(width, "Nothing is recorded of this prop yet. Every check-out and every note is kept here.")
+	text := m.textPage(width, "Nothing is recorded of this prop yet. Every check-out and every note is kept here.")
+	return append(append(text, ""), m.planned(width)...)
 }
 
 func (entryPage) lines(m Model, width int) []string { return m.wholeEntry(width) }

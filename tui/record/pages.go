@@ -245,7 +245,7 @@ func (p comparePage) lines(m Model, width int) []string {
 	if len(out) == 1 {
 		out = append(out, "  Nothing, in what both of them checked.")
 	}
-	out = append(out, "", m.style.Strong.Render("Side by side"))
+	out = append(out, "", m.style.Strong.Render("Side by side")+"  "+m.style.Quiet.Render(differs+" differs"))
 	out = append(out, m.table(a, b, width)...)
 	if lines := record.PropChanges(a, b); len(lines) > 0 {
 		out = append(out, "", m.style.Strong.Render("In the prop file"))
@@ -254,6 +254,9 @@ func (p comparePage) lines(m Model, width int) []string {
 	return out
 }
 
+// differs is the sign of a line that differs between two check-outs.
+const differs = "≠"
+
 // table is both check-outs in columns, or one under the other on a narrow page. Differing
 // lines have a sign.
 func (m Model) table(a, b record.Entry, width int) (out []string) {
@@ -261,7 +264,7 @@ func (m Model) table(a, b record.Entry, width int) (out []string) {
 	if a.At.Format(day) == b.At.Format(day) {
 		form = dayTime
 	}
-	pairs := append([]record.Pair{{What: "≠ differs", From: a.At.Format(form), To: b.At.Format(form)}}, record.SideBySide(a, b)...)
+	pairs := append([]record.Pair{{From: a.At.Format(form), To: b.At.Format(form)}}, record.SideBySide(a, b)...)
 	first, second, third := 0, 0, 0
 	for _, p := range pairs {
 		first, second, third = max(first, ansi.StringWidth(p.What)), max(second, ansi.StringWidth(p.From)), max(third, ansi.StringWidth(p.To))
@@ -270,7 +273,7 @@ func (m Model) table(a, b record.Entry, width int) (out []string) {
 	for i, p := range pairs {
 		sign, to := "  ", p.To
 		if i > 0 && p.From != p.To {
-			sign, to = "≠ ", m.style.Strong.Render(to)
+			sign, to = differs+" ", m.style.Strong.Render(to)
 		}
 		switch {
 		case columns && i == 0:
@@ -279,9 +282,6 @@ func (m Model) table(a, b record.Entry, width int) (out []string) {
 			out = append(out, sign+style.Cell(p.What, first)+"  "+style.Cell(p.From, second)+"  "+to)
 		case i == 0:
 			out = append(out, "  "+p.From+" → "+to)
-			if whole := out[0] + "  " + p.What; style.Width(whole) <= width {
-				out[0] = whole
-			}
 		case style.Width(sign+p.What+": "+p.From+" → "+to) <= width:
 			out = append(out, sign+p.What+": "+p.From+" → "+to)
 		default:

@@ -8,13 +8,13 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
 	"example.org/ringout/tui/canvas"
-	"example.org/ringout/tui/style"
+	"example.org/ringout/tui/portrait"
 )
 
 // A drawing of fewer cells shows no place.
 const (
 	leastWidth  = 24
-	leastHeight = 6
+	leastHeight = 9
 )
 
 // A picture is the prop with the pixels that a check-out found wrong. It is a cache of
@@ -27,15 +27,15 @@ type picture struct {
 	lines         []string
 }
 
-// picture is the prop with the places still to mend of the entry shown; nil when it does
-// not fit.
+// picture is the prop with the places still to mend of the entry shown, or with the numbers of its runs;
+// nil when it does not fit.
 func (m Model) picture(width, height int) []string {
 	if m.prop == nil || width < leastWidth || height < leastHeight {
 		return nil
 	}
 	e, at := m.pictured()
 	rank, marked := m.places(e)
-	if marked == "" || m.prop.Bulb() {
+	if m.prop.Bulb() || marked == "" && canvas.Straight(m.prop) {
 		return m.drawn.Lines(m.style, m.prop, width, height)
 	}
 	p := m.placed
@@ -51,47 +51,47 @@ func (p *picture) same(q picture) bool {
 	return p.of == q.of && p.at == q.at && p.job == q.job && p.compared == q.compared && p.width == q.width && p.height == q.height
 }
 
-// placesDrawn is the prop with marked pixels below its legend.
+// legendRows are those of every legend: a drawing begins in the same row whatever it says.
+const legendRows = 2
+
+// placesDrawn is the prop with marked pixels, or with the numbers of its runs, below its legend.
 func (m Model) placesDrawn(rank []uint8, marked string, width, height int) []string {
-	names := func(c *canvas.Canvas) []canvas.Name {
-		named := append([]canvas.Name{m.markIn(c, marked, width)}, c.SignNames()...)
-		if c.Per() > 1 {
-			return append([]canvas.Name{canvas.Named(c.PlanName(m.prop.Pixels()).Brief)}, named...)
+	c := m.placedIn(width, height-legendRows)
+	first := []canvas.Name{c.PlanName(m.prop.Pixels())}
+	second := c.SignNames()
+	var lines []string
+	switch {
+	case marked == "":
+		rank, signs := portrait.Beginnings(m.style, m.prop)
+		if lines = c.SignRows(rank, signs); portrait.Numbers(c, lines, signs) {
+			first = append(first, portrait.Begins(m.prop))
+		} else {
+			lines = c.SignRows(make([]uint8, len(rank)), signs[:1])
 		}
-		return append(named, canvas.Named(canvas.PlanSign+" others"))
+	default:
+		lines = c.SignRows(rank, []string{canvas.PlanSign, m.style.Warn.Render(faultSign)})
+		if first = append(first, m.marked(marked)); c.Per() == 1 {
+			first, second = first[1:], append(second, canvas.Named(canvas.PlanSign+" others"))
+		}
 	}
-	below := func(legend int) *canvas.Canvas { return m.placedIn(width, height-legend) }
-	said := canvas.LegendRows(2, below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) { return width, names(c) })
-	if one, all := canvas.Legend(width, 1, names(below(1))...); all && (marked != worseMark || strings.Contains(one[0], m.marked(marked).Full)) {
-		said = 1 // no row for what is left over
+	return canvas.Under(m.legend(first, second, width), lines, height)
+}
+
+// legend is a legend of two rows: what is shown, then the direction of data and all other signs.
+func (m Model) legend(first, second []canvas.Name, width int) []string {
+	one, fits := canvas.Legend(width, 1, first...)
+	two, all := canvas.Legend(width, 1, second...)
+	out := append(one, two...)
+	if !fits || !all {
+		out, _ = canvas.Legend(width, legendRows, append(first, second...)...)
 	}
-	c := below(said)
-	legend, _ := canvas.Legend(width, said, names(c)...)
-	for i, l := range legend {
+	for i, l := range out {
 		before, after, of := strings.Cut(l, faultSign)
-		if legend[i] = m.style.Quiet.Render(before); of {
-			legend[i] += m.style.Warn.Render(faultSign) + m.style.Quiet.Render(after)
+		if out[i] = m.style.Quiet.Render(before); of {
+			out[i] += m.style.Warn.Render(faultSign) + m.style.Quiet.Render(after)
 		}
 	}
-	return canvas.Under(legend, c.SignRows(rank, []string{canvas.PlanSign, m.style.Warn.Render(faultSign)}), height)
-}
-
-// markIn is the name of the marks in a legend of a width: in short where the way then has its full name, as
-// on other pages.
-func (m Model) markIn(c *canvas.Canvas, marked string, width int) canvas.Name {
-	mark, rest := m.marked(marked), "    "+c.Way().Full+canvas.PlanSign+" others"
-	if marked != worseMark && c.Scale().Full == "" && style.Width(mark.Full+rest) > width && style.Width(mark.Brief+rest) <= width {
-		return canvas.Named(mark.Brief)
-	}
-	return mark
-}
-
-// inRows reports whether a prop that has a shape is drawn as rows in so little room.
-func (m Model) inRows(width, height int) bool {
-	if m.prop == nil || m.prop.Bulb() || canvas.Straight(m.prop) {
-		return false
-	}
-	return height < leastHeight || m.placedIn(width, height-1).Rows()
+	return out
 }
 
 // placedIn is the drawing in so many rows, or in one less, for an empty one above, where that costs no shape.
@@ -152,7 +152,7 @@ const fewMarks = 4
 // marked is a name of the marks in a legend, with the pixels and joints where they say what is worse and
 // are few.
 func (m Model) marked(name string) canvas.Name {
-	out := canvas.Name{Full: faultSign + " " + name, Brief: faultSign + " " + strings.TrimPrefix(name, "pixel ")}
+	out := canvas.Named(faultSign + " " + name)
 	if name != worseMark {
 		return out
 	}

@@ -19,9 +19,9 @@ import (
 func TestHistoryNewestFirst(t *testing.T) {
 	d, _ := newDesk(t, sample, 80, 21, termenv.Ascii)
 	page := d.page()
-	a, b, c := strings.Index(page, "3   23 November 2026 20:00"), strings.Index(page, "2   20 November 2025 21:10"), strings.Index(page, "1   20 November 2025 20:00")
+	a, b, c := strings.Index(page, "3   23 November 2026"), strings.Index(page, "2   20 November 2025"), strings.Index(page, "1   20 November 2025")
 	assert.True(t, 0 < a && a < b && b < c, page)
-	assert.Contains(t, page, "\n▸ 3   23 November 2026 20:00  fail, 2 answers, 1 left to mend")
+	assert.Contains(t, page, "\n▸ 3   23 November 2026  fail, 1 left to mend")
 	assert.Contains(t, d.flat(), "Due: left to mend since 23 November 2026: pixel 97 has lost its blue")
 	d.press("down")
 	assert.Contains(t, d.page(), "▸ 2 ")
@@ -83,7 +83,7 @@ func TestReadsAgainWhenSomethingWasRecorded(t *testing.T) {
 	d.feed(screen.RecordedMsg{Path: "elsewhere"})
 	assert.Equal(t, job, d.m.job)
 	d.feed(screen.RecordedMsg{Path: f.Path})
-	assert.Contains(t, d.page(), "▸ 4   25 November 2026 19:30  pass")
+	assert.Contains(t, d.page(), "▸ 4   25 November 2026  pass")
 	// An older reading that comes late changes nothing.
 	d.feed(readMsg{job: 1, err: fs.ErrPermission})
 	assert.Contains(t, d.page(), "▸ 4 ")

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/charmbracelet/x/ansi"
+
 	"example.org/ringout/tui/style"
 )
 
@@ -47,9 +49,15 @@ func (m Model) reminders() []reminder {
 // dueInShort are as many reminders as fit above the list.
 func (m Model) dueInShort(width int) []string {
 	all := m.reminders()
+	if m.failed != "" && len(all) > 0 { // there is nothing else to show
+		return m.labelled(all[0].label, all[0].text, width)
+	}
 	most := 4
-	if m.size.Height < roomyHeight {
+	switch {
+	case m.size.Height < airyHeight:
 		most = 2
+	case m.size.Height < roomyHeight:
+		most = 3
 	}
 	var out []string
 	for i, d := range all {
@@ -77,9 +85,9 @@ func (m Model) labelled(l label, text string, width int) []string {
 		look = m.style.Warn
 	}
 	if l.text == "" {
-		return style.Wrap(text, width)
+		return broken(style.Wrap(text, width), width)
 	}
-	lines := style.Wrap(l.text+" "+text, width-2)
+	lines := broken(style.Wrap(l.text+" "+text, width-2), width-2)
 	for i, line := range lines {
 		if i == 0 && strings.HasPrefix(line, l.text) {
 			lines[i] = look.Render(l.text) + line[len(l.text):]
@@ -88,4 +96,20 @@ func (m Model) labelled(l label, text string, width int) []string {
 		}
 	}
 	return lines
+}
+
+// broken are lines of which those with a path longer than a width are broken behind a folder of it.
+func broken(lines []string, width int) (out []string) {
+	width = max(2, width) // of the widest sign
+	for _, l := range lines {
+		for style.Width(l) > width {
+			head := ansi.Truncate(l, width, "")
+			if at := strings.LastIndexByte(head, '/'); at > 0 {
+				head = head[:at+1]
+			}
+			out, l = append(out, head), l[len(head):]
+		}
+		out = append(out, l)
+	}
+	return out
 }

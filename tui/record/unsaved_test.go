@@ -31,7 +31,7 @@ func TestANoteThatWasBegunIsKept(t *testing.T) {
 	require.NoError(t, err)
 
 	d = again(t, path)
-	assert.Contains(t, d.page(), "A note that was begun before is kept: n goes on with it.")
+	assert.Contains(t, d.flat(), "A note that was begun before is kept: n goes on with it.")
 	assert.Empty(t, d.m.Unsaved(), "it is on disk")
 	d.press("n")
 	assert.Contains(t, d.page(), "Note: resealed the outer▏")

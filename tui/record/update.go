@@ -95,8 +95,11 @@ func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 	return m, nil
 }
 
-// key walks the list, newest on top.
+// key walks the list, newest on top; an empty one is a text.
 func (listPage) key(m Model, is func(key.Binding) bool) Model {
+	if !m.listing() {
+		return m.scrolling(is)
+	}
 	last := len(m.history.Entries) - 1
 	switch {
 	case is(m.keys.Up):
@@ -137,9 +140,10 @@ func (duePage) key(m Model, is func(key.Binding) bool) Model { return m.scrollin
 
 // scrolling moves in a text that is longer than its room.
 func (m Model) scrolling(is func(key.Binding) bool) Model {
-	body := m.body(m.textWidth(m.size.Width - 2*edge))
-	_, left := style.Cut(body[m.top():], m.rows())
-	step := max(1, len(body)-m.top()-left)
+	left, _ := m.columns()
+	body := m.body(left)
+	_, hidden := style.Cut(body[m.top():], m.rows())
+	step := max(1, len(body)-m.top()-hidden)
 	switch {
 	case is(m.keys.Up):
 		m.scroll--
@@ -172,7 +176,7 @@ func (m Model) mouse(e tea.MouseMsg) Model {
 	case tea.MouseButtonLeft:
 		return m.clicked(e.Y)
 	}
-	if m.isList() {
+	if m.listing() {
 		m.at = min(len(m.history.Entries)-1, max(0, m.at-by))
 		return m
 	}
@@ -181,7 +185,8 @@ func (m Model) mouse(e tea.MouseMsg) Model {
 }
 
 func (m Model) clicked(y int) Model {
-	row := y - len(m.head(m.size.Width-2*edge))
+	left, _ := m.columns()
+	row := y - len(m.head(m.size.Width-2*edge)) - len(m.above(left))
 	if !m.isList() || row < 0 || row >= m.rows() {
 		return m
 	}
