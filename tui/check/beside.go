@@ -55,7 +55,7 @@ func (p textBesideDrawing) lines(m Model, width, height int) []string {
 	if p.draw != nil && height >= leastRows {
 		side = m.drawingBox().width
 	}
-	keep := 0 // rows of the page and of the drawing beside its text
+	keep := 0 // rows of the page and of the drawing beside or below its text
 	switch {
 	case side > 0:
 		text, drawn := p.beside(m, width, height, side)
@@ -70,7 +70,8 @@ func (p textBesideDrawing) lines(m Model, width, height int) []string {
 		page = append(page, style.Indent(p.drawing(m, width-2*edge, max(1, height-len(note))), edge-1)...)
 		page = append(page, style.Indent(note, edge)...)
 	default:
-		page = append(page, p.alone(m, width, height)...)
+		text, drawn := p.alone(m, width, height)
+		page, keep = append(page, text...), len(page)+drawn
 	}
 	page = append(page[:keep:keep], style.WithoutEnd(page[keep:])...) // rows that are left over stay empty at the foot of the page
 	for i := range page {
@@ -100,14 +101,20 @@ func (p textBesideDrawing) beside(m Model, width, height, side int) (lines []str
 	return lines, min(len(lines), above+len(draw))
 }
 
-// alone is the text, with p.below in the rows after it.
-func (p textBesideDrawing) alone(m Model, width, height int) []string {
+// alone is the text, with p.below in the rows after it, and the number of rows down to its foot.
+func (p textBesideDrawing) alone(m Model, width, height int) (lines []string, drawn int) {
 	text := p.text(width)
-	lines := scrolled(m.style, text.lines, text.cuts, p.scroll, width, height)
+	lines = scrolled(m.style, text.lines, text.cuts, p.scroll, width, height)
 	if said := len(text.lines) + 1; p.below != nil && said < height {
-		copy(lines[said:], p.below(width-2*edge, height-said))
+		below := p.below(width-2*edge, height-said)
+		for len(below) > 0 && strings.TrimSpace(below[len(below)-1]) == "" { // below its ground
+			below = below[:len(below)-1]
+		}
+		if len(below) > 0 {
+			drawn = said + copy(lines[said:], below)
+		}
 	}
-	return lines
+	return lines, drawn
 }
 
 // keyRows is how many rows the legend of a drawing beside a text has, the empty one below it

@@ -186,6 +186,9 @@ func besideGround(panel, line string) string {
 // leave enough of them.
 func answersInColumn(m Model, q query, chosen, width, rows int) (lines []string, zones []zone) {
 	lines, zones = q.answers(m.style, chosen, width, rows+airyFrom)
+	if q.typed != nil { // the readings stand below it
+		lines = style.WithoutEnd(lines)
+	}
 	least := 0
 	if q.side != nil {
 		least = 1 + openRows

@@ -27,7 +27,7 @@ type drawings struct {
 	long                            memo.Last[plannedKey, bool]
 	camera                          sheet // the plan beside a camera's picture
 	start                           portrait.Portrait
-	room                            memo.Last[legendRoom, int]
+	room                            memo.Last[legendRoom, legendPlace]
 	column                          columnRoom
 	drafts                          canvas.Drafts
 }
@@ -226,12 +226,12 @@ func (m scene) abreast(width int) int {
 // beside lays drawings side by side, each so wide, each with its whole legend. Where these
 // have no room the second names first what the other does not.
 func (m scene) beside(all []panel, each, width, height int) []string {
-	rows := m.legendRows(each, each, height-m.air)
+	rows, gap := m.legendRows(each, each, height-m.air)
 	var legends, drawings [][]string
 	var named []canvas.Name
 	spare := true // a row of all legends
 	for _, p := range all {
-		lines := p.lines(each, height-m.air-rows)
+		lines := p.lines(each, height-m.air-rows-gap)
 		l := p.legend(lines)
 		said, whole := l.lines(m, each, rows)
 		if !whole {
@@ -247,7 +247,7 @@ func (m scene) beside(all []panel, each, width, height int) []string {
 	}
 	out := make([]string, height)
 	for i := range all {
-		for k, line := range underLegend(legends[i], drawings[i], rows, spare && !m.shaped) {
+		for k, line := range underLegend(legends[i], drawings[i], rows+gap, (spare || gap > 0) && !m.shaped) {
 			if i > 0 {
 				out[k] += strings.Repeat(" ", columnGap)
 			}
@@ -285,9 +285,9 @@ const moreDrawings = " · v next"
 // first takes and leave a row free below.
 func stacked(m scene, all []panel, width, height int) []string {
 	var out []string
-	rows := 1
+	rows, gap := 1, 0
 	if height > 1 {
-		rows = m.legendRows(width, width, height)
+		rows, gap = m.legendRows(width, width, height)
 	}
 	need := 0
 	for _, p := range all {
@@ -298,14 +298,14 @@ func stacked(m scene, all []panel, width, height int) []string {
 		if room < 2 || need > 0 && room <= need {
 			break
 		}
-		lines := style.WithoutEnd(slices.Clone(p.lines(width, room-rows)))
-		more := need == 0 && len(all) > 1 && !m.typing && room <= 2*(rows+len(lines))+1
+		lines := style.WithoutEnd(slices.Clone(p.lines(width, room-rows-gap)))
+		more := need == 0 && len(all) > 1 && !m.typing && room <= 2*(rows+gap+len(lines))+1
 		if need > 0 {
 			out = append(out, "")
 		}
 		said := p.stackedLegend(m, lines, width, rows, more)
-		out = append(out, style.WithoutEnd(underLegend(said, lines, rows, said[rows-1] == ""))...)
-		need = rows + len(lines)
+		out = append(out, style.WithoutEnd(underLegend(said, lines, rows+gap, gap > 0 || said[rows-1] == ""))...)
+		need = rows + gap + len(lines)
 	}
 	for len(out) < height {
 		out = append(out, "")

@@ -93,9 +93,29 @@ type legendRoom struct {
 
 // legendRows is how many rows the legend of a drawing of light so wide has where its own room
 // may be less, whatever it shows, so that drawings keep their place: as many as it takes, if
-// the drawing loses nothing by it.
-func (m scene) legendRows(width, room, height int) int {
-	return m.draw.room.Get(legendRoom{m.sub, width, room, height}, func() int { return m.newLegendRows(width, room, height) })
+// the drawing loses nothing by it. gap is how many empty rows stand below it, besides those that the
+// drawing leaves.
+func (m scene) legendRows(width, room, height int) (rows, gap int) {
+	at := m.draw.room.Get(legendRoom{m.sub, width, room, height}, func() legendPlace {
+		return legendPlace{m.newLegendRows(width, room, height), m.gapBelow(width, height)}
+	})
+	return at.rows, at.gap
+}
+
+// A legendPlace is the rows of a legend, and how many empty ones stand below it.
+type legendPlace struct{ rows, gap int }
+
+// gapBelow is 1 for a drawing in rows on a small page, below a legend of one row, unless a mark would
+// cover more pixels then.
+func (m scene) gapBelow(width, height int) int {
+	if m.sub.Bulb() || m.shaped || hasRoom(m.size.Width, m.size.Height) || height < 1+1+len(m.sub.Runs) {
+		return 0
+	}
+	now, then := m.laidOut(nil, width, height-1, false), m.laidOut(nil, width, height-1-1, false)
+	if !now.Rows() || !then.Rows() || then.Per() > now.Per() {
+		return 0
+	}
+	return 1
 }
 
 // newLegendRows is legendRows, worked out.

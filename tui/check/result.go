@@ -298,11 +298,18 @@ func (p resultPage) planIn(m Model, width, height int) []string {
 
 // countedIn is the prop as planned with all its pixels lit, as they were counted, below its legend.
 func (m Model) countedIn(width, height int) []string {
-	sc, keys := m.scene(), min(keyRows, height-leastDrawn+1)
-	drawn := canvas.Best(m.of.sub, nil, width, height-keys, m.style.Depth)
+	sc, keys, foot := m.scene(), min(keyRows, height-leastDrawn+1), 0
+	if m.style.Depth != style.Letters {
+		foot = 1 // of the ground
+	}
+	drawn := canvas.Best(m.of.sub, nil, width, height-keys-foot, m.style.Depth)
 	if drawn.Rows() {
-		keys = 1
-		drawn = canvas.New(m.of.sub, nil, canvas.Rows, width, height-keys, m.style.Depth)
+		rows := func(height int) *canvas.Canvas {
+			return canvas.New(m.of.sub, nil, canvas.Rows, width, height, m.style.Depth)
+		}
+		if drawn = rows(height - keys); rows(height-1).Per() < drawn.Per() { // pixels matter more than the row below the legend
+			keys, drawn = 1, rows(height-1)
+		}
 	}
 	m.draw.found = sheet{c: drawn, width: width, height: height - keys, used: []string{litSign}}
 	lines := withoutStart(style.WithoutEnd(drawn.Signs(make([]uint8, m.of.sub.Pixels()), m.draw.found.used)))
@@ -310,6 +317,6 @@ func (m Model) countedIn(width, height int) []string {
 	if keys > 1 && len(said)+len(lines) < height {
 		said = append(said, "")
 	}
-	out, _ := canvas.Panel(m.style, append(said, lines...), width, height-len(said)-len(lines))
+	out, _ := canvas.Panel(m.style, append(said, lines...), width, min(1, height-len(said)-len(lines)))
 	return out
 }

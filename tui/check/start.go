@@ -394,9 +394,7 @@ func (p partsPage) where(m Model, width, height int) []string {
 	m.draw.part.used[sound] = sc.style.AccentSign().Render(chosenSign)
 	lines := c.Signs(rank, m.draw.part.used)[first:after]
 	said, _ := legend{said: []canvas.Name{canvas.Named(chosenSign + " this one")}, sheet: &m.draw.part, drawn: lines}.lines(sc, width, keyRows)
-	for len(said) < keyRows {
-		said = append(said, "")
-	}
-	out, _ := canvas.Panel(m.style, append(said, lines...), width, min(1, height-keyRows-len(lines)))
+	out := canvas.Under(said, lines, height)
+	out, _ = canvas.Panel(m.style, out, width, min(1, height-len(out)))
 	return out
 }

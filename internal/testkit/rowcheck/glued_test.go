@@ -1,0 +1,26 @@
+package rowcheck
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+func TestGlued(t *testing.T) {
+	rest := strings.Repeat("\n", leastRows)
+	rows := []struct{ page, want string }{
+		{"a\n\n  … more below: ↓", ""},
+		{"a\n  … more below: ↓", `no empty row above "… more below"`},
+		{"                   ○ ○\n  … 3 more below      ○○○", ""}, // what is above is beside it
+		{"Should show  ▶ data in\n\n  1▶○○○○", ""},
+		{"Should show  ▶ data in\n  1▶○○○○", `no empty row between "Should show  ▶ data in" and "1▶○○○○"`},
+		{"Should show  ▶ data in\nR red  W white\n  R W W", `no empty row between "R red  W white" and "R W W"`},
+		{"text    ▶ in, › on\nmore of the text\nand more", ""},
+		{"▶ in, › on\n             ○ ○ ○", ""}, // not below it
+	}
+	for _, r := range rows {
+		assert.Equal(t, r.want, strings.Join(Glued(strings.Split(r.page+rest, "\n")), "\n"), "%q", r.page)
+		assert.Empty(t, Glued(strings.Split(r.page, "\n")), "a low page")
+	}
+}
