@@ -45,18 +45,19 @@ func (d *Dots) At(column, row int) string {
 	return ""
 }
 
-// Sketch draws a prop as it lies in width x height cells, a dot a pixel and a sign in the cell of each
-// pixel that has one; nil where the prop file does not say how it lies. It is for places, where there
-// is no room for a drawing of pixels.
+// Sketch draws a prop as it lies in width x height cells, a dot a pixel, a sign in the cell of each
+// pixel that has one, and the way of the data; nil where the prop file does not say how it lies. It is
+// for places, where there is no room for a drawing of pixels.
 func Sketch(p *prop.Prop, width, height int, signs map[int]string, dots func(...string) string) []string {
 	if shapeless(p) || width < 1 || height < 1 {
 		return nil
 	}
-	at, d, over := sketched(p, width, height), NewDots(width, height), map[[2]int]string{}
+	at, d := sketched(p, width, height), NewDots(width, height)
+	over := sketchedWay(p, at)
 	for i, pt := range at {
 		d.Put(pt.X, pt.Y)
 		if s := signs[i]; s != "" {
-			over[[2]int{int(pt.X), int(pt.Y)}] = s
+			over[cellOf(pt)] = s
 		}
 	}
 	out := make([]string, height)
@@ -76,6 +77,47 @@ func Sketch(p *prop.Prop, width, height int, signs map[int]string, dots func(...
 	}
 	return out
 }
+
+// sketchedWay are the arrowheads of a sketch by column and row, MinHeads a run where there are cells, in
+// the place of dots, and the triangle before the first pixel, which may have a sign of its own.
+func sketchedWay(p *prop.Prop, at []prop.Point) map[[2]int]string {
+	over, first := map[[2]int]string{}, 0
+	for _, run := range p.Runs {
+		here := at[first : first+run.Pixels]
+		way := make([]spotAt, len(here))
+		for i, pt := range here {
+			way[i] = spotAt{pt.X, 2 * pt.Y}
+		}
+		if first == 0 && len(here) > 0 {
+			to := along(way, 0).sector(len(triangles))
+			back := [][2]int{{-1, 0}, {0, -1}, {1, 0}, {0, 1}}[to]
+			over[[2]int{max(0, int(here[0].X)+back[0]), max(0, int(here[0].Y)+back[1])}] = triangles[to]
+		}
+		for k := range MinHeads {
+			if i, ok := freeDot(here, (2*k+1)*len(here)/(2*MinHeads), over); ok {
+				over[cellOf(here[i])] = arrows[along(way, i).sector(len(arrows))]
+			}
+		}
+		first += run.Pixels
+	}
+	return over
+}
+
+// freeDot is the pixel of a run nearest to pixel i, at most a third of the run's stretch between
+// arrowheads away, in whose cell no sign stands.
+func freeDot(run []prop.Point, i int, over map[[2]int]string) (int, bool) {
+	for far := range max(1, len(run)/(3*MinHeads)) {
+		for _, j := range []int{i + far, i - far} {
+			if j >= 0 && j < len(run) && over[cellOf(run[j])] == "" {
+				return j, true
+			}
+		}
+	}
+	return 0, false
+}
+
+// cellOf is the column and the row of a place in a sketch.
+func cellOf(pt prop.Point) [2]int { return [2]int{int(pt.X), int(pt.Y)} }
 
 // sketched is where each pixel lies in width x height cells, in data order.
 func sketched(p *prop.Prop, width, height int) (out []prop.Point) {

@@ -48,6 +48,11 @@ func TestSketch(t *testing.T) {
 		assert.True(t, high || wide == size[0], "%v", size)
 		assert.InDelta(t, float64(wide)/2, asked.X, 1, "%v", size)
 		assert.Less(t, asked.Y, max(1, float64(size[1])/3), "%v", size)
+		if all := strings.Join(lines, ""); size[0] > 9 && size[1] > 6 { // else signs share cells
+			assert.Contains(t, all, "▶"+Asked, "%v: data enters before pixel 1", size)
+			heads := strings.FieldsFunc(all, func(r rune) bool { return !strings.ContainsRune(strings.Join(arrows, ""), r) })
+			assert.Equal(t, MinHeads*3, utf8.RuneCountInString(strings.Join(heads, "")), "%v", size)
+		}
 	}
 	assert.Nil(t, Sketch(prop.BuoyLamp(), 0, 5, nil, as), "no room")
 }
