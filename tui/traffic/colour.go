@@ -56,14 +56,27 @@ func (m Model) onGround(sign string) string {
 	return out[0]
 }
 
-// nameCells is the room for the longest name of a colour.
-const nameCells = len("dim magenta")
+// leastName is the least room for the names of lights.
+const leastName = len("dim white")
+
+// longestLight is the room for the longest name of a light of the prop, and of what we send: not less than
+// it was, so that columns keep their places.
+func (m Model) longestLight() int {
+	longest := max(leastName, m.nameCells)
+	for _, p := range m.light.Pixels {
+		for _, c := range []patterns.Colour{p.Shown, p.Yours} {
+			_, name := m.seen(c)
+			longest = max(longest, len(name))
+		}
+	}
+	return longest
+}
 
 // A paint is how much is said of a light beside its mark and name.
 type paint struct{ values bool }
 
-// lightCells is the room for the mark of a light and its name.
-func (m Model) lightCells() int { return markCells + nameCells }
+// lightCells is the room for the mark of a light and its name, but for the first cell of ground.
+func (m Model) lightCells() int { return markCells + 1 + max(leastName, m.nameCells) }
 
 // width is what a light takes, in cells.
 func (p paint) width(m Model) int {
@@ -83,10 +96,13 @@ func (m Model) colour(c patterns.Colour, p paint, vary bool) string {
 	return m.described(m.mark(c), c, p)
 }
 
-// described is a light behind a mark and a cell of ground.
+// described is a light behind a mark on its ground, from which the name is a cell apart.
 func (m Model) described(mark string, c patterns.Colour, p paint) string {
 	_, name := m.seen(c)
 	text := mark + name
+	if m.style.Depth != style.Letters {
+		text = mark + " " + name
+	}
 	if !p.values {
 		return text
 	}

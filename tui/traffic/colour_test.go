@@ -1,6 +1,8 @@
 package traffic
 
 import (
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -148,4 +150,39 @@ func TestShortTitlesAreWordsOfTheFullOnes(t *testing.T) {
 			assert.Contains(t, strings.Fields(strings.ToLower(n.Full)), w)
 		}
 	}
+}
+
+// The ground of a swatch touches neither the word before it nor the one after it, where names of lights are no
+// longer than "dim white".
+func TestSwatchesStandApartFromWords(t *testing.T) {
+	for _, p := range []*prop.Prop{prop.Porthole(), prop.BuoyLamp()} {
+		sent := screen.SnapshotMsg(show.Snapshot{Sent: slices.Repeat(patterns.Frame{{R: 51, G: 51, B: 51}}, p.Pixels()), Level: 0.2, At: evening})
+		for _, size := range [][2]int{{50, 17}, {80, 21}, {120, 37}, {160, 47}, {200, 57}} {
+			rival := talker{cid: 2, name: "Pier PC", from: "10.0.0.7:5568", priority: 150, universes: []protocol.Universe{protocol.Universe(p.Address.Universe)}, levels: ramp(432, 2)}
+			m := feed(New(styles(termenv.TrueColor), nil), screen.ReadyMsg{Prop: p}, sent, screen.TrafficMsg(evenings(you(), rival)))
+			for view := range 4 {
+				for _, line := range strings.Split(m.View(size[0], size[1]), "\n") {
+					assert.NotRegexp(t, `[^ ▦]▦{1,4}( |$)|(^| )▦{1,4}[^ ▦]|[^ ▦]▦{1,4}[^ ▦]`, onGround(line), "%v at %v, view %d", p.Name, size, view)
+				}
+				m = press(m, "v")
+			}
+		}
+	}
+}
+
+// onGround is a line with a ▦ for each cell that has a ground.
+func onGround(line string) string {
+	var b strings.Builder
+	ground := false
+	for _, c := range regexp.MustCompile("(?s)\x1b\\[([0-9;]*)m|.").FindAllStringSubmatch(line, -1) {
+		switch {
+		case strings.HasPrefix(c[0], "\x1b"):
+			ground = ground && c[1] != "0" || strings.Contains(c[1], "48;")
+		case ground:
+			b.WriteString("▦")
+		default:
+			b.WriteString(c[0])
+		}
+	}
+	return b.String()
 }

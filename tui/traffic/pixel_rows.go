@@ -26,15 +26,17 @@ func (m Model) pixelRows(width int) (head string, rows []string, wide int) {
 	for _, c := range cols {
 		free -= c.width
 	}
-	last := min(1, max(0, 2-gap), max(0, free)) // what we send stands apart from the values before it
+	apart := make([]int, len(cols)) // the ground of a light from the words before it, the last first
+	for i := len(cols) - 1; i > 0 && gap == 1 && free > 0; i-- {
+		if cols[i].light {
+			apart[i], free = 1, free-1
+		}
+	}
 	cells := func(text func(pixelColumn) string) string {
 		var b strings.Builder
 		for i, c := range cols {
-			if i == len(cols)-1 {
-				b.WriteString(strings.Repeat(" ", last))
-			}
 			if i > 0 && c.light {
-				b.WriteString(strings.Repeat(" ", gap-1)) // its first cell is ground
+				b.WriteString(strings.Repeat(" ", gap-1+apart[i])) // its first cell is ground
 				b.WriteString(style.Cell(text(c), c.width+1))
 				continue
 			}

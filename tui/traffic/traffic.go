@@ -65,6 +65,7 @@ type Model struct {
 	light     traffic.Light
 	draw      *drawings
 	has       [patterns.NumChannels]bool // channels of the prop's pixels
+	nameCells int                        // room for the names of lights
 	rows      []row
 	universes []protocol.Universe
 	version   int // changed with everything that View reads
@@ -98,7 +99,7 @@ func (m Model) takeReady(msg screen.ReadyMsg) Model {
 	m.patch, _ = prop.PatchFor(msg.Prop) // the show has refused a bad one
 	m.snap, m.any, m.news, m.heard, m.held = show.Snapshot{}, false, traffic.News{}, false, false
 	m.universe, m.row, m.top = 0, -1, 0
-	m.draw, m.has = &drawings{}, [patterns.NumChannels]bool{}
+	m.draw, m.has, m.nameCells = &drawings{}, [patterns.NumChannels]bool{}, 0
 	for _, ch := range msg.Prop.Chip.Order.Channels() {
 		m.has[ch] = true
 	}
@@ -178,6 +179,7 @@ func (m Model) digest() Model {
 	m.version++
 	chosen := m.chosen()
 	m.light = m.lightUp()
+	m.nameCells = m.longestLight()
 	m.rows = m.makeRows()
 	m.row = slices.IndexFunc(m.rows, func(r row) bool { return chosen != nil && r.key == chosen.key })
 	m.universes = m.listUniverses()
