@@ -227,24 +227,18 @@ func (m scene) abreast(width int) int {
 // have no room the second names first what the other does not.
 func (m scene) beside(all []panel, each, width, height int) []string {
 	rows, gap := m.legendRows(each, each, height-m.air)
-	var legends, drawings [][]string
-	var named []canvas.Name
-	spare := true // a row of all legends
+	var own []legend
+	var drawings [][]string
 	for _, p := range all {
 		lines := p.lines(each, height-m.air-rows-gap)
-		l := p.legend(lines)
-		said, whole := l.lines(m, each, rows)
-		if !whole {
-			l.before = named
-			said, _ = l.lines(m, each, rows)
-			named = append(named, l.saidIn(said)...)
-		}
-		spare = spare && len(said) < rows
+		own = append(own, p.legend(lines))
 		if m.air > 0 {
 			lines = append([]string{""}, lines...)
 		}
-		legends, drawings = append(legends, said), append(drawings, lines)
+		drawings = append(drawings, lines)
 	}
+	legends := m.legends(own, each, rows)
+	spare := !slices.ContainsFunc(legends, func(said []string) bool { return len(said) == rows }) // a row of all legends
 	out := make([]string, height)
 	for i := range all {
 		for k, line := range underLegend(legends[i], drawings[i], rows+gap, (spare || gap > 0) && !m.shaped) {

@@ -22,6 +22,7 @@ type legend struct {
 	drawn []string // the lines of the drawing
 
 	before []canvas.Name // what a legend beside it has said: these come last
+	brief  bool          // the way of the data is in its short form, as beside it
 }
 
 // names are all that the legend says, most needed first.
@@ -53,12 +54,57 @@ func (l legend) names(lit bool) []canvas.Name {
 // lines are the legend in as many rows at most, and whether all of it has room there.
 func (l legend) lines(m scene, width, rows int) ([]string, bool) {
 	names := l.names(l.sheet.lit(m))
+	if l.brief {
+		names = slices.Clone(names)
+		names[slices.Index(names, l.way())] = canvas.Named(l.way().Brief)
+	}
 	slices.SortStableFunc(names[1:], func(a, b canvas.Name) int { return cmp.Compare(l.again(a), l.again(b)) })
 	out, all := canvas.Legend(width, rows, names...)
 	for i := range out {
 		out[i] = m.keyLine(out[i], l.sheet)
 	}
 	return out, all
+}
+
+// way explains the way of the data in the drawing.
+func (l legend) way() canvas.Name {
+	if l.sheet.c == nil {
+		return canvas.Name{}
+	}
+	return l.sheet.c.Way()
+}
+
+// legends are the lines of legends side by side. Where one has no room for all, it names first
+// what those before it do not; the way of the data has one form in all.
+func (m scene) legends(all []legend, each, rows int) (out [][]string) {
+	for _, brief := range []bool{false, true} {
+		var named []canvas.Name
+		out = nil
+		for _, l := range all {
+			l.brief = brief && l.way().Full != ""
+			said, whole := l.lines(m, each, rows)
+			if !whole {
+				l.before = named
+				said, _ = l.lines(m, each, rows)
+				named = append(named, l.saidIn(said)...)
+			}
+			out = append(out, said)
+		}
+		if full, short := m.wayIn(all, out); !full || !short {
+			break
+		}
+	}
+	return out
+}
+
+// wayIn reports whether the way of the data is named in full in one of these legends, and in short.
+func (m scene) wayIn(all []legend, lines [][]string) (full, short bool) {
+	for i, l := range all {
+		text, way := ansi.Strip(strings.Join(lines[i], "  ")), l.way()
+		full = full || way.Full != "" && strings.Contains(text, way.Full)
+		short = short || way.Brief != way.Full && strings.Contains(text, way.Brief)
+	}
+	return full, short
 }
 
 // saidIn are the names that lines of this legend have room for.
