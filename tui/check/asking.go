@@ -20,6 +20,7 @@ type query struct {
 	large          []string // the question in ever fewer words; empty for none
 	question, hint string
 	needed         bool // the hint names keys: it is on the lowest page too
+	filling        bool // the hint is said only in a row that would be empty else
 	items          []item
 	typed          func(width int) []string       // a line being typed and its keys, in place of items; nil for none
 	typing         bool                           // such a line can be begun: its rows are kept free
@@ -141,7 +142,7 @@ func fullText(m Model, q query, width, height int) (lines []string) {
 	for _, l := range question {
 		lines = append(lines, "  "+m.style.Strong.Render(l))
 	}
-	if q.hint == "" || height < 19 && !q.needed {
+	if q.hint == "" || height < 19 && !q.needed || q.filling && len(lines) >= m.textRows() {
 		return lines
 	}
 	hint, last := style.WrapKeys(words.Sentence(q.hint), width-2*edge, m.style.Quiet, m.style.Accent), len(lines)-1

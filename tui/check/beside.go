@@ -80,25 +80,24 @@ func (p textBesideDrawing) lines(m Model, width, height int) []string {
 	return append(page, foot...)
 }
 
-// beside is the text with the drawing at its right, in the place that drawings have on all
-// pages, and the number of rows down to the foot of the drawing.
+// beside is the text with the drawing at its right, both from the same row on and the drawing as large
+// as on all pages, and the number of rows down to the foot of the drawing.
 func (p textBesideDrawing) beside(m Model, width, height, side int) (lines []string, drawn int) {
 	room, b := width-side-2*edge, m.drawingBox()
 	text := p.text(room)
 	lines = scrolled(m.style, text.lines, text.cuts, p.scroll, room, height)
-	above := max(0, min(b.top-len(titleLines(m.style, width, m.size.Height, p.large)), height-b.height))
 	draw := p.drawing(m, side, min(b.height, height))
 	for len(draw) > 0 && (draw[len(draw)-1] == "" || m.style.Depth == style.Letters && style.Blank(draw[len(draw)-1])) { // below its ground
 		draw = draw[:len(draw)-1]
 	}
 	for i := range lines {
 		line := ""
-		if k := i - above; k >= 0 && k < len(draw) {
-			line = draw[k]
+		if i < len(draw) {
+			line = draw[i]
 		}
 		lines[i] = style.Cell(lines[i], room) + strings.Repeat(" ", edge-1) + line
 	}
-	return lines, min(len(lines), above+len(draw))
+	return lines, min(len(lines), len(draw))
 }
 
 // alone is the text, with p.below in the rows after it, and the number of rows down to its foot.
@@ -153,7 +152,8 @@ const narrow = 70
 // leastRows is the height from which on a page has a drawing beside its text.
 const leastRows = 5
 
-// A box is the place of the drawing beside a text, its legend counted.
+// A box is the place of the drawing beside a text, its legend counted. On a page of smaller large words it
+// begins where the text does.
 type box struct{ col, top, width, height int }
 
 // drawingBox is that place on all pages of a window, below the largest title that there is and

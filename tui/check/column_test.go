@@ -155,7 +155,11 @@ func rowPlace(t *testing.T, e *evening, size [2]int) (string, *canvas.Canvas) {
 			if size[0] < narrow && e.m.draw.does.c != nil {
 				c = e.m.draw.does.c
 			}
-			assert.Equal(t, size[0] >= narrow, style.Blank(lines[y-2]), "above the legend at %v", size)
+			legend := y - 1
+			if style.Blank(lines[legend]) { // where the rows are enough
+				legend--
+			}
+			assert.Equal(t, size[0] >= narrow, style.Blank(lines[legend-1]), "above the legend at %v", size)
 			return fmt.Sprint(len(c.Lines()), " rows, the first in ", y), c
 		}
 	}

@@ -15,6 +15,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/testkit/rowcheck"
+	"example.org/ringout/tui/style"
 )
 
 // rowPages are the pages whose rows are judged: all visits, and some that no visit reaches.
@@ -52,6 +53,7 @@ func TestRowsOfPages(t *testing.T) {
 			for _, size := range sizes {
 				e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
 				view := ansi.Strip(e.m.View(size[0], rowsOf(size)))
+				assert.False(t, style.Blank(strings.SplitN(view, "\n", 2)[0]), "%v: an empty row at the top:\n%s", size, view)
 				faults := rowcheck.Faults(strings.Split(view, "\n"), 1)
 				if name != "pennant" || size[1] > 24 { // two drawings of six rows leave none
 					faults = append(faults, rowcheck.Glued(strings.Split(view, "\n"))...)
@@ -150,4 +152,29 @@ func lastBeforeMore(view string, room int) string {
 		}
 	}
 	return ""
+}
+
+// A text below large words and the drawing beside it begin in the same row, one below the words' empty one.
+func TestTextAndDrawingBeginTogether(t *testing.T) {
+	seen := 0
+	for name, open := range rowPages() {
+		e := open(t)
+		for _, size := range sizes[1:] {
+			e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
+			p, result := e.m.page.(resultPage)
+			if !on[findingPage](e.m) && !on[suspectsPage](e.m) && !(result && p.marked(e.m)) {
+				continue
+			}
+			lines, column := strings.Split(ansi.Strip(e.m.View(size[0], rowsOf(size))), "\n"), e.m.drawingBox().col
+			row := 0
+			for rowcheck.Large(lines[row]) || row > 0 && rowcheck.Large(lines[row-1]) {
+				row++
+			}
+			cells := []rune(lines[row])
+			assert.NotEmpty(t, strings.TrimSpace(string(cells[:column-edge])), "%s at %v: the text", name, size)
+			assert.NotEmpty(t, strings.TrimSpace(string(cells[column-edge:])), "%s at %v: the drawing", name, size)
+			seen++
+		}
+	}
+	assert.Greater(t, seen, 30)
 }

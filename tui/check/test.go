@@ -230,6 +230,8 @@ func (p testPage) query(m Model) query {
 	q := query{progress: s.Progress, large: s.Large, question: style.Clean(s.Question), hint: s.Hint, items: m.demo.items(m, p)}
 	if hint := m.demo.hint(m, p); hint != "" {
 		q.hint = hint
+	} else if q.hint == "" && p.trial.Kind() == single.Flex {
+		q.filling, q.hint = true, "watch all the light after the joint while you bend"
 	}
 	if small := !hasRoom(m.size.Width, m.size.Height); s.Brief != "" && small && (m.size.Width < narrow || s.Typed == single.VoltsLine) {
 		q.question = s.Brief
