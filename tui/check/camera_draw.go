@@ -21,13 +21,12 @@ type frame struct {
 	x0, y0, cell             float64 // of the first cell, in camera pixels
 }
 
-// above the picture are the steps and what its signs mean, an empty row between them
-// where there is room.
+// above the picture are the steps and what its signs mean, an empty row after each where there is room.
 func drawnFrom(height int) int {
 	if height < lowPage {
 		return 2
 	}
-	return 3
+	return 4
 }
 
 // below the picture are large words and the text, an empty row before each. While places are marked it
@@ -121,7 +120,11 @@ func (s proofState) picture(m Model, step int, below string, large []string, wid
 	for y := range drawn {
 		drawn[y] = strings.Repeat(" ", f.left) + s.row(m.style, f, y, signs)
 	}
-	out = append(append(out, s.caption(m, width, strings.ContainsAny(strings.Join(drawn, ""), shades[1:]))), drawn...)
+	out = append(out, s.caption(m, width, strings.ContainsAny(strings.Join(drawn, ""), shades[1:])))
+	if height >= lowPage {
+		out = append(out, "")
+	}
+	out = append(out, drawn...)
 	s.besidePlan(m, out[drawnFrom(height):], width)
 	rows, look := letterRows(height), m.style.ForVerdict(false, s.proof.Step == steps.Aim && s.view.Sight.Ready())
 	if m.note != "" {
@@ -231,8 +234,8 @@ func (s proofState) laidPlan(m Model, width, height int) {
 	f := s.frame(width, height)
 	if cols := min(f.columns, wide-2*edge); d.c == nil || d.width != cols || d.height != f.rows || !d.c.Fits(canvas.Planned(m.bench.prop)) {
 		best := canvas.Best(m.bench.prop, nil, cols, f.rows, m.style.Depth)
-		if below := canvas.Best(m.bench.prop, nil, cols, f.rows-1, m.style.Depth); below.Rows() == best.Rows() && below.Per() == best.Per() && (below.Rows() || below.Clear()) {
-			best = below // an empty row is below the caption
+		if below := canvas.Best(m.bench.prop, nil, cols, f.rows-1, m.style.Depth); height < lowPage && below.Rows() == best.Rows() && below.Per() == best.Per() && (below.Rows() || below.Clear()) {
+			best = below // an empty row is below the caption where the page has none
 		}
 		sketch := (best.Rows() || !best.Clear()) && canvas.Sketch(m.bench.prop, cols, f.rows, nil, m.style.Quiet.Render) != nil
 		*d = sheet{c: best, width: cols, height: f.rows, sketch: sketch}

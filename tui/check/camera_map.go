@@ -229,8 +229,8 @@ func (p mapPage) layoutIn(m Model, width, height, rows int) mapLayout {
 			l.rows, l.text = max(1, rows-1)-half, max(1, half-key+1)
 		}
 		l.drawn = mapDrawn(m, wide, l.rows)
-		if l.rows > 1 && l.drawn.Rows() {
-			if low := mapDrawn(m, wide, l.rows-1); low.Rows() && low.Per() == l.drawn.Per() {
+		if l.rows > 1 {
+			if low := mapDrawn(m, wide, l.rows-1); low.Rows() == l.drawn.Rows() && low.Per() == l.drawn.Per() && (low.Rows() || low.Clear() == l.drawn.Clear()) {
 				l.drawn = low // an empty row sets it apart
 			}
 		}
@@ -257,20 +257,16 @@ func mapDrawn(m Model, width, height int) *canvas.Canvas {
 	return best
 }
 
-// signs are the lines of the map, one free line above where there is one. In rows those of a
-// run stand close together, and what is left over is below.
+// signs are the lines of the map with an empty one before the text below, and one above, where there is
+// room.
 func (p mapPage) signs(m Model, l mapLayout) []string {
-	ranks, signs := p.ranks(), mapSigns(m.style, p.many())
-	if !l.drawn.Rows() {
-		return l.drawn.FromTop(l.drawn.Signs(ranks, signs))
+	lines := l.drawn.SignRows(p.ranks(), mapSigns(m.style, p.many()))
+	free := l.rows - len(lines)
+	if !l.beside && free > 0 {
+		lines, free = append(lines, ""), free-1
 	}
-	lines := l.drawn.SignRows(ranks, signs)
-	switch {
-	case len(lines) >= l.rows:
-	case l.beside:
+	if free > 0 {
 		lines = append([]string{""}, lines...)
-	default: // the text is below
-		lines = append(lines, "")
 	}
 	return lines
 }

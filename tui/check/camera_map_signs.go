@@ -29,19 +29,20 @@ func mapSigns(st style.Styles, many bool) []string {
 // many reports whether so many places are not as planned that each has no need to stand out.
 func (p mapPage) many() bool { return 4*p.weighed.Wrong() > len(p.weighed.Result.Places) }
 
-// mapKey names the signs on the map, with their numbers.
+// mapKey names the signs on the map, with their numbers; in short without that of places as planned, which
+// the headline says.
 func (p mapPage) mapKey(st style.Styles, brief bool) (out []string) {
-	right := "as planned"
-	if brief {
-		right = "right"
-	}
 	names := []struct {
 		v    eyes.Verdict
 		text string
-	}{{eyes.Right, right}, {eyes.Other, "other"}, {eyes.Lost, "colour lost"}, {eyes.NoLight, "dark"}, {eyes.Always, "always lit"}, {eyes.Unsteady, "unsteady"}, {eyes.Unknown, "unread"}, {eyes.Nothing, "left empty"}}
+	}{{eyes.Right, "as planned"}, {eyes.Other, "other"}, {eyes.Lost, "colour lost"}, {eyes.NoLight, "dark"}, {eyes.Always, "always lit"}, {eyes.Unsteady, "unsteady"}, {eyes.Unknown, "unread"}, {eyes.Nothing, "left empty"}}
 	signs := mapSigns(st, p.many())
 	for _, n := range names {
-		if p.weighed.Counts[n.v] > 0 {
+		switch {
+		case p.weighed.Counts[n.v] == 0:
+		case n.v == eyes.Right && brief:
+			out = append(out, signs[mapRanks[n.v]]+" "+n.text)
+		default:
 			out = append(out, fmt.Sprintf("%s %s %d", signs[mapRanks[n.v]], n.text, p.weighed.Counts[n.v]))
 		}
 	}
@@ -67,8 +68,8 @@ func (p mapPage) legend(st style.Styles, drawn *canvas.Canvas, width int) (lines
 func inRows(parts []string, width int) (lines []string) {
 	for _, part := range parts {
 		last := len(lines) - 1
-		if last >= 0 && style.Width(lines[last]+"   "+part) <= width {
-			lines[last] += "   " + part
+		if last >= 0 && style.Width(lines[last]+"  "+part) <= width {
+			lines[last] += "  " + part
 			continue
 		}
 		lines = append(lines, part)
