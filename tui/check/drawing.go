@@ -25,6 +25,7 @@ type drawings struct {
 	shownOf                         memo.Last[faultKey, faultLight]
 	planned                         memo.Last[plannedKey, []string]
 	long                            memo.Last[plannedKey, bool]
+	own                             memo.Last[plannedKey, bool]
 	camera                          sheet // the plan beside a camera's picture
 	start                           portrait.Portrait
 	room                            memo.Last[legendRoom, legendPlace]

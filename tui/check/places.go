@@ -262,6 +262,10 @@ func (m scene) markFirstBad(rank []uint8) {
 // placeRanks are the ranks of pixels by a test.
 func (m scene) placeRanks(r single.Result) []uint8 {
 	rank := make([]uint8, m.sub.Pixels())
+	if r.Good && r.Number == len(rank) { // all were counted
+		fill(rank, show.Span{First: 0, Last: len(rank) - 1}, sound)
+		return rank
+	}
 	fillAll(rank, r.OrHere, maybe)
 	fillAll(rank, r.Here, likely)
 	unmarkAll(rank)

@@ -101,7 +101,7 @@ func (p resultPage) next(m Model) (single.Kind, bool) {
 }
 
 func (p resultPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
-	width, height := textRoom(m, p.marked(m), p.large(m))
+	width, height := textRoom(m, p.drawn(m), p.large(m))
 	if at, ok := p.scroll.moved(m, k, len(p.text(m, width)), height); ok {
 		p.scroll = at
 		m.page = p
@@ -126,6 +126,18 @@ func (p resultPage) marked(m Model) bool {
 	return m.of.sub != nil && len(p.result.Here)+len(p.result.OrHere) > 0
 }
 
+// drawn reports whether a drawing stands beside the text: of the place, or of the prop as planned where each
+// pixel has a sign of its own there; else it has more room below the text.
+func (p resultPage) drawn(m Model) bool {
+	if p.marked(m) || !p.known || m.of.sub == nil || m.of.sub.Bulb() {
+		return p.marked(m)
+	}
+	b := m.drawingBox()
+	return b.width > 0 && m.draw.own.Get(plannedKey{m.of.sub, b.width, b.height}, func() bool {
+		return canvas.Placed(m.of.sub, nil, b.width, b.height-keyRows, m.style.Depth).Shared(false).Full == ""
+	})
+}
+
 func (p resultPage) help(m Model) []key.Binding {
 	keys := []key.Binding{screen.Hint(m.keys.Leave, "esc", "start")}
 	if p.result.Built.Why == "" && p.known {
@@ -140,7 +152,7 @@ func (p resultPage) help(m Model) []key.Binding {
 	if len(m.rec.pending) > 0 {
 		keys = append(keys, screen.Hint(m.keys.Record, "w", "record"))
 	}
-	return m.scrolls(keys, p.marked(m), p.large(m), p.text)
+	return m.scrolls(keys, p.drawn(m), p.large(m), p.text)
 }
 
 // scrolls adds the scroll key if the text is longer than the page.
@@ -206,7 +218,7 @@ func tooMuch(s power.Suspect) []string {
 func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {
 	pl := textBesideDrawing{large: p.large(m), wrong: p.wrong(), right: p.right(), text: func(w int) *lineWriter { return p.written(m, w) }, scroll: p.scroll}
 	switch {
-	case p.marked(m):
+	case p.drawn(m):
 		sc := m.scene()
 		pl.keys, pl.sheet = append(numberedKey(p.result.Numbered), foundKey(sc.placeRanks(p.result), hereName)...), &m.draw.found
 		pl.draw = func(w, h int) []string { return sc.places(p.result, w, h) }
