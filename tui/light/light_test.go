@@ -252,6 +252,23 @@ func BenchmarkView(b *testing.B) {
 	}
 }
 
+// What a page costs in a window of a new size: all its room is worked out anew.
+func BenchmarkNewSize(b *testing.B) {
+	for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant()} {
+		for _, size := range [][2]int{{80, 21}, {120, 37}, {160, 47}, {200, 57}} {
+			for _, demo := range []bool{false, true} {
+				b.Run(fmt.Sprintf("%s/%dx%d/demo=%v", p.Name, size[0], size[1], demo), func(b *testing.B) {
+					m, _ := lit(p, demo, size[0], size[1], termenv.TrueColor)
+					for b.Loop() {
+						*m.draw = drawings{}
+						m.View(size[0], size[1])
+					}
+				})
+			}
+		}
+	}
+}
+
 // Where a roll call counts quicker than counting up, Count up offers it and o
 // asks for it; a bulb, a part and other patterns have no use for it.
 func TestCountUpOffersTheRollCall(t *testing.T) {

@@ -43,8 +43,14 @@ func wrap(text string, width int) []string {
 	}
 	if mayHavePlace(text) {
 		text = places.ReplaceAllString(text, "$1$3"+noBreak+"$2$4")
+	}
+	if strings.Contains(text, " \"") {
 		text = named.ReplaceAllString(text, "$1"+noBreak+"\"")
+	}
+	if mayHaveSpan(text) {
 		text = spans.ReplaceAllString(text, "$1"+noBreak+"$2"+noBreak+"$3")
+	}
+	if strings.Contains(text, " of the prop") {
 		text = ofTheProp.ReplaceAllString(text, "$1"+strings.ReplaceAll(" of the prop", " ", noBreak))
 	}
 	joined := strings.Contains(text, "-")
@@ -86,15 +92,27 @@ var named = regexp.MustCompile(`(\b[Rr]un|\b[Jj]oint|\d) "`)
 // spans match "37 to 84" and "2 of 6".
 var spans = regexp.MustCompile(`(\d) (to|of) (\d)`)
 
-// mayHavePlace is a quick test for places, named, spans and ofTheProp.
+// mayHavePlace is a quick test for places: a number after a word, or one of the terms.
 func mayHavePlace(text string) bool {
-	for _, word := range []string{"niverse ", "lot", "ixel", "oint", "ook ", "eading ", "evel ", "riority ", "ower off", "no plus", " of ", " to ", " \""} {
-		if strings.Contains(text, word) {
+	for i := 1; i+1 < len(text); i++ {
+		if text[i] == ' ' && isDigit(text[i+1]) && strings.IndexByte("estlkgy", text[i-1]) >= 0 {
+			return true
+		}
+	}
+	return strings.Contains(text, "ower off") || strings.Contains(text, "no plus")
+}
+
+// mayHaveSpan is a quick test for spans.
+func mayHaveSpan(text string) bool {
+	for i := 1; i+4 < len(text); i++ {
+		if text[i] == ' ' && isDigit(text[i-1]) && text[i+3] == ' ' && isDigit(text[i+4]) {
 			return true
 		}
 	}
 	return false
 }
+
+func isDigit(b byte) bool { return '0' <= b && b <= '9' }
 
 // ofTheProp matches a number of pixels with the words that say of what.
 var ofTheProp = regexp.MustCompile(`(\d) of the prop\b`)
