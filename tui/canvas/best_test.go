@@ -85,11 +85,11 @@ func TestALongPropGrowsWithItsRoom(t *testing.T) {
 
 // Two drawings of a long prop are one above the other where they are larger so, those of rings never.
 func TestStacked(t *testing.T) {
-	assert.True(t, Stacked(prop.Pennant(), 166, 4, 41, style.True))
-	assert.False(t, Stacked(prop.Pennant(), 166, 4, 20, style.True), "too low for two as they lie")
-	assert.False(t, Stacked(prop.Pennant(), 172, 4, 30, style.True), "as large side by side")
+	assert.True(t, new(Drafts).Stacked(prop.Pennant(), 166, 4, 41, style.True))
+	assert.False(t, new(Drafts).Stacked(prop.Pennant(), 166, 4, 20, style.True), "too low for two as they lie")
+	assert.False(t, new(Drafts).Stacked(prop.Pennant(), 172, 4, 30, style.True), "as large side by side")
 	for width := 40; width <= 240; width += 20 {
-		assert.False(t, Stacked(prop.Porthole(), width, 4, 40, style.True), "%d", width)
+		assert.False(t, new(Drafts).Stacked(prop.Porthole(), width, 4, 40, style.True), "%d", width)
 	}
 }
 
@@ -101,4 +101,24 @@ func TestPlacedHasWholeCells(t *testing.T) {
 		assert.False(t, c.fine)
 		assert.Equal(t, 17, after-first)
 	}
+}
+
+// Two rings stand without a gap where they are larger so and each has as much free at its sides; rows of
+// pixels always have the gap.
+func TestBeside(t *testing.T) {
+	for width := 80; width < 180; width++ {
+		d := new(Drafts)
+		gap := d.Beside(prop.Porthole(), width, 4, 33, style.True)
+		alone, close := d.Best(prop.Porthole(), nil, (width-4)/2, 33, style.True), d.Best(prop.Porthole(), nil, width/2, 33, style.True)
+		switch gap {
+		case 0:
+			first, after := close.UsedColumns()
+			assert.Greater(t, close.reach(), alone.reach(), "%d", width)
+			assert.GreaterOrEqual(t, first+width/2-after, 4, "%d", width)
+		default:
+			assert.Equal(t, 4, gap, "%d", width)
+		}
+	}
+	assert.Zero(t, new(Drafts).Beside(prop.Porthole(), 126, 4, 33, style.True))
+	assert.Equal(t, 4, new(Drafts).Beside(prop.Pennant(), 126, 4, 12, style.True))
 }

@@ -325,6 +325,9 @@ func (m Model) bandRows(width, rows int) int {
 
 // mostRows is how many rows the band of any step of the pattern needs, walking or not.
 func (m Model) mostRows(width, rows int, walking ...bool) (most int) {
+	if m.fitsBand(width) {
+		return m.bandHeight(width)
+	}
 	for _, i := range wideSteps(patterns.Steps(m.pattern(), m.settings())) {
 		step := m
 		step.step, step.snap.Moment.Step = i, i

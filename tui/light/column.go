@@ -18,12 +18,27 @@ type columnOf struct {
 
 // column is how far from the left the text beside large words begins, without the gap: one place for all
 // patterns. In a window without room for it at the right of all large words it is 0.
-func (m Model) column(width int) int {
-	of := columnOf{m.prop, m.sub, width, m.size.Height, m.colour, m.reverse}
-	return m.draw.column.Get(of, func() int { return m.newColumn(width) })
+func (m Model) column(width int) int { return m.textColumn(width).at }
+
+// A textColumn is such a column, and whether the texts of all patterns have room there in the height of
+// the band.
+type textColumn struct {
+	at   int
+	fits bool
 }
 
-func (m Model) newColumn(width int) int {
+func (m Model) textColumn(width int) textColumn {
+	of := columnOf{m.prop, m.sub, width, m.size.Height, m.colour, m.reverse}
+	return m.draw.column.Get(of, func() textColumn { return m.newColumn(width) })
+}
+
+// fitsBand reports whether the words of all patterns have room in the one height of the band, as nothing
+// else is to be said now.
+func (m Model) fitsBand(width int) bool {
+	return m.bandHeight(width) > 0 && m.mark == 0 && m.trouble() == "" && m.limitText() == "" && m.thinWires() == "" && m.textColumn(width).fits
+}
+
+func (m Model) newColumn(width int) textColumn {
 	all := m.everyPattern()
 	high := m.bandHeight(width)
 	if high == 0 {
@@ -33,9 +48,9 @@ func (m Model) newColumn(width int) int {
 			most = max(most, wide)
 		}
 		if most > width/2 {
-			return 0
+			return textColumn{}
 		}
-		return most
+		return textColumn{at: most}
 	}
 	return largestWords(all, width, high)
 }
@@ -61,7 +76,7 @@ type face struct{ rows, wide int }
 
 // largestWords is the least column left of which the words of all pages are as large as they can be, with
 // room for all texts beside them.
-func largestWords(all []Model, width, high int) int {
+func largestWords(all []Model, width, high int) textColumn {
 	faces := make([][]face, len(all))
 	var columns []int
 	for i, p := range all {
@@ -78,10 +93,10 @@ func largestWords(all []Model, width, high int) int {
 	slices.SortStableFunc(columns, func(a, b int) int { return cmp.Compare(rowsLeftOf(b, faces), rowsLeftOf(a, faces)) })
 	for _, at := range columns {
 		if !slices.ContainsFunc(all, func(p Model) bool { return p.mostWords(width-at-besideGap) > high }) {
-			return at
+			return textColumn{at, true}
 		}
 	}
-	return width / 2
+	return textColumn{at: width / 2}
 }
 
 // rowsLeftOf are the rows of the largest words of all pages left of a column, together.

@@ -17,10 +17,12 @@ type drawings struct {
 	room, steps  memo.Last[bandKey, int] // rows of the band of any pattern, and of any step of one
 	band         memo.Last[bandOf, []line]
 	side         memo.Last[sideKey, []string]
-	column       memo.Last[columnOf, int]
+	column       memo.Last[columnOf, textColumn]
 	fits         memo.Last[fitOf, bool]
 	legendRows   memo.Last[legendKey, int]
 	stacks       memo.Last[stackKey, bool]
+	gaps         memo.Last[stackKey, int]
+	drafts       canvas.Drafts
 	wires        memo.Last[*prop.Prop, float64] // highest level of white, 0 to 1, that the wires carry
 	top          int                            // row of their captions on the page
 	lead         int                            // rows from there to the first of the drawings
@@ -38,19 +40,33 @@ type picture struct {
 func (p *picture) of(m Model, counts []int, width, height int) *canvas.Canvas {
 	if p.c == nil || p.width != width || p.height != height || p.view != m.view() ||
 		counts != nil && !p.c.Fits(counts) {
-		p.c = canvas.New(m.prop, counts, m.view(), width, height, m.style.Depth)
+		p.c = m.laidOut(counts, width, height)
 		p.width, p.height, p.view = width, height, m.view()
 	}
 	return p.c
 }
 
-// gap is the space between two drawings in so many cells: larger where these are drawn as they lie.
-func gap(width int) int {
-	const wide = 80
-	if width < wide {
-		return 2
+// laidOut is a new drawing of a size.
+func (m Model) laidOut(counts []int, width, height int) *canvas.Canvas {
+	if view := m.view(); view != canvas.Shape {
+		return canvas.New(m.prop, counts, view, width, height, m.style.Depth)
 	}
-	return 4
+	return m.draw.drafts.Shape(m.prop, counts, width, height, m.style.Depth)
+}
+
+// gap is the space between two drawings in so many cells: larger where these are drawn as they lie, and less
+// where they are larger then and have room at their sides.
+func (m Model) gap(width, height int) int {
+	const wide, rows = 80, 2 // of the legend
+	switch {
+	case width < wide:
+		return 2
+	case m.onePixel(), m.chosen && m.rows:
+		return 4
+	}
+	return m.draw.gaps.Get(stackKey{m.prop, width, height}, func() int {
+		return m.draw.drafts.Beside(m.prop, width, 4, height-rows, m.style.Depth)
+	})
 }
 
 // drawingRows is the height of the drawings and their legend in the rows below a head: the
@@ -74,7 +90,7 @@ func (m Model) pictures() (width, height int) {
 	case m.stacks(width, height):
 		height = canvas.OfTwo(height)
 	case m.demo:
-		width = (width - gap(width)) / 2
+		width = (width - m.gap(width, height)) / 2
 	}
 	return max(0, width), height
 }
@@ -92,7 +108,7 @@ func (m Model) stacks(width, height int) bool {
 		return false
 	}
 	return m.draw.stacks.Get(stackKey{m.prop, width, height}, func() bool {
-		return canvas.Stacked(m.prop, width, gap(width), height, m.style.Depth)
+		return m.draw.drafts.Stacked(m.prop, width, m.gap(width, height), height, m.style.Depth)
 	})
 }
 
@@ -106,7 +122,7 @@ func (m Model) drawing(width, height int) []string {
 	}
 	each := width
 	if m.demo {
-		each = (width - gap(width)) / 2
+		each = (width - m.gap(width, height)) / 2
 	}
 	rows := m.legendRows(each, height)
 	should := m.shouldShow(each, height-rows)

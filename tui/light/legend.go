@@ -212,7 +212,7 @@ func (m Model) newLegendRows(each, height int) int {
 		return 2 // the titles, and the signs of both
 	}
 	below := func(rows int) *canvas.Canvas {
-		return canvas.New(m.prop, nil, m.view(), each, height-rows, m.style.Depth)
+		return m.laidOut(nil, each, height-rows)
 	}
 	return canvas.LegendRows(mostLegend, below, func(c *canvas.Canvas, rows int) (int, []canvas.Name) { return m.mostNamed(c, each, rows) })
 }
@@ -225,7 +225,7 @@ func (m Model) mostNamed(c *canvas.Canvas, each, rows int) (int, []canvas.Name) 
 		names = append(names, canvas.Named(canvas.Swatch(canvas.LitSign, litWord)))
 	}
 	if m.demo && rows > 1 && each <= m.size.Width/2 { // the signs of both drawings, side by side, below the titles
-		title, each = c.Scale(), 2*each+gap(2*each+2)
+		title, each = c.Scale(), 2*each
 	}
 	return each, append([]canvas.Name{title}, names...)
 }

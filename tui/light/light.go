@@ -163,7 +163,7 @@ func (m Model) view() canvas.View {
 	if !m.chosen {
 		rows = m.draw.fits.Get(fitOf{m.prop, m.size}, func() bool {
 			w, h := m.pictures()
-			return canvas.Best(m.prop, nil, w, max(0, h-1), m.style.Depth).Rows()
+			return m.draw.drafts.Best(m.prop, nil, w, max(0, h-1), m.style.Depth).Rows()
 		})
 	}
 	if rows {
