@@ -117,7 +117,7 @@ func (pl *Plan) writeFeeds(w *writer) {
 			w.item("%s: %s; %s: %s; %s", f.Name, words.Amps(f.Amps), f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())
 			continue
 		}
-		w.item("%s, at %s, %s: %s (likely about %s), %s lost in its wires; %s: %s; %s", f.Name, f.Place, f.Wire, words.Amps(f.Amps), words.Amps(f.Sagging), words.Volts(f.Drop),
+		w.item("%s, at %s, %s: %s (likely about %s), %s lost in its wires; %s: %s; %s", f.Name, f.Place, f.Wire, f.Check.LoadText(), words.Amps(f.Sagging), words.Volts(f.Drop),
 			f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())
 	}
 	w.item("red from the supply's plus through the fuse, black from its minus; the mains side is for licensed people and local codes")

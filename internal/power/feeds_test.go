@@ -10,6 +10,8 @@ import (
 	"pgregory.net/rapid"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
+	"example.org/ringout/patterns"
 )
 
 // Readings next to 0 V, by hand, in a prop of three rings with feeds at pixel 1
@@ -261,4 +263,31 @@ func TestHoldLevelByOhmsLaw(t *testing.T) {
 		assert.InDelta(t, 0.2, c.Taps[0].Plus, 1e-9)
 		assert.InDelta(t, 0.2, c.Taps[0].Minus, 1e-9)
 	}
+}
+
+// A run whose plus stands apart has its own feed, but ground goes on: the ground of other runs comes
+// back through that feed too where its wire is thicker. The fuse is in plus, so that alone counts for
+// it: 60 pixels of 61 mA are 3.66 A, and 3.66 / 0.8 is 4.6 A. The wire is judged by its minus.
+func TestAFuseIsJudgedByItsPlus(t *testing.T) {
+	for fuse, says := range map[float64]string{5: "", 4: "the 4 A fuse is too small for 3.7 A"} {
+		p := prop.Porthole()
+		p.Runs[2].Apart = true
+		p.Feeds[1].WireMetre, p.Feeds[1].Wire, p.Feeds[1].FuseAmps = 0.3, prop.Wire{AWG: 14}, fuse
+		r, err := Plan(p, 1, patterns.Colour{R: 255, G: 255, B: 255})
+		require.NoError(t, err)
+		c := r.Feeds[1].Check
+		assert.InDelta(t, 3.66, c.Plus, 0.01)
+		assert.Greater(t, c.Amps, 5.0, "the ground of the others")
+		assert.Equal(t, r.Constant.Taps[1].Minus, c.Amps)
+		assert.Equal(t, 5.0, c.Size)
+		assert.NotEqual(t, Good, c.Wire, "more than a cautious rule allows")
+		said := strings.Join(c.Sentences("Feed 2"), " ")
+		assert.Equal(t, says == "", c.Fuse != Bad, said)
+		assert.Contains(t, said, says)
+		assert.Equal(t, says != "", strings.Contains(said, "too small"), said)
+		assert.Equal(t, "6.3 A in minus, 3.7 A through the fuse", c.LoadText())
+	}
+	whole, err := Plan(prop.Porthole(), 1, patterns.Colour{R: 255})
+	require.NoError(t, err)
+	assert.Equal(t, words.Amps(whole.Feeds[0].Amps), whole.Feeds[0].Check.LoadText())
 }

@@ -203,7 +203,7 @@ func (f FeedReport) LoadText() string {
 	case f.Check.Size > 0:
 		fuse = fmt.Sprintf("%s fuse", words.Given(f.Check.Size, "A"))
 	}
-	return fmt.Sprintf("%s (%s)", words.Amps(f.Amps), fuse)
+	return fmt.Sprintf("%s (%s)", f.Check.LoadText(), fuse)
 }
 
 // leadText describes the first lead by which the supply comes in.

@@ -67,12 +67,13 @@ const MostShare = 1.5
 
 // A FuseCheck is one feed's supply, wire and fuse, and the one verdict on them.
 type FuseCheck struct {
-	// The load, and the fuse's rating as given; 0 A when none is.
-	Amps, FuseAmps float64
+	// The load of the wire whose conductor carries more, that of plus, in which the fuse
+	// is, and the fuse's rating as given; 0 A when none is.
+	Amps, Plus, FuseAmps float64
 	// What the wire may carry, amps: by the cautious rule, 0 when the feed has no
 	// wire, and alone in free air, 0 when the handbook's table has no row.
 	WireAmps, FreeAmps float64
-	// Load / 0.8, the smallest blade fuse for it (0 when none is large enough),
+	// Plus / 0.8, the smallest blade fuse for it (0 when none is large enough),
 	// that size against the wire, and against the thinnest lead after it.
 	LeastFuse, Size     float64
 	SizeFits, SizeLeads Verdict
@@ -102,11 +103,18 @@ type FuseCheck struct {
 // CheckFuse checks a feed that carries amps from a supply, with its wire at a
 // temperature. A short is taken to be fed through this feed alone.
 func CheckFuse(f prop.Feed, s prop.Supply, amps, celsius float64) (FuseCheck, error) {
+	return checkFuse(f, s, Rails{amps, amps}, celsius)
+}
+
+// checkFuse is CheckFuse for a feed whose minus carries other amps than its plus, as where plus
+// is cut elsewhere: the fuse is in plus, the wire is judged by the one that carries more.
+func checkFuse(f prop.Feed, s prop.Supply, load Rails, celsius float64) (FuseCheck, error) {
+	amps := max(load.Plus, load.Minus)
 	ohms, err := feedOhms(f, celsius)
 	if err != nil {
 		return FuseCheck{}, err
 	}
-	c := FuseCheck{Amps: amps, FuseAmps: f.FuseAmps, LeastFuse: amps / FuseShare, LoopOhms: 2 * ohms}
+	c := FuseCheck{Amps: amps, Plus: load.Plus, FuseAmps: f.FuseAmps, LeastFuse: load.Plus / FuseShare, LoopOhms: 2 * ohms}
 	if CheckWire(f.Wire) == nil {
 		c.WireAmps, c.FreeAmps = CautiousAmps(f.Wire), ChassisAmps(f.Wire)
 		c.Wire = c.carries(amps)
@@ -198,6 +206,15 @@ func blow(short, fuse float64) (times float64, b Blow) {
 	return times, b
 }
 
+// LoadText is what the feed carries: "3.7 A", or with the fuse's amps beside it where minus carries
+// more than plus.
+func (c FuseCheck) LoadText() string {
+	if words.Amps(c.Plus) == words.Amps(c.Amps) {
+		return words.Amps(c.Amps)
+	}
+	return fmt.Sprintf("%s in minus, %s through the fuse", words.Amps(c.Amps), words.Amps(c.Plus))
+}
+
 // FuseText is the fuse as the file gives it: "fuse 7.5 A".
 func (c FuseCheck) FuseText() string {
 	if c.FuseAmps == 0 {
@@ -256,7 +273,7 @@ func (c FuseCheck) Sentences(name string) []string {
 	case c.FuseAmps == 0 && c.Amps > 0:
 		say(" has no fuse in the file: power off, then fuse every feed at the supply end%s.", c.sizeText())
 	case !c.holdsLoad(c.FuseAmps):
-		say(": the %s fuse is too small for %s for hours on end: that needs at least %s%s.", words.Given(c.FuseAmps, "A"), words.Amps(c.Amps), words.Amps(c.LeastFuse), c.sizeText())
+		say(": the %s fuse is too small for %s for hours on end: that needs at least %s%s.", words.Given(c.FuseAmps, "A"), words.Amps(c.Plus), words.Amps(c.LeastFuse), c.sizeText())
 	case c.Fuse == Bad:
 		say(": the %s fuse is larger than its wire may carry (%s): it does not protect it%s.", words.Given(c.FuseAmps, "A"), c.wireText(), c.sizeText())
 	case c.Fuse == Doubtful && c.Wire == Good:

@@ -285,12 +285,12 @@ func (n *Network) joined(pixel int) (first, end int) {
 }
 
 // feedReport checks feed i, which carries amps, with its tap of the network. With a rail
-// cut elsewhere its two wires may carry different currents; the larger counts for fuse
-// and wire.
+// cut elsewhere its two wires may carry different currents; the larger counts for the
+// wire, that of plus for the fuse.
 func feedReport(p *prop.Prop, in prop.Finder, f prop.Feed, n *Network, i int, amps Rails) (FeedReport, error) {
 	t, load := n.Taps[i], max(amps.Plus, amps.Minus)
 	run, at := in.Find(t.Pixel)
-	check, err := CheckFuse(f, p.Supply, load, celsius(p))
+	check, err := checkFuse(f, p.Supply, amps, celsius(p))
 	if err == nil && leadsAfter(p, in, n, t.Pixel) {
 		check.throughLeads(leadWire(p))
 	}

@@ -112,7 +112,7 @@ func (pg Page) powerFacts() []fact {
 	}
 	for i, f := range r.Feeds {
 		out = append(out, fact{pg.feedName(i), fmt.Sprintf("at %s, %s at full, %s, %s: %s; %s",
-			plain(f.Place), words.Amps(f.Amps), f.Wire, f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())})
+			plain(f.Place), f.Check.LoadText(), f.Wire, f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())})
 	}
 	return out
 }

@@ -145,7 +145,7 @@ func (m Model) feedLinesNarrow(pl *plan.Plan, width int) []string {
 		if pl.Prop.Bulb() {
 			at = ""
 		}
-		first := fmt.Sprintf("%s%s: %s", m.style.Strong.Render(feedName(pl, i)), at, words.Amps(f.Amps))
+		first := fmt.Sprintf("%s%s: %s", m.style.Strong.Render(feedName(pl, i)), at, f.Check.LoadText())
 		if !f.NoWire {
 			first += fmt.Sprintf(", %s lost", words.Volts(f.Drop))
 		}
