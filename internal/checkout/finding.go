@@ -3,6 +3,7 @@ package checkout
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/ringout/internal/prop"
@@ -225,7 +226,7 @@ func (s *Session) listed(standing []Suspect, u, common *Finding) []Finding {
 
 func (s *Session) finding(su Suspect) Finding {
 	f := Finding{Good: su.Sound(), Share: su.Share, Pixels: su.Pixels, Because: s.reasons()}
-	f.Sure, f.Percent = Certainty(su.Share, !su.fitsAll)
+	f.Sure, f.Percent = Certainty(su.Share, !su.fitsAll || s.guessesFall(su))
 	contradicted := !su.fitsAll && s.stopped != ""
 	if contradicted {
 		f.Against = s.against(int(su.best))
@@ -239,18 +240,28 @@ func (s *Session) finding(su Suspect) Finding {
 	if f.Good {
 		f.Title, f.Untried = "Nothing is wrong that light shows: every pixel lights as planned.", untried(s.field.prop)
 		s.withhold(&f)
+		s.doubt(&f, int(su.best))
 		return f
 	}
 	for _, c := range s.field.pairsToo(su) {
 		f.Causes = append(f.Causes, s.field.cause(c, su.strong))
 	}
 	sorting.Stable(f.Causes, func(a, b Cause) int { return cmp.Compare(effort(a), effort(b)) })
+	f.Causes = append(s.network.sourceAfter(s.field, f.Causes), s.field.startsElsewhere(f.Causes)...)
 	f.Causes = append(s.network.causes(su), f.Causes...)
 	f.Title, f.More = f.Causes[0].Text, su.More
 	if f.More {
 		f.Title += " Something else is wrong after it: mend this first, then check again."
 	}
 	return f
+}
+
+// guessesFall reports whether a fall of voltage stands beside another fault and the far end was never
+// seen to be dimmer: the two together fit much that is seen by chance.
+func (s *Session) guessesFall(su Suspect) bool {
+	return su.strong != (strengths{}) && len(su.Causes[0]) > 1 && !slices.ContainsFunc(s.steps, func(st step) bool {
+		return st.given >= 0 && !st.overruled && st.answers[st.given] == SeesFades
+	})
 }
 
 // reasons lists the questions and answers, one a line.

@@ -3,6 +3,7 @@ package checkout
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/ringout/internal/strip"
 )
@@ -88,6 +89,41 @@ func (n Network) causes(su Suspect) []Cause {
 	return nil
 }
 
+// sourceAfter puts another source among causes where one of them keeps all data away, or lights a
+// prop of one pixel whatever is sent: what another source sends, black too, looks so. It comes after
+// those that take no solder. A source that sends to the prop alone is not heard here, so it is
+// named also where none was.
+func (n Network) sourceAfter(f *field, causes []Cause) []Cause {
+	if len(causes) == 0 || len(causes[0].Faults) == 0 || !slices.ContainsFunc(causes, f.ignoresData) {
+		return causes
+	}
+	c := Cause{Text: "Another source drives the prop. Sent to the prop alone, it is not heard here.", Remedy: remedySource}
+	if n.Rival != "" {
+		c.Text = fmt.Sprintf("Another source, %q, drives the same universe: the prop may follow it.", n.Rival)
+	}
+	at := slices.IndexFunc(causes, func(c Cause) bool { return slices.ContainsFunc(c.Faults, needsSolder) })
+	if at = max(at, 1); at >= len(causes) {
+		return append(causes, c)
+	}
+	return slices.Insert(causes, at, c)
+}
+
+// needsSolder reports whether a fault is in the copper, and not in a setting or the supply.
+func needsSolder(ft strip.Fault) bool {
+	return ft.Kind != strip.WrongAddress && ft.Kind != strip.NoSupply
+}
+
+// ignoresData reports whether one of a cause's faults alone makes the prop dark, or lights its only
+// pixel.
+func (f *field) ignoresData(c Cause) bool {
+	m := stripBuilder{field: f}
+	black := m.darkFingerprint()
+	return slices.ContainsFunc(c.Faults, func(ft strip.Fault) bool {
+		light, ok := m.lightOf([]strip.Fault{ft})
+		return ok && light == black || f.pixels == 1 && (ft.Kind == strip.StuckOn || ft.Kind == strip.StuckChannel)
+	})
+}
+
 // Absent reports whether the prop cannot be reached: its host refuses, or there
 // is no route to it. The sentence says which.
 func (n Network) Absent() (string, bool) {
@@ -122,5 +158,6 @@ func (s *Session) absent(why string) Finding {
 
 const (
 	remedyRefused     = "Check the host's address in the prop file. The controller must take streaming ACN (E1.31) on this port."
+	remedySource      = "Stop every other sender, also one that the controller runs itself. Then look whether the prop lights as it is sent."
 	remedyUnreachable = "Check the cable, the host's address and this machine's network."
 )

@@ -1,6 +1,8 @@
 package checkout
 
 import (
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -68,4 +70,43 @@ func TestRivalIsNamedWhenItFlickers(t *testing.T) {
 	f := s.Findings()[0]
 	assert.Contains(t, f.Causes[0].Text, `Another source, "porch"`)
 	assert.Contains(t, f.Causes[1].Text, "flickers from pixel 31")
+}
+
+// What another source sends to the prop alone is not heard here. Where the light may be its own, black
+// or of one colour whatever is sent, it is among the causes, after those that take no solder and never
+// first: so of a dark prop, of a lit place on a prop without data, and of a bulb of one colour.
+func TestASourceThatIsNotHeardIsAmongTheCauses(t *testing.T) {
+	for _, row := range []struct {
+		p      *prop.Prop
+		faults string
+		rival  string
+		at     int // of the cause; -1 for none
+	}{
+		{prop.Porthole(), "no-supply", "", 2},
+		{prop.Porthole(), "no-supply", "Pier", 2},
+		{prop.Porthole(), "wrong-address by 1, stuck-channel pixel 1 colour red", "", 1},
+		{prop.BuoyLamp(), "no-supply", "", 3},
+		{prop.BuoyLamp(), "stuck-channel pixel 1 colour red", "", 1},
+		{prop.BuoyLamp(), "stuck-on pixel 1", "", 1},
+		{prop.Porthole(), "stuck-channel pixel 1 colour red", "", -1},
+		{prop.Porthole(), "open-joint pixel 60", "", -1},
+		{prop.BuoyLamp(), "dead-channel pixel 1 colour red", "", -1},
+	} {
+		faults, err := strip.ParseFaults(row.faults, row.p)
+		require.NoError(t, err)
+		st, err := strip.New(row.p, faults...)
+		require.NoError(t, err)
+		s, err := New(row.p, Options{})
+		require.NoError(t, err)
+		s.SetNetwork(Network{Rival: row.rival})
+		finish(t, s, st)
+		causes := s.Findings()[0].Causes
+		at := slices.IndexFunc(causes, func(c Cause) bool { return len(c.Faults) == 0 })
+		require.Equal(t, row.at, at, "%s, %s", row.p.Name, row.faults)
+		if at >= 0 {
+			assert.Equal(t, row.rival == "", strings.Contains(causes[at].Text, "not heard here"), causes[at].Text)
+			assert.Contains(t, causes[at].Text, row.rival)
+			assert.Contains(t, causes[at].Remedy, "Stop every other sender")
+		}
+	}
 }

@@ -31,18 +31,29 @@ func (s *Session) contradictedQuestion(top int) *choice {
 	if asked >= mostAgain || s.belief.contradicted[top] == 0 {
 		return nil
 	}
+	var odd *step
 	for k := range s.steps {
 		st := &s.steps[k]
-		if st.spec.Again || !s.isFinal(k) {
+		if st.spec.Again || !s.isFinal(k) || !s.misses(k, top) {
 			continue
 		}
-		if _, miss := st.likelihood(&s.belief.hyps[top], s.predictionsOf(k).of(&s.belief, s.field, &st.spec, top)); miss {
-			spec := st.spec
-			spec.Again = true
-			return &choice{spec: &spec, answers: st.answers, why: "an answer to this question does not fit the others"}
+		if odd == nil || saysYes(st.answers[st.given]) && !saysYes(odd.answers[odd.given]) {
+			odd = st // a wrong yes rules out every sound prop: it is asked first
 		}
 	}
-	return nil
+	if odd == nil {
+		return nil
+	}
+	spec := odd.spec
+	spec.Again = true
+	return &choice{spec: &spec, answers: odd.answers, why: "an answer to this question does not fit the others"}
+}
+
+// misses reports whether the answer of step k contradicts hypothesis i.
+func (s *Session) misses(k, i int) bool {
+	st := &s.steps[k]
+	_, miss := st.likelihood(&s.belief.hyps[i], s.predictionsOf(k).of(&s.belief, s.field, &st.spec, i))
+	return miss
 }
 
 // repeatedYes repeats the one direct question that was answered with yes, when

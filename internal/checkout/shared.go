@@ -2,6 +2,7 @@ package checkout
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"example.org/ringout/internal/sorting"
@@ -25,6 +26,7 @@ func (s *Session) shared(standing []Suspect) *Finding {
 		f.Causes = append(f.Causes, s.field.cause([]strip.Fault{x}, strengths{}))
 	}
 	sorting.Stable(f.Causes, func(a, b Cause) int { return cmp.Compare(effort(a), effort(b)) })
+	f.Causes = s.network.sourceAfter(s.field, f.Causes)
 	f.Title = f.Causes[0].Text + " Something else is wrong too: mend this first, then check again."
 	return f
 }
@@ -49,6 +51,22 @@ func (f *field) pairsToo(su Suspect) [][]strip.Fault {
 		}
 	}
 	return out
+}
+
+// startsElsewhere is a cause beside the first run soldered in backwards, where all is dark: the
+// wiring may begin at another run than planned, or at the other end, and stop there. No light
+// tells these apart, so one cause names them all; its faults are one of them.
+func (f *field) startsElsewhere(causes []Cause) []Cause {
+	last := len(f.sizes) - 1
+	first := strip.Fault{Kind: strip.RunBackwards}
+	if last < 1 || !slices.ContainsFunc(causes, func(c Cause) bool { return len(c.Faults) == 1 && c.Faults[0] == first }) {
+		return nil
+	}
+	return []Cause{{
+		Faults: []strip.Fault{{Kind: strip.RunsSwapped, Run2: last}, {Kind: strip.RunBackwards, Run: last}},
+		Text:   "The data lead goes to another run than planned, and no data gets into that one.",
+		Remedy: fmt.Sprintf("Power off. Follow the data lead from the controller: it must reach the first pixel of %s. The arrows there must point away from the lead.", f.runText(0)),
+	}}
 }
 
 // lightOf is the fingerprint of a strip with some faults; false for a set that the prop

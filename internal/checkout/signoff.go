@@ -39,6 +39,73 @@ func (s *Session) unsureLook(top int) *choice {
 	return nil
 }
 
+// steadyAgain is the look for flicker, asked once more of a prop that seems sound where an
+// answer was taken back that no sound prop gives; nil when it was. Light that comes and goes is
+// there at one look and gone at the next, as after a slip.
+func (s *Session) steadyAgain(top int) *choice {
+	if !s.belief.hyps[top].sound() || s.opts.ByCamera || s.wavered(top) < 0 {
+		return nil
+	}
+	p := &proposer{f: s.field}
+	for _, spec := range p.plain() {
+		if spec.Again = true; spec.Kind == AskSteady && !s.used[spec.key()] {
+			return s.signOffChoice(spec, "an answer was taken back: light that comes and goes looks so too")
+		}
+	}
+	return nil
+}
+
+// wavered is the first step whose answer contradicts a prop that seems sound and was another when
+// the question was asked once more; -1 for none. How bright the far end is, people judge in two ways.
+func (s *Session) wavered(top int) int {
+	for k := range s.steps {
+		if st := &s.steps[k]; st.overruled && !st.spec.row().bothEnds && s.misses(k, top) {
+			return k
+		}
+	}
+	return -1
+}
+
+// steadyTwice reports whether the prop was seen to be steady in two looks.
+func (s *Session) steadyTwice() bool {
+	n := 0
+	for k := range s.steps {
+		if st := &s.steps[k]; st.spec.Kind == AskSteady && st.given >= 0 && st.answers[st.given] == SeesSteady {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// waveredAt is the most that a sound prop is said to be where an answer was taken back, in percent.
+const waveredAt = 97
+
+// doubt lowers how sure the finding of a sound prop is where an answer was taken back. It is no more
+// than likely where the light was not seen to be steady twice.
+func (s *Session) doubt(f *Finding, top int) {
+	k := s.wavered(top)
+	if k < 0 || !f.Sure.Firm() {
+		return
+	}
+	f.Sure, f.Percent = VeryLikely, min(f.Percent, waveredAt)
+	if s.opts.ByCamera || s.steadyTwice() {
+		return
+	}
+	f.Sure, f.Percent = Certainty(f.Share, true)
+	was, is := s.twoAnswers(k)
+	text := fmt.Sprintf(notSignedOff+": question %d has two answers, \"%s\" and then \"%s\". Light that comes and goes looks so too. If the first was a slip, change it. If not, bend every lead and joint and check again.", k+1, was, is)
+	f.Untried = strings.TrimSpace(text + " " + f.Untried)
+}
+
+// twoAnswers are the texts of an answer that was taken back and of the one that replaced it.
+func (s *Session) twoAnswers(k int) (was, is string) {
+	st := &s.steps[k]
+	again := st.spec
+	again.Again = true
+	at := slices.IndexFunc(s.steps, func(x step) bool { return x.spec.key() == again.key() })
+	return s.field.answerText(&st.spec, st.answers[st.given]), s.field.answerText(&st.spec, s.steps[at].answers[s.steps[at].given])
+}
+
 // signOffChoice asks for a required look.
 func (s *Session) signOffChoice(spec *Spec, why string) *choice {
 	answers := questions[spec.Kind].answers

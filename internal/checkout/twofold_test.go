@@ -114,8 +114,10 @@ func TestLitWithoutData(t *testing.T) {
 	require.NotEmpty(t, f.Causes, f.Title)
 	address := false
 	for _, c := range f.Causes {
-		assert.NotEqual(t, strip.NoSupply, c.Faults[0].Kind, "a pixel is lit")
-		address = address || c.Faults[0].Kind == strip.WrongAddress
+		for _, ft := range c.Faults { // another source has none
+			assert.NotEqual(t, strip.NoSupply, ft.Kind, "a pixel is lit")
+			address = address || ft.Kind == strip.WrongAddress
+		}
 	}
 	assert.True(t, address, "%v", f.Causes)
 }
@@ -202,4 +204,37 @@ func TestLookAlikesOfTwoFaultsAreNamed(t *testing.T) {
 		fmt.Sprint(strip.SlotShift, " ", strip.OpenJoint), fmt.Sprint(strip.HiddenFirst, " ", strip.OpenJoint),
 		fmt.Sprint(strip.SlotShift, " ", strip.RailLost), fmt.Sprint(strip.SlotShift, " ", strip.DeadStop),
 	}, named)
+}
+
+// All is dark where the run that is really first is soldered in backwards, whichever run that is. The
+// finding has a cause for it beside no supply, last in the list; a prop of one run has none.
+func TestADarkPropMayBeginElsewhere(t *testing.T) {
+	for _, row := range []struct {
+		p      *prop.Prop
+		faults string
+		wants  bool
+	}{
+		{prop.Porthole(), "runs-swapped run 1 run 3, run-backwards run 3", true},
+		{prop.Porthole(), "mirrored, run-backwards run 3", true},
+		{ringProp("two", 5, 9), "runs-swapped run 1 run 2, run-backwards run 2", true},
+		{prop.Porthole(), "run-backwards run 1", true},
+		{single("line", 9), "run-backwards run 1", false},
+		{prop.Porthole(), "run-backwards run 2", false},
+	} {
+		s, err := New(row.p, Options{})
+		require.NoError(t, err)
+		faults, err := strip.ParseFaults(row.faults, row.p)
+		require.NoError(t, err)
+		st, err := strip.New(row.p, faults...)
+		require.NoError(t, err)
+		finish(t, s, st)
+		f := s.Findings()[0]
+		want := printOfFaults(t, s.field, faults...)
+		assert.True(t, slices.ContainsFunc(f.Causes, func(c Cause) bool { return printOfFaults(t, s.field, c.Faults...) == want }), "%s: %s", row.faults, f.Title)
+		last := f.Causes[len(f.Causes)-1]
+		assert.Equal(t, row.wants, strings.Contains(last.Text, "goes to another run than planned"), "%s: %s", row.faults, last.Text)
+		if row.wants {
+			assert.Equal(t, want, printOfFaults(t, s.field, last.Faults...), row.faults)
+		}
+	}
 }

@@ -38,7 +38,7 @@ func (s *Session) unexplained(standing []Suspect) *Finding {
 	f := &Finding{Unknown: u, Share: p.unknown, Because: s.reasons(), Pixels: []prop.Span{u.Walk}}
 	f.Sure, f.Percent = Certainty(p.unknown, true)
 	f.Title = "Nothing I know explains this."
-	u.Next = s.field.walkText(u.Walk)
+	u.Next = "First stop every other sender: what it lights looks so too. " + s.field.walkText(u.Walk)
 	return f
 }
 
@@ -79,11 +79,7 @@ func (s *Session) closest() Cause {
 func (s *Session) against(top int) []string {
 	var out []string
 	for k := range s.steps {
-		st := &s.steps[k]
-		if !s.isFinal(k) {
-			continue
-		}
-		if _, miss := st.likelihood(&s.belief.hyps[top], s.predictionsOf(k).of(&s.belief, s.field, &st.spec, top)); miss {
+		if s.isFinal(k) && s.misses(k, top) {
 			out = append(out, s.answerLine(k))
 		}
 	}

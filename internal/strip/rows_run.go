@@ -22,6 +22,12 @@ var runRows = []*row{
 		large: ofRun("backwards"),
 		Facts: Facts{Scope: OneRun, Name: "run soldered in backwards", Effort: 100, Chance: 3, bring: bringJoint,
 			Remedy: "Power off. Follow the arrows on the run: its input end must meet the output of the run before it. Turn it round."},
+		remedy: func(f Fault, _ *prop.Prop) string {
+			if f.Run == 0 {
+				return "Power off. Follow the arrows on the run: its input end must meet the lead from the controller. Turn it round."
+			}
+			return ""
+		},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return words.Capital(p.RunText(f.Run)) + " is soldered in by its output end: no data gets into it or past it."
 		},

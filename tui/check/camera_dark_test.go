@@ -39,7 +39,7 @@ func TestAPropThatStaysDarkOnTheScreen(t *testing.T) {
 	require.Contains(t, s.text(), "dark 144")
 	s.send(tea.WindowSizeMsg{Width: 120, Height: 37})
 	require.Contains(t, s.text(), "The prop has no supply.")
-	require.Contains(t, s.text(), "7 causes look the same. Try first:")
+	require.Contains(t, s.text(), "9 causes look the same. Try first:")
 	require.Contains(t, s.text(), "A camera that looks elsewhere")
 	require.NotContains(t, s.text(), "Light along each run")
 	s.until("the record", func() bool { return s.m.rec.done != "" })

@@ -107,6 +107,9 @@ func namesOf(p *prop.Prop, faults []strip.Fault) string {
 }
 
 func joinedNames(faults []strip.Fault, name func(strip.Fault) string) string {
+	if len(faults) == 0 {
+		return "another source" // the one cause that is no fault of the prop
+	}
 	names := make([]string, len(faults))
 	for i, f := range faults {
 		names[i] = name(f)
