@@ -111,7 +111,7 @@ func gapOf(size int) int { return 2 * size }
 func (m Model) drawn(answers []string, width, size, columns int) []string {
 	down := (len(answers) + columns - 1) / columns
 	for each := width; ; {
-		all, cells := digits.AlikeKeys(each, size, answers...)
+		all, cells := digits.Keyed(each, size, answers[:down], answers[down:])
 		if all == nil {
 			return nil
 		}

@@ -81,7 +81,7 @@ func listedLarge(st style.Styles, items []item, at, width, rows, size int) (line
 		}
 		names[i] = it.press() + " " + it.far
 	}
-	all := digits.Alike(width-3*edge, size, names...)
+	all, _ := digits.Keyed(width-3*edge, size, names)
 	if all == nil || len(items)*(size+1) > rows+1 {
 		return nil, nil
 	}

@@ -103,6 +103,50 @@ func AlikeKeys(width, rows int, keys ...string) (out [][]string, cells []int) {
 	return out, cells
 }
 
+// Keyed is AlikeKeys with the meanings of each group in one column, right of its widest key.
+func Keyed(width, rows int, groups ...[]string) (out [][]string, cells []int) {
+	for _, f := range faces(rows) {
+		if f.tall < rows/Rows {
+			return nil, nil
+		}
+		out, cells = nil, nil
+		fits := true
+		for _, keys := range groups {
+			lines, of, ok := f.keyed(width, keys)
+			out, cells, fits = append(out, lines...), append(cells, of...), fits && ok
+		}
+		if fits && len(out) > 0 {
+			return out, cells
+		}
+	}
+	return nil, nil
+}
+
+// keyed are keys with their meanings in one column; ok is false where one has no drawing or no room.
+func (f face) keyed(width int, keys []string) (out [][]string, cells []int, ok bool) {
+	column := 0
+	for _, k := range keys {
+		key, _, _ := strings.Cut(k, " ")
+		column = max(column, f.width(asKeys(key)))
+	}
+	gap := f.wide + f.gap() // a space with its gaps
+	for _, k := range keys {
+		key, means, _ := strings.Cut(k, " ")
+		key, means = asKeys(key), strings.ToUpper(strings.TrimSpace(means))
+		if !drawable(key) || means != "" && (!drawable(means) || column+gap+f.width(means) > width) || column > width {
+			return nil, nil, false
+		}
+		lines := f.draw(key)
+		if means != "" {
+			for i, l := range f.draw(means) {
+				lines[i] += strings.Repeat(" ", column+gap-utf8.RuneCountInString(lines[i])) + l
+			}
+		}
+		out, cells = append(out, lines), append(cells, f.width(key))
+	}
+	return out, cells, true
+}
+
 // asKeys is text with the key 0 as it is drawn; a number keeps its zeros.
 func asKeys(text string) string {
 	keys := strings.Split(text, string(noBreak))

@@ -1,6 +1,7 @@
 package digits
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"unicode"
@@ -83,9 +84,9 @@ func TestKeysThatLookAlike(t *testing.T) {
 	assert.NotEqual(t, f.draw("O"), f.draw("0"))
 	assert.NotEqual(t, f.draw("8"), f.draw("0"))
 	for _, other := range []string{"O", "o", "8", "0"} {
-		assert.NotEqual(t, f.draw(other), f.draw(string(zeroKey)), "the key 0 has a stroke")
+		assert.NotEqual(t, f.draw(other), f.draw(string(zeroKey)), "the key 0 has a dot")
 	}
-	assert.Equal(t, [][]string{{"▄▀▀▄    █▄  █ ▄▀▀▀▄", "█▄▀█    █ █ █ █   █", "▀▄▄▀    █  ▀█ ▀▄▄▄▀"}}, Alike(40, Rows, "0 no"))
+	assert.Equal(t, [][]string{{"▄▀▀▀▄    █▄  █ ▄▀▀▀▄", "█ █ █    █ █ █ █   █", "▀▄▄▄▀    █  ▀█ ▀▄▄▄▀"}}, Alike(40, Rows, "0 no"))
 	assert.Equal(t, f.draw("300"), Alike(40, Rows, "300")[0], "a number is no key")
 	for _, other := range []string{"1", "I", "L", "!"} {
 		assert.NotEqual(t, f.draw(other), f.draw("l"), other)
@@ -102,9 +103,50 @@ func TestKeysKeepTheirLetters(t *testing.T) {
 	assert.Nil(t, Alike(15, 6, "l off", "L Light"), "no lower where that would have room")
 	assert.NotNil(t, Alike(25, 3, "l off", "L Light"))
 	_, cells := AlikeKeys(80, 3, "l off", Whole("1-7 0")+" answer")
-	assert.Equal(t, []int{f.width("l"), f.width("1-7 0")}, cells)
+	assert.Equal(t, []int{f.width("l"), f.width("1-7 " + string(zeroKey))}, cells)
 	assert.Nil(t, Alike(80, 3, "l off", "Ü over"), "none where one has no drawing")
 	assert.Nil(t, Alike(80, 2, "l off"))
+}
+
+// The meanings of keys begin in one column, as wide as the keys are, in one face, and have room.
+func TestKeysHaveTheirMeaningsInOneColumn(t *testing.T) {
+	names := []string{"1 ring", "l off", "enter walk", Whole("shift tab") + " back", "0 no"}
+	for _, rows := range []int{3, 6, 9} {
+		for width := 30; width < 240; width += 7 {
+			all, cells := Keyed(width, rows, names)
+			if all == nil {
+				continue
+			}
+			require.Len(t, all, len(names))
+			column := slices.Max(cells)
+			for i, lines := range all {
+				require.Len(t, lines, rows)
+				first := width
+				for _, l := range lines {
+					r := []rune(l)
+					require.LessOrEqual(t, len(r), width)
+					for at := cells[i]; at < len(r); at++ {
+						if r[at] != ' ' {
+							first = min(first, at)
+							break
+						}
+					}
+				}
+				require.Greater(t, first, column, "%s", names[i])
+				require.LessOrEqual(t, first-column, 2*rows, "%s", names[i])
+			}
+		}
+	}
+	f := face{wide: 2, tall: 1}
+	all, _ := Keyed(80, 3, []string{"1 run", "2 run"}, []string{"enter run"})
+	for i, key := range []string{"1", "2", "enter"} {
+		column := []int{f.width("2"), f.width("2"), f.width("enter")}[i]
+		for k, l := range all[i] {
+			assert.Equal(t, f.draw("RUN")[k], string([]rune(l)[column+4:]), "%s: a group has its own column", key)
+		}
+	}
+	all, _ = Keyed(20, 3, []string{"enter a long meaning"})
+	assert.Nil(t, all)
 }
 
 func TestLinesAreEqualAndFit(t *testing.T) {

@@ -1,12 +1,12 @@
 package digits
 
-// zeroKey is the 0 of a key: with a stroke, or it might be the letter O.
+// zeroKey is the 0 of a key: with a dot inside, or it might be the letter O.
 const zeroKey = '∅'
 
 // smalls are small letters, for keys: a capital is another key. Those without parts
 // above or below are four dots high, so that they are not taken for capitals.
 var smalls = map[rune][]string{
-	zeroKey: glyph(`.##. #..# #.## ##.# #..# .##.`),
+	zeroKey: glyph(`.###. #...# #.#.# #.#.# #...# .###.`),
 
 	'a': glyph(`.... .##. ...# .### #..# .###`),
 	'b': glyph(`#... #... ###. #..# #..# ###.`),
@@ -19,7 +19,7 @@ var smalls = map[rune][]string{
 	'i': glyph(`.#. ... ##. .#. .#. ###`),
 	'j': glyph(`..# ... ..# ..# #.# .#.`),
 	'k': glyph(`#... #..# #.#. ##.. #.#. #..#`),
-	'l': glyph(`# # # # # #`), // with a hook or a foot it is a 1
+	'l': glyph(`#.. #.. #.. #.. #.. .##`), // a hook at the right: a foot at both sides would be that of a 1
 	'm': glyph(`..... ..... ##.#. #.#.# #.#.# #.#.#`),
 	'n': glyph(`.... .... ###. #..# #..# #..#`),
 	'o': glyph(`.... .... .##. #..# #..# .##.`),
