@@ -76,12 +76,12 @@ func (c *confirmer) showsNothing() bool {
 }
 
 // darkLook sends the channels that no look at all pixels has sent yet, for a
-// hypothesis that predicts a dark prop: one of them may light.
+// hypothesis that predicts a dark prop: one of them may light. Who was not sure is not asked again.
 func (c *confirmer) darkLook() *choice {
 	var best *Spec
 	most := 0
 	for _, spec := range c.s.field.brightLooks() {
-		if n := c.s.untestedChannels(spec); n > most {
+		if n := c.s.untestedChannels(spec); n > most && !c.s.used[spec.key()] {
 			best, most = spec, n
 		}
 	}

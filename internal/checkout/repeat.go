@@ -24,7 +24,8 @@ func earlier(steps []step, spec *Spec) int {
 func (s *Session) contradictedQuestion(top int) *choice {
 	asked := 0
 	for i := range s.steps {
-		if spec := &s.steps[i].spec; spec.Again && s.steps[earlier(s.steps[:i], spec)].given >= 0 { // not the look that no one was sure of
+		spec := &s.steps[i].spec
+		if at := earlier(s.steps[:i], spec); spec.Again && at >= 0 && s.steps[at].given >= 0 { // not the look that no one was sure of
 			asked++
 		}
 	}

@@ -8,6 +8,9 @@ import (
 	"example.org/ringout/internal/words"
 )
 
+// needsLook is why a required look is asked for.
+const needsLook = "no prop is signed off without this look"
+
 // signOffLook is a look that is required before a prop is signed off and was not
 // asked yet, nil when none is left: see proposer.plain. A fault that is not in
 // the list must have a chance to show.
@@ -18,21 +21,23 @@ func (s *Session) signOffLook(top int) *choice {
 	p := &proposer{f: s.field}
 	for _, spec := range p.plain() {
 		if !s.used[spec.key()] {
-			return s.signOffChoice(spec, "no prop is signed off without this look")
+			return s.signOffChoice(spec, needsLook)
 		}
 	}
 	return nil
 }
 
-// unsureLook is a required look of a prop that seems sound, answered with not sure and
-// not asked once more yet; nil for none.
+// unsureLook is a required look of a prop that seems sound, not asked yet or answered with not sure and
+// not asked once more; nil for none.
 func (s *Session) unsureLook(top int) *choice {
-	if !s.belief.hyps[top].sound() {
+	if !s.belief.hyps[top].sound() || s.opts.ByCamera {
 		return nil
 	}
 	for _, spec := range s.openLooks() {
-		spec.Again = true
-		if !s.opts.ByCamera && !s.used[spec.key()] {
+		if spec.Again = s.used[spec.key()]; !spec.Again {
+			return s.signOffChoice(spec, needsLook)
+		}
+		if !s.used[spec.key()] {
 			return s.signOffChoice(spec, "no prop is signed off without an answer to this; the first one was not sure")
 		}
 	}
@@ -48,7 +53,10 @@ func (s *Session) steadyAgain(top int) *choice {
 	}
 	p := &proposer{f: s.field}
 	for _, spec := range p.plain() {
-		if spec.Again = true; spec.Kind == AskSteady && !s.used[spec.key()] {
+		if spec.Kind != AskSteady {
+			continue
+		}
+		if spec.Again = s.used[spec.key()]; !s.used[spec.key()] {
 			return s.signOffChoice(spec, "an answer was taken back: light that comes and goes looks so too")
 		}
 	}
