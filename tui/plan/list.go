@@ -76,7 +76,7 @@ func (m Model) fileLine(w int) string {
 func (m Model) listing(w int) []string {
 	rows, reason := m.listRows(), m.reason(w)
 	off := m.listOff(len(reason))
-	var out []string
+	out := make([]string, m.listGap(off, len(reason)))
 	for i := off; i < len(m.lines) && len(out) < rows; i++ {
 		out = append(out, style.Cell(m.line(i, w), w-1))
 		if i == m.at {
@@ -105,8 +105,8 @@ func (m Model) reason(w int) []string {
 	return style.Wrap("! "+words.Sentence(m.bad), w-6)
 }
 
-// listOff is the first line shown when so many rows are taken by a reason. No heading stands alone then,
-// neither in the first row nor above the note that more follows, where the list can begin later.
+// listOff is the first line shown when so many rows are taken by a reason. No figure is without its heading
+// then, and no heading stands alone, neither in the first row nor above the note that more follows.
 func (m Model) listOff(reason int) int {
 	rows, all := m.listRows(), len(m.lines)+reason
 	seen := rows
@@ -114,10 +114,16 @@ func (m Model) listOff(reason int) int {
 		seen--
 	}
 	off := max(m.off, min(m.at+1+reason-seen, all-rows))
-	for most := min(m.at, all-rows); off < most && (m.topAlone(off) || m.footAlone(off+rows-reason, all)); {
+	for off < m.at && (off < all-rows && m.footAlone(off+rows-reason, all) || off <= all-rows && m.topAlone(off)) {
 		off++
 	}
 	return off
+}
+
+// listGap is the number of empty rows above a list that ends before its last row: it began with a figure
+// that had no room for its heading.
+func (m Model) listGap(off, reason int) int {
+	return max(0, min(off, off+m.listRows()-len(m.lines)-reason))
 }
 
 // topAlone reports whether the list from line off on would begin with a heading without its figures.
@@ -165,7 +171,7 @@ func (m Model) line(i, w int) string {
 	l := m.lines[i]
 	st := m.style
 	if l.head != "" {
-		return " " + st.Strong.Render(l.head) + " " + st.Quiet.Render(strings.Repeat("─", max(0, w-4-ansi.StringWidth(l.head))))
+		return " " + st.Strong.Render(l.head) + " " + st.Quiet.Render(strings.Repeat("─", max(0, w-3-ansi.StringWidth(l.head))))
 	}
 	mark, label := "   ", l.fig.label()
 	if i == m.at {

@@ -39,7 +39,7 @@ func (countsPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 			out = append(out, " "+m.style.Strong.Render(l))
 			continue
 		}
-		out = append(out, hanging(l, width-1)...)
+		out = append(out, hanging(strings.TrimPrefix(l, " "), width-1)...) // below its heading
 	}
 	return out
 }
