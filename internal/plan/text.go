@@ -68,9 +68,9 @@ func (pl *Plan) writeAddresses(w *writer) {
 	}
 }
 
-// Counts is the part of Text about pixels, cuts, rings, joints and wire.
+// Counts is the part of Text about pixels, cuts, rings, joints and wire, for a part of a page.
 func (pl *Plan) Counts(width int) string {
-	w := &writer{width: max(width, 40)}
+	w := &writer{width: max(width, 24)}
 	pl.writeCounts(w)
 	pl.writeFeeds(w)
 	pl.writeSupplies(w)
@@ -264,8 +264,8 @@ func together(words []string) (out []string) {
 	return out
 }
 
-// filled puts words into lines of a width. A last line under a third of it takes words from
-// the line before, while that stays the longer one.
+// filled puts words into lines of a width. A last line of one word or under a third of it takes words from
+// the line before, while that stays the longer one, or the last has one word only.
 func filled(all []string, width int) (lines [][]string) {
 	length := func(line []string) int { return utf8.RuneCountInString(strings.Join(line, " ")) }
 	for _, word := range all {
@@ -275,10 +275,12 @@ func filled(all []string, width int) (lines [][]string) {
 		}
 		lines = append(lines, []string{word})
 	}
-	for n := len(lines) - 1; n > 0 && 3*length(lines[n]) < width; {
+	alone := func(line []string) bool { return len(line) == 1 && !strings.Contains(line[0], " ") }
+	for n := len(lines) - 1; n > 0 && (3*length(lines[n]) < width || alone(lines[n])); {
 		before := lines[n-1]
 		last := len(before) - 1
-		if length(before[:last]) <= length(append([]string{before[last]}, lines[n]...)) {
+		longer := length(append([]string{before[last]}, lines[n]...))
+		if last == 0 || longer > width || length(before[:last]) <= longer && (!alone(lines[n]) || alone(before[:last])) {
 			break
 		}
 		lines[n-1], lines[n] = before[:last], append([]string{before[last]}, lines[n]...)
