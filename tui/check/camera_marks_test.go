@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/ringout/internal/testkit/rowcheck"
 	"example.org/ringout/patterns"
 )
 
@@ -162,13 +163,14 @@ func TestCameraPages(t *testing.T) {
 var legendOf = regexp.MustCompile(`⠶ spots? of light|[■•] (as planned|dark)|⠶ spot`)
 
 // requireLegendApart requires an empty row between a picture or a map and the legend above it, at all sizes
-// but the lowest.
+// but the lowest, and text that keeps to the edges.
 func (s *studio) requireLegendApart(t *testing.T) {
 	t.Helper()
 	for _, size := range [][2]int{{80, 24}, {120, 40}, {160, 50}, {200, 60}} {
 		width, height := size[0], rowsOf(size)
 		s.send(tea.WindowSizeMsg{Width: width, Height: height})
 		lines := strings.Split(ansi.Strip(s.m.View(width, height)), "\n")
+		assert.Empty(t, rowcheck.Edges(lines, width, ansi.StringWidth), "%v", size)
 		for i, l := range lines[:len(lines)-2] {
 			if !legendOf.MatchString(l) {
 				continue

@@ -13,6 +13,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/testkit/rowcheck"
 	"example.org/ringout/tui/style"
 )
 
@@ -98,4 +99,18 @@ func TestPixelOfTheLargeWordsIsMarked(t *testing.T) {
 	assert.Regexp(t, `37›!×`, view)
 	assert.Contains(t, view, "! first dark")
 	assert.Contains(t, view, "× run")
+}
+
+// What would change in the prop file is large in every window: on a narrow page over two lines, in letters
+// that are wider than those of one.
+func TestAChangeOfThePlanIsLarge(t *testing.T) {
+	for i, size := range sizes {
+		rows := 0
+		for _, l := range strings.Split(plainAt(t, "order into the plan", size), "\n") {
+			if rowcheck.Large(l) {
+				rows++
+			}
+		}
+		assert.GreaterOrEqual(t, rows, []int{6, 9}[min(i, 1)], "%v", size)
+	}
 }

@@ -143,8 +143,7 @@ func taken(m Model, msg takenMsg) (Model, tea.Cmd) {
 // lines are the changes, in words and in large letters.
 func (p planPage) lines(m Model, width, height int) ([]string, []zone) {
 	lines := p.text(m, width)
-	const most = 8*digits.Rows + 2 // two lines as large as a page's largest
-	lines = append(lines, style.Indent(portrait.Block(m.style, width-2*edge, min(most, height-len(lines)), p.large()...), edge)...)
+	lines = append(lines, style.Indent(p.words(m.style, width-2*edge, height-len(lines)), edge)...)
 	return scrolled(m.style, lines, cuts{}, p.scroll, width, height), nil
 }
 
@@ -188,6 +187,18 @@ func (p planPage) large() []string {
 		return []string{what}
 	}
 	return []string{change}
+}
+
+// words are the large words of the page; on a narrow one the new value has a line of its own, in larger letters.
+func (p planPage) words(st style.Styles, width, rows int) []string {
+	large := p.large()
+	if before, after, found := strings.Cut(large[0], " to "); found && width < narrow-2*edge {
+		if out := portrait.Stack(st, width, rows, []string{before, "to " + after}); out != nil {
+			return out
+		}
+	}
+	const most = 8*digits.Rows + 2 // two lines as large as a page's largest
+	return portrait.Block(st, width, min(most, rows), large...)
 }
 
 func (p planPage) farView(Model) screen.FarView { return screen.FarView{Texts: p.large()} }

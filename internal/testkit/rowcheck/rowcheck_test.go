@@ -3,6 +3,7 @@ package rowcheck
 import (
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 )
@@ -28,4 +29,9 @@ func TestFaults(t *testing.T) {
 	for _, r := range rows {
 		assert.Equal(t, r.want, strings.Join(Faults(strings.Split(r.page, "\n"), 1), "\n"), "%q", r.page)
 	}
+}
+
+func TestEdges(t *testing.T) {
+	assert.Empty(t, Edges([]string{"", "  text", "▸ chosen", " ▸ too", "  0123456"}, 11, utf8.RuneCountInString))
+	assert.Len(t, Edges([]string{" text", "text", "  01234567", "  \x1b[1m01234567\x1b[0m  "}, 11, utf8.RuneCountInString), 4)
 }
