@@ -138,7 +138,7 @@ var wholeQuestions = []*question{
 	{
 		kind: AskRuns, large: []string{"First wrong run?", "Which run?", "Which?"}, seconds: 7, read: readRuns,
 		ask:           always("Compare with the picture. Which is the first run that looks different?"),
-		hint:          always("in every run the first pixel is green and the last one white; each half between has its own colour"),
+		hint:          always("every run begins green and ends white; each half has its own colour"),
 		meaning:       "the first run, as `run-1`, whose own stretches are not the picture's: other names or another number of them; a stretch drawn as 1 or 2 pixels that has another count; a longer one that is off by more than 3 pixels and a quarter of the drawn count, rounded down (8 drawn: 3 to 13 pass). `as-drawn` if every run agrees",
 		beforeUnknown: sureWhenOdd,
 	},

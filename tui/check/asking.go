@@ -26,6 +26,8 @@ type query struct {
 	typing         bool                           // such a line can be begun: its rows are kept free
 	side           func(width, rows int) []string // beside the answers; nil for nothing
 	paired         bool                           // the answers may be in two columns, in fewer words
+	tight          bool                           // as few rows as there are
+	columns        bool                           // they are in as many columns as they have room in
 	narrow         bool                           // the page is
 }
 
@@ -33,6 +35,9 @@ type query struct {
 // places of the answers, for the mouse.
 func asking(m Model, q query, chosen, width, height int) ([]string, []zone) {
 	if !hasRoom(width, height) {
+		if lines, z := askingTight(m, m.withoutSideAlone(q, height), chosen, width, height); lines != nil {
+			return lines, z
+		}
 		return askingClose(m, q, chosen, width, height)
 	}
 	if lines, z := askingBeside(m, q, chosen, width, height); lines != nil {
@@ -224,11 +229,24 @@ func (q query) answers(st style.Styles, chosen, width, height int) (lines []stri
 			lines, zones = pairs, z
 		}
 	}
+	if q.columns {
+		lines, zones = q.inColumns(st, lines, zones, chosen, width)
+	}
 	for q.typing && len(lines) < typingRows(width) {
 		lines = append(lines, style.Cell("", width))
 	}
 	if q.typed != nil {
 		return typedLines(q.typed(width), width, len(lines)), nil
+	}
+	return lines, zones
+}
+
+// inColumns is the items in fewer rows than lines, in short forms if need be; lines where they have no room.
+func (q query) inColumns(st style.Styles, lines []string, zones []zone, chosen, width int) ([]string, []zone) {
+	for _, draw := range []func(style.Styles, []item, int, int) ([]string, []zone){listedColumns, listedPaired} {
+		if all, z := draw(st, q.items, chosen, width); all != nil && len(all) < len(lines) {
+			return all, z
+		}
 	}
 	return lines, zones
 }
@@ -253,6 +271,11 @@ func withSide(q query, lines []string, left, width, height int) []string {
 		room = len(lines)
 	case height < airyFrom && q.typing: // so many readings at each step
 		room = max(4, len(lines))
+		if q.columns {
+			room = max(2, len(lines))
+		} else if q.tight {
+			room = max(3, len(lines))
+		}
 		for len(lines) < room {
 			lines = append(lines, style.Cell("", left))
 		}

@@ -79,13 +79,21 @@ func (m Model) withoutSide(q query, width, height int) query {
 	if height >= airyFrom || !m.page.traits(m).asks {
 		return q
 	}
-	q.side = nil
+	q = m.withoutSideAlone(q, height)
 	with := q
 	if with.hint += "; `a` shows what it may still be"; q.hint == "" {
 		with.hint = "`a` shows what it may still be"
 	}
 	if len(m.st.suspects) > 0 && len(fullText(m, with, width, height)) <= mostText+1 {
 		return with
+	}
+	return q
+}
+
+// withoutSideAlone is withoutSide with the hint as it was.
+func (m Model) withoutSideAlone(q query, height int) query {
+	if height < airyFrom && m.page.traits(m).asks {
+		q.side = nil
 	}
 	return q
 }

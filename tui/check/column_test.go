@@ -142,7 +142,7 @@ func levelRose(e *evening) bool {
 		p = t.under
 	}
 	t, ok := p.(testPage)
-	return ok && strings.HasPrefix(t.now().Question, "The level has gone up")
+	return ok && strings.HasPrefix(t.now().Question, "Brighter now: ")
 }
 
 // rowPlace is where the first row of pixels of a small page is, and its drawing.

@@ -29,6 +29,7 @@ type drawings struct {
 	camera                          sheet // the plan beside a camera's picture
 	start                           portrait.Portrait
 	room                            memo.Last[legendRoom, legendPlace]
+	tight                           memo.Last[tightKey, tightRoom]
 	column                          columnRoom
 	drafts                          canvas.Drafts
 }

@@ -23,12 +23,12 @@ func lettered(st style.Styles, large []string, chosen bool, width int) (lines []
 // lower left 4, lower right 8.
 var quadrants = []rune(" ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█")
 
-// arrowhead is ▸ in so many rows, one and a half cells wide.
+// arrowhead is ▸ in so many rows, one cell wide.
 func arrowhead(rows int) (lines []string) {
-	wide := func(half int) int { return 1 + 2*min(half, 2*rows-1-half)/max(1, rows-1) } // in halves of a cell
+	wide := func(half int) int { return 2 * min(half, 2*rows-1-half) / max(1, rows-1) } // in halves of a cell
 	for row := range rows {
 		upper, lower := 1<<wide(2*row)-1, 1<<wide(2*row+1)-1
-		lines = append(lines, string([]rune{quadrants[upper&3|lower&3<<2], quadrants[upper>>2|lower>>2<<2]}))
+		lines = append(lines, string(quadrants[upper|lower<<2]))
 	}
 	return lines
 }

@@ -234,22 +234,16 @@ func listedPaired(st style.Styles, items []item, at, width int) (lines []string,
 			brief[i].text = beforePause(it.text)
 		}
 	}
-	widest := func(some []item) (w int) {
-		for _, it := range some {
-			w = max(w, it.width())
-		}
-		return w
-	}
 	if third := (len(items) + 2) / 3; len(items) > 8 {
-		second := widest(items[:third])
-		last := second + widest(items[third:2*third])
-		if last+widest(items[2*third:]) <= width {
+		second := widestOf(items[:third])
+		last := second + widestOf(items[third:2*third])
+		if last+widestOf(items[2*third:]) <= width {
 			return listed(st, items, at, width, 0, second, last)
 		}
 	}
 	half := (len(items) + 1) / 2
-	second := min(width-widest(brief[half:]), widest(items[:half]))
-	if widest(brief[:half]) > second {
+	second := min(width-widestOf(brief[half:]), widestOf(items[:half]))
+	if widestOf(brief[:half]) > second {
 		return nil, nil
 	}
 	for i, it := range items {
@@ -264,19 +258,36 @@ func listedPaired(st style.Styles, items []item, at, width int) (lines []string,
 	return listed(st, brief, at, width, 0, second)
 }
 
+// listedColumns is listed in as few rows as up to four columns allow, read downwards; nil where even two
+// have no room.
+func listedColumns(st style.Styles, items []item, at, width int) (lines []string, zones []zone) {
+	for n := 4; n > 1; n-- {
+		rows, starts, x := (len(items)+n-1)/n, []int(nil), 0
+		for from := 0; from < len(items); from += rows {
+			starts, x = append(starts, x), x+widestOf(items[from:min(from+rows, len(items))])
+		}
+		if x <= width {
+			return listed(st, items, at, width, starts...)
+		}
+	}
+	return nil, nil
+}
+
+// widestOf is the width of the widest of items.
+func widestOf(items []item) (w int) {
+	for _, it := range items {
+		w = max(w, it.width())
+	}
+	return w
+}
+
 // sideBySide is the number of first items that fit in two columns, 0 or at least four,
 // and the column at which the second one begins: in the middle, or further right if all
 // items fit then or the page is narrow.
 func sideBySide(items []item, width int) (short, second int) {
-	widest := func(some []item) (w int) {
-		for _, it := range some {
-			w = max(w, it.width())
-		}
-		return w
-	}
 	for _, even := range []bool{true, false} {
 		for n := len(items) - len(items)%2; n >= 4; n -= 2 {
-			first, rest := widest(items[:n/2]), widest(items[n/2:n])
+			first, rest := widestOf(items[:n/2]), widestOf(items[n/2:n])
 			switch {
 			case even && n == len(items) && first+rest <= width:
 				return n, max(first, min(width/2, width-rest))

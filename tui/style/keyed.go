@@ -56,6 +56,10 @@ func WithoutKeys(text string) string {
 	return strings.Join(out, " ")
 }
 
+// Keyed is a sentence within a text in look that Wrap breaks: its keys between backquotes are drawn as WrapKeys
+// draws them.
+func Keyed(text string, look, key Text) string { return keyed(text, look, key) }
+
 // keyed is a sentence with its keys drawn as keys, each joined to what follows it.
 func keyed(text string, look, key Text) string {
 	text = keysJoined.ReplaceAllString(text, "`"+noBreak+"$1"+noBreak+"`")

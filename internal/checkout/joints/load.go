@@ -85,7 +85,7 @@ func (l *Load) Next() (Measure, bool) {
 	m.Question = fmt.Sprintf("All white at level %s. How many volts, plus to minus, at %s?", words.WholePercent(m.Level), l.placeName(pixel))
 	m.Brief = fmt.Sprintf("All white. Volts at pixel %d, plus to minus?", pixel+1)
 	if m.First && step > 0 {
-		const feel = "The level has gone up: feel plugs and joints, stop if one is hot. "
+		const feel = "Brighter now: feel plugs and joints, stop if one is hot. "
 		m.Brief, m.Question = feel+m.Brief, feel+m.Question
 	}
 	if l.thin && n == 0 {

@@ -95,19 +95,12 @@ func (r *Reader) Line(lines []string) (string, bool) {
 	return "", false
 }
 
-// withoutMark leaves out an arrowhead in the margin, that of the chosen line of a list: columns ever shorter,
-// the first as high as the letters.
+// withoutMark leaves out an arrowhead in the margin, that of the chosen line of a list: two columns, the second
+// lower than the first.
 func withoutMark(page [][]bool) [][]bool {
-	last := 0
-	for x, column := range page {
-		switch high := filled(column); {
-		case high == 0 && x > 1:
-			return page[x:]
-		case x == 0 && high < len(column), x > 0 && high >= last:
-			return page
-		default:
-			last = high
-		}
+	const wide = 2
+	if len(page) > wide && !blank(page[0]) && !blank(page[1]) && blank(page[wide]) && filled(page[1]) < filled(page[0]) {
+		return page[wide:]
 	}
 	return page
 }

@@ -35,7 +35,7 @@ func TestLinesAreRead(t *testing.T) {
 	texts, ok := r.Page(strings.Join([]string{"a", "█ █", "█ █", "█ █", "", "█  ", "█  ", "███", "b"}, "\n"))
 	assert.True(t, ok)
 	assert.Equal(t, []string{"II", "L"}, texts)
-	texts, ok = r.Page("▙ █ █\n█▌█ █\n▛ █ █")
+	texts, ok = r.Page("▖ █ █\n█ █ █\n▘ █ █")
 	assert.True(t, ok)
 	assert.Equal(t, []string{"II"}, texts, "an arrowhead is no letter")
 	_, ok = r.Page("█  \n█  ")
