@@ -209,7 +209,10 @@ func Block(width, rows int, texts ...string) []string {
 	for _, t := range texts {
 		t = strings.ToUpper(t)
 		f, lines := broken(t, width, rows, even)
-		any, more := broken(t, width, rows, anyLines)
+		any, more := broken(t, width, rows, ends)
+		if more == nil {
+			any, more = broken(t, width, rows, anyLines)
+		}
 		most = max(most, any.tall)
 		switch {
 		case lines == nil:
@@ -258,15 +261,45 @@ func broken(text string, width, rows int, good func(lines []string) bool) (most 
 		if len(lines) < n {
 			break // no more words to break between
 		}
-		f, ok := largestOf(lines, width, (rows+1)/n-1)
-		if ok && f.above(most) && good(lines) {
-			most, best = f, lines
+		for _, lines := range [][]string{lines, fromEnd(text, n)} {
+			f, ok := largestOf(lines, width, (rows+1)/n-1)
+			if ok && f.above(most) && good(lines) {
+				most, best = f, lines
+			}
 		}
 	}
 	return most, best
 }
 
 func anyLines([]string) bool { return true }
+
+// ends reports whether no word is alone on the last line, unless each has a line of its own or that one is
+// about as wide as the others.
+func ends(lines []string) bool {
+	last, widest := len(lines)-1, 0
+	for _, l := range lines {
+		widest = max(widest, utf8.RuneCountInString(l))
+	}
+	return len(strings.Fields(lines[last])) > 1 || 4*utf8.RuneCountInString(lines[last]) >= 3*widest || len(apart(strings.Join(lines, " "))) == len(lines)
+}
+
+// fromEnd is inLines for the text read backwards: the last lines are filled before the first. It is inLines
+// where one word would be alone on the first line.
+func fromEnd(text string, n int) []string {
+	words := apart(text)
+	slices.Reverse(words)
+	lines := inLines(strings.Join(words, " "), n)
+	for i, l := range lines {
+		words = apart(l)
+		slices.Reverse(words)
+		lines[i] = strings.Join(words, " ")
+	}
+	slices.Reverse(lines)
+	if len(apart(lines[0])) < 2 {
+		return inLines(text, n)
+	}
+	return lines
+}
 
 // even reports whether no line is a stub: a single word no wider than half of the widest
 // line (a third, on the first line), or one of several single words of a longer text.
@@ -288,7 +321,7 @@ func even(lines []string) bool {
 			return false
 		}
 	}
-	return len(lines) == 1 || words == 2 || alone < 2
+	return len(lines) == 1 || words == 2 || alone < 2 && ends(lines)
 }
 
 // inLines breaks a text at spaces into n lines of about equal width; fewer when it has

@@ -251,9 +251,11 @@ func TestNoWordIsLeftAlone(t *testing.T) {
 	assert.True(t, even([]string{"HOLD", "STILL"}))
 	assert.True(t, even([]string{"HOST", "127.0.0.1"}), "what it is over the figure")
 	assert.True(t, even([]string{"NOT CHECKED YET"}))
-	for _, lines := range [][]string{{"NOT CHECKED", "YET"}, {"NO", "HOST", "YET"}, {"GRB TO", "RGB"}, {"NO", "HOST YET"}} {
+	for _, lines := range [][]string{{"NOT CHECKED", "YET"}, {"NO", "HOST", "YET"}, {"GRB TO", "RGB"}, {"NO", "HOST YET"},
+		{"S: FILL IN", "SET-UP"}, {"CHECK ONE", "PART OR RUN", "ALONE"}} {
 		assert.False(t, even(lines), "%q", lines)
 	}
+	assert.Equal(t, []string{"CHECK ONE PART", "OR RUN ALONE"}, fromEnd("CHECK ONE PART OR RUN ALONE", 2), "the last lines filled first")
 	text := "NOT CHECKED YET"
 	assert.Equal(t, face{wide: 1, tall: 1}.draw(text), Block(56, 9, text))
 	assert.Equal(t, Block(30, 7, "GRB TO RGB"), face{wide: 1, tall: 1}.draw("GRB TO RGB"))

@@ -229,7 +229,7 @@ func HowToStart(st style.Styles, width int) []string {
 // NoPropWords are the large words of NoProp in one face, in the lines that make them largest; nil
 // when they do not fit.
 func NoPropWords(st style.Styles, width, height int) []string {
-	return Stack(st, width, height, []string{"No prop yet", "S: fill in", "Set-up"}, []string{"No prop yet", "S: fill in Set-up"})
+	return Stack(st, width, height, []string{"No prop yet", "S: Set-up"})
 }
 
 // NoPropPage is NoProp as a whole page, with the left edge of all pages.
