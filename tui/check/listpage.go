@@ -41,6 +41,16 @@ func lettersOf(words []string) (rows int) {
 	return rows
 }
 
+// beforeLast is where the last two words of a text begin, or the last of two, with the space before them; 0
+// where there are none before.
+func beforeLast(text string) int {
+	last := strings.LastIndex(text, " ")
+	if i := strings.LastIndex(text[:max(0, last)], " "); i > 0 {
+		return i
+	}
+	return max(0, last)
+}
+
 // chosenWords is the chosen item in large letters; nil when none is chosen or they do not
 // fit.
 func chosenWords(st style.Styles, items []item, chosen, width, height int) []string {
@@ -54,7 +64,7 @@ func chosenWords(st style.Styles, items []item, chosen, width, height int) []str
 		return portrait.Block(st, width-2*edge, most, it.asks...)
 	}
 	lines := portrait.Block(st, width-2*edge, most, it.far)
-	if i := strings.LastIndex(it.far, " "); i > 0 { // a last word that is short may make the letters larger in a line of its own
+	if i := beforeLast(it.far); i > 0 { // the last two words may make the letters larger in a line of their own
 		if two := portrait.Stack(st, width-2*edge, most, []string{it.far[:i], it.far[i+1:]}); lettersOf(two) > lettersOf(lines) {
 			lines = two
 		}

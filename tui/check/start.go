@@ -355,7 +355,7 @@ func partWords(pt underway.Part) string {
 	if pt.Way == underway.Joined {
 		return style.Clean(pt.Name) + " in place"
 	}
-	return style.Clean(pt.Name) + " alone"
+	return style.Clean(pt.Name) + " not joined"
 }
 
 // partBrief tells a run alone on the bench from one in the finished prop in fewer words.
