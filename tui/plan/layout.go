@@ -64,7 +64,7 @@ const (
 	tabRows  = 1
 
 	airyFrom    = 18 // from this height on an empty row is between things
-	lowAir      = 24 // below it there is none under the names of the pages where the prop is drawn there
+	lowHead     = 24 // below it the results are in short above a page of power
 	highDrawing = 27 // from it on the drawing has a page of its own
 )
 
@@ -75,14 +75,6 @@ func (m Model) air() int {
 		return 0
 	}
 	return 1
-}
-
-// airBelow is that below the names of the pages.
-func (m Model) airBelow() int {
-	if m.size.Height < lowAir && m.pageNow() == (powerPage{}) && !m.doc.Prop().Bulb() {
-		return 0
-	}
-	return m.air()
 }
 
 func (m Model) leftWidth() int {
@@ -143,7 +135,7 @@ func (m Model) largeRows() int {
 
 // pageRows is the height left for a page of results.
 func (m Model) pageRows() int {
-	return max(1, m.size.Height-len(m.above(m.rightWidth()))-tabRows-m.air()-m.airBelow()-m.cautionRows())
+	return max(1, m.size.Height-len(m.above(m.rightWidth()))-tabRows-2*m.air()-m.cautionRows())
 }
 
 // scrollMost is the largest scroll of the page, in rows.

@@ -35,8 +35,8 @@ func (m Model) headline(width int) []string {
 		return []string{first, " Working it out."}
 	case m.pageNow().short() || m.layout() == narrow:
 		return []string{first, m.shortest(m.plan, width)}
-	case m.size.Height < lowAir && !m.plan.Prop.Bulb():
-		return []string{first, m.shortest(m.plan, width), m.held(m.plan, width)}
+	case m.size.Height < lowHead && !m.plan.Prop.Bulb():
+		return []string{first, m.advised(m.plan, width)}
 	}
 	out := []string{first}
 	if wires := m.wires(m.plan.Power); wires != "" {
@@ -157,6 +157,28 @@ func (m Model) held(pl *plan.Plan, width int) string {
 	}
 	return style.FirstFit(width, fmt.Sprintf(" Every pixel gets %s up to level %s", volts, percent(r.HoldLevel)),
 		fmt.Sprintf(" %s up to level %s", volts, percent(r.HoldLevel)))
+}
+
+// advised is one line with a problem of the plan and the level to use; the large words above it have the amps
+// where those are too many. The summary where there is no problem.
+func (m Model) advised(pl *plan.Plan, width int) string {
+	r, problem := pl.Power, ""
+	switch {
+	case !r.HoldsDark || r.HoldLevel < 0.01:
+		return m.held(pl, width)
+	case r.Level > r.WireLevel:
+		problem = wiresCarry(r)[0]
+	case !r.Holds:
+		problem = words.Volts(r.Constant.Lowest) + " too low"
+	case r.Supply.Load == power.Bad:
+		problem = words.Amps(r.Amps) + " too much"
+	}
+	if problem == "" || len(limits(r)) == 0 {
+		return m.shortest(pl, width)
+	}
+	level := m.style.Strong.Render(fmt.Sprintf("%d %%", power.FloorPercent(limits(r)[0].level)))
+	problem = " " + m.style.Warn.Render(problem)
+	return style.FirstFit(width, problem+": use level "+level+" at most", problem+": level "+level+" at most", problem)
 }
 
 // wires says what level the wires carry where that is less than full level, as a problem where the plan's

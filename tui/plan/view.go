@@ -152,7 +152,7 @@ func tallest(width, rows int, texts []string) (most []string) {
 // right is the results: the summary, one page, and the drawing if there is room.
 func (m Model) right() []string {
 	w := m.textWidth()
-	body, above, below := m.pageBody(), m.air(), m.airBelow()
+	body, above, below := m.pageBody(), m.air(), m.air()
 	spare := 0
 	if above == 0 { // the page has no free rows
 		spare = min(2, spareRows(body))
