@@ -54,7 +54,8 @@ func TestRowsOfPages(t *testing.T) {
 				e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
 				view := ansi.Strip(e.m.View(size[0], rowsOf(size)))
 				assert.False(t, style.Blank(strings.SplitN(view, "\n", 2)[0]), "%v: an empty row at the top:\n%s", size, view)
-				for _, fault := range append(rowcheck.Faults(strings.Split(view, "\n"), 1), rowcheck.Glued(strings.Split(view, "\n"))...) {
+				rows := strings.Split(view, "\n")
+				for _, fault := range slices.Concat(rowcheck.Faults(slices.Clone(rows), 1), rowcheck.Glued(rows), rowcheck.Alone(rows)) {
 					assert.Fail(t, fmt.Sprint(size, ": ", fault), view)
 				}
 				causes, _, _ := strings.Cut(view, "How sure it is")
@@ -173,4 +174,18 @@ func TestTextAndDrawingBeginTogether(t *testing.T) {
 		}
 	}
 	assert.Greater(t, seen, 30)
+}
+
+// Whatever the width, no word stands alone on the last line of a text where another has room beside it.
+func TestNoWordStandsAlone(t *testing.T) {
+	for name, open := range rowPages() {
+		e := open(t)
+		for width := 50; width <= 200; width += 6 {
+			height := 20 + width/5
+			e.feed(tea.WindowSizeMsg{Width: width, Height: height})
+			for _, fault := range rowcheck.Alone(strings.Split(ansi.Strip(e.m.View(width, height)), "\n")) {
+				assert.Fail(t, fault, "%s at %dx%d", name, width, height)
+			}
+		}
+	}
 }

@@ -48,7 +48,7 @@ func onDrawing(body []string, at []int) []string {
 	first, after := len([]rune(l[:from])), len([]rune(l[:to]))
 	for i := 1; i < len(body); i++ {
 		switch below := cut(body[i], first, after); {
-		case empty(below):
+		case empty(strings.ReplaceAll(below, "│", "")):
 			return nil
 		case !named.MatchString(below):
 			return []string{fmt.Sprintf("no empty row between %q and %q", strings.TrimSpace(cut(body[i-1], first, after)), strings.TrimSpace(below))}
