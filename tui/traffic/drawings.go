@@ -14,15 +14,29 @@ import (
 type drawings struct {
 	shown, yours  *canvas.Canvas
 	width, height int
+	rows          bool // both in rows of pixels, whatever shows more
 	drafts        canvas.Drafts
 }
 
 // at lays both canvases out, unless they are that size already.
 func (d *drawings) at(m Model, width, height int) {
-	if d.shown == nil || d.width != width || d.height != height {
+	if d.shown == nil || d.width != width || d.height != height || d.rows {
 		d.shown, d.yours = m.laidOut(width, height), m.laidOut(width, height)
-		d.width, d.height = width, height
+		d.width, d.height, d.rows = width, height, false
 	}
+}
+
+// inRows is at for rows of pixels.
+func (d *drawings) inRows(m Model, width, height int) {
+	if d.shown == nil || d.width != width || d.height != height || !d.rows {
+		d.shown, d.yours = m.laidInRows(width, height), m.laidInRows(width, height)
+		d.width, d.height, d.rows = width, height, true
+	}
+}
+
+// laidInRows is the prop in rows of pixels of a size.
+func (m Model) laidInRows(width, height int) *canvas.Canvas {
+	return canvas.New(m.prop, nil, canvas.Rows, width, height, m.style.Depth)
 }
 
 // laidOut is the prop in a drawing of a size.
@@ -71,7 +85,7 @@ func (m Model) drawing(width, height int) []string {
 		return m.shownDrawing(width, height) // two drawings would hide pixels
 	}
 	if common := m.commonLegend(width, each, height, shown, yours); common != nil {
-		return append(common, style.Beside(used(m.draw.shown), used(m.draw.yours), width-each)...)
+		return canvas.Under(common, style.Beside(used(m.draw.shown), used(m.draw.yours), width-each), height)
 	}
 	m.draw.at(m, each, height-rows)
 	m.draw.shown.SetFrame(shown, wholeScale)
@@ -143,6 +157,28 @@ func (m Model) hasRoom(width, height int) bool {
 	return height >= leastRows
 }
 
+// bothInRows is the prop as it is lit above the prop as we light it, in rows of pixels that lie under
+// one another; nil where there is no room or a sign would stand for several pixels.
+func (m Model) bothInRows(width, height int) []string {
+	const legend = 2
+	each := canvas.OfTwo(height)
+	if width < leastCells || each < leastRows+legend || m.sent() == nil {
+		return nil
+	}
+	m.draw.inRows(m, width, each-legend-1)
+	if m.draw.shown.Per() > 1 {
+		return nil
+	}
+	shown, yours := m.frames()
+	m.draw.shown.SetFrame(shown, wholeScale)
+	m.draw.yours.SetFrame(yours, wholeScale)
+	said := m.names(m.draw.shown, m.draw.yours)
+	news := slices.DeleteFunc(m.names(m.draw.yours, m.draw.shown), func(n canvas.Name) bool { return slices.Contains(said, n) })
+	one := style.WithoutEnd(m.titledWith(shownTitle, m.draw.shown, said, width, legend))
+	two := style.WithoutEnd(m.titledWith(yoursTitle, m.draw.yours, news, width, legend))
+	return append(append(canvas.Under(one, used(m.draw.shown), each), ""), canvas.Under(two, used(m.draw.yours), each)...)
+}
+
 // shownDrawing is the prop as it is lit, its caption above; nil where there is no room.
 func (m Model) shownDrawing(width, height int) []string {
 	if !m.hasRoom(width, height) {
@@ -161,11 +197,22 @@ func used(c *canvas.Canvas) []string {
 	return c.Lines()[first:after]
 }
 
+// names are the signs of a drawing and its lights; greys are named as in another one too.
+func (m Model) names(c *canvas.Canvas, also ...*canvas.Canvas) []canvas.Name {
+	colours, _ := c.Colours()
+	return slices.Concat(c.LightNames(), c.ShadeNames(true, also...), inOrder(colours))
+}
+
 // titled is what a drawing is of, and its signs as far as there is room in so many rows.
 func (m Model) titled(title canvas.Name, c *canvas.Canvas, width, rows int) []string {
+	return m.titledWith(title, c, m.names(c), width, rows)
+}
+
+// titledWith is titled with these names.
+func (m Model) titledWith(title canvas.Name, c *canvas.Canvas, said []canvas.Name, width, rows int) []string {
 	names := append([]canvas.Name{title.With(c.Scale())}, c.LightNames()...)
-	colours, own := c.Colours()
-	lines, all := canvas.Legend(width, rows, append(append(names, c.ShadeNames(true)...), inOrder(colours)...)...)
+	_, own := c.Colours()
+	lines, all := canvas.Legend(width, rows, append(names[:1:1], said...)...)
 	if !all || m.prop.Bulb() { // the table names the shades too, and of a bulb there is but one
 		lines, _ = canvas.Legend(width, rows, append(names, c.ShadeNames(false)...)...)
 	}

@@ -119,7 +119,8 @@ func TestAMarkHasTheColourOfItsName(t *testing.T) {
 	}
 }
 
-// From 160 columns on both lights are drawn beside the list: what the prop shows, and what we send.
+// From 120 columns on both lights are drawn beside the list, what the prop shows and what we send: as the prop lies
+// from 160 on, in narrower windows in rows of pixels under one another, with all values in the list.
 func TestBothLightsAreDrawnBesideTheList(t *testing.T) {
 	rival := talker{cid: 2, name: "Pier PC", from: "10.0.0.7:5568", priority: 150, universes: []protocol.Universe{1}, levels: ramp(432, 5)}
 	busy := screen.TrafficMsg(evenings(you(), rival))
@@ -135,6 +136,12 @@ func TestBothLightsAreDrawnBesideTheList(t *testing.T) {
 			assert.Contains(t, titles, yoursTitle.Full, "%v %v", size, depth)
 		}
 	}
-	m := open(termenv.Ascii, snapshot(), busy)
-	assert.NotContains(t, drawn(t, m, 120, 37), yoursTitle.Full, "two would be too small there")
+	for _, depth := range []termenv.Profile{termenv.Ascii, termenv.ANSI, termenv.ANSI256, termenv.TrueColor} {
+		m := open(depth, snapshot(), busy)
+		page := ansi.Strip(drawn(t, m, 120, 37))
+		assert.Contains(t, page, shownTitle.Full)
+		assert.Contains(t, page, yoursTitle.Full)
+		assert.True(t, m.draw.shown.Rows() && m.draw.yours.Rows() && m.draw.yours.Per() == 1)
+		assert.Regexp(t, `R   G   B +you send`, page)
+	}
 }

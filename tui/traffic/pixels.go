@@ -167,7 +167,7 @@ func listedCells(width int) int {
 func drawnCells(width int) int { return width - listedCells(width) - asideCells }
 
 // besideDrawing is the page below its headline with what is to be said and the list, and at their right
-// the drawing of what the prop shows, and of what we send where that has room too.
+// the drawings of what the prop shows and of what we send: as it lies, or in rows where two such have no room.
 func (m Model) besideDrawing(width, height int) []string {
 	listed := listedCells(width)
 	lines := m.said(listed, max(3, height*2/5))
@@ -180,6 +180,8 @@ func (m Model) besideDrawing(width, height int) []string {
 	drawn := m.shownDrawing
 	if m.together() || m.pairLies(width, height) {
 		drawn = m.drawing
+	} else if m.bothInRows(drawnCells(width), height) != nil {
+		drawn = m.bothInRows
 	}
 	return m.besidePanel(lines, drawn, width, height)
 }
