@@ -153,7 +153,7 @@ func (m Model) inSight() Model {
 	rows := m.listRows()
 	first, seen := m.at, rows
 	if len(m.lines) > rows {
-		seen--
+		seen -= m.noteRows()
 	}
 	if first > 0 { // the heading stands there, or a figure whose row the heading of its section takes
 		first--

@@ -111,7 +111,7 @@ func (m Model) listOff(reason int) int {
 	rows, all := m.listRows(), len(m.lines)+reason
 	seen := rows
 	if all > rows {
-		seen--
+		seen -= m.noteRows()
 	}
 	off := max(m.off, min(m.at+1+reason-seen, all-rows))
 	for off < m.at && (off < all-rows && m.footAlone(off+rows-reason, all) || off <= all-rows && m.topAlone(off)) {
@@ -131,10 +131,22 @@ func (m Model) topAlone(off int) bool {
 	return off > 0 && m.lines[off].head == "" && off+1 < len(m.lines) && m.lines[off+1].head != ""
 }
 
-// footAlone reports whether the row above the note that more follows, before line next, has a heading.
+// footAlone reports whether the last row above the note that more follows, before line next, has a heading.
 func (m Model) footAlone(next, all int) bool {
-	return next < all && next >= 2 && next-2 < len(m.lines) && m.lines[next-2].head != ""
+	last := next - 1 - m.noteRows()
+	return next < all && last >= 0 && last < len(m.lines) && m.lines[last].head != ""
 }
+
+// noteRows are those of the note that more follows, with an empty one above it where the list is not low.
+func (m Model) noteRows() int {
+	if m.listRows() < lowList {
+		return 1
+	}
+	return 2
+}
+
+// lowList is the height of a list below which it has no empty row above its note.
+const lowList = 8
 
 // headOver is the line of the heading shown in the first row when the list begins with
 // line off within a section, -1 for none: without it no one knows to which run the figures
@@ -159,10 +171,17 @@ func (m Model) cut(rows []string, next int) []string {
 	if m.keyless() {
 		key = ""
 	}
-	rows[last] = m.style.More("   … more below", key)
-	if before := next - 2; before >= 0 && m.lines[before].head != "" {
-		rows[last-1] = ""
+	note := m.noteRows()
+	for i := 1; i < note; i++ {
+		rows[last-i] = ""
 	}
+	if before := next - 1 - note; before >= 0 && m.lines[before].head != "" {
+		rows[last-note] = ""
+		if note > 1 { // one empty row is enough
+			last--
+		}
+	}
+	rows[last] = m.style.More("   … more below", key)
 	return rows
 }
 
