@@ -60,12 +60,38 @@ func (m Model) columnRoom(width, height int) columnRoom {
 			continue
 		}
 		rows := height - aboveColumn - m.textRows() - r.large - 1 // one is empty at the foot
-		each := (width - edge - max(leastColumn, width/columnShare) - columnGap*(n-1)) / n
-		if r.each, r.air = m.scene().airyAsItLies(min(each, shapeWidth(m.of.sub, rows)), rows, n == 1); r.each > 0 {
+		if r.each, r.air = m.inColumn(width, rows, n); r.each > 0 {
 			break
 		}
 	}
 	return *r
+}
+
+// inColumn is the width of each of n drawings beside the answers, and the empty rows around it; 0 for none. The
+// answers have their share of the page, unless the least of it makes the drawings much larger.
+func (m Model) inColumn(width, rows, n int) (each, air int) {
+	const larger, narrowest = 1.5, leastColumn - 2
+	sc := m.scene()
+	room := func(column int) int {
+		return min((width-edge-column-columnGap*(n-1))/n, shapeWidth(m.of.sub, rows))
+	}
+	each, air = sc.airyAsItLies(room(max(leastColumn, width/columnShare)), rows, n == 1)
+	if wide := room(narrowest); each > 0 && wide > each {
+		if e, a := sc.airyAsItLies(wide, rows, n == 1); e > 0 && sc.reach(e, rows-a) > larger*sc.reach(each, rows-air) {
+			return e, a
+		}
+	}
+	return each, air
+}
+
+// reach is the number of columns that a drawing as it lies takes.
+func (m scene) reach(width, rows int) float64 {
+	c := m.below(width, rows)
+	if c == nil {
+		return 0
+	}
+	first, after := c.UsedColumns()
+	return float64(after - first)
 }
 
 // airyAsItLies is the largest width, up to most, of a drawing that shows the prop as it lies below its

@@ -40,7 +40,10 @@ func placeOf(e *evening, width, height int) string {
 func TestAnswersAndDrawingsKeepOnePlace(t *testing.T) {
 	for _, size := range sizes[2:] {
 		for _, demo := range []bool{false, true} {
-			for name, p := range map[string]*prop.Prop{"Porthole": prop.Porthole(), "Buoy lamp": prop.BuoyLamp()} {
+			for name, p := range map[string]*prop.Prop{"Porthole": prop.Porthole(), "Pennant": prop.Pennant(), "Buoy lamp": prop.BuoyLamp()} {
+				if name == "Pennant" && demo { // two long drawings are in rows
+					continue
+				}
 				t.Run(fmt.Sprint(size, " ", name, " demo ", demo), func(t *testing.T) {
 					places := map[string][]string{}
 					for key := range 6 {
@@ -190,4 +193,21 @@ func TestDrawingsStandClear(t *testing.T) {
 			}
 		}
 	}
+}
+
+// In a larger window the Pennant, whose pixels can only stand a whole number of cells apart, is twice as large
+// as soon as it has room, below its legend in the row where other props are.
+func TestLongPropGrowsWithTheWindow(t *testing.T) {
+	was := 0
+	for _, size := range sizes[2:] {
+		e := begin(t, Options{Style: styles(termenv.TrueColor)}, prop.Pennant(), "")
+		e.m.bench.demo = false // one drawing
+		e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
+		e.press("1")
+		e.m.page.lines(e.m, size[0], rowsOf(size))
+		first, after := e.m.draw.should.c.UsedColumns()
+		assert.GreaterOrEqual(t, after-first, was, "%v", size)
+		was = after - first
+	}
+	assert.Greater(t, was, 160, "of 200 columns")
 }

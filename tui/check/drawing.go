@@ -234,7 +234,10 @@ func (m scene) beside(all []panel, each, width, height int) []string {
 	for _, p := range all {
 		lines := p.lines(each, height-m.air-rows-gap)
 		own = append(own, p.legend(lines))
-		if m.air > 0 {
+		switch {
+		case m.air > 0 && len(lines) > 0 && style.Blank(lines[0]): // a row free already
+			lines = append(slices.Clone(lines), "")
+		case m.air > 0:
 			lines = append([]string{""}, lines...)
 		}
 		drawings = append(drawings, lines)
@@ -353,10 +356,12 @@ func (m scene) should(width, height int) []string {
 }
 
 // fromTop are the lines of a drawing under its legend. On small pages rows of pixels come right
-// below it, so that they have one place on all. Beside the answers a drawing is in the middle of
-// its ground.
+// below it, so that they have one place on all. Beside the answers a drawing that is as high as its
+// ground, or a disc, is in the middle of it.
 func (m scene) fromTop(c *canvas.Canvas) []string {
-	if m.shaped || c.Rows() && !hasRoom(m.size.Width, m.size.Height) {
+	const few = 4 // rows free above and below together
+	first, after := c.Used()
+	if m.shaped && (m.sub.Bulb() || first+len(c.Lines())-after <= few) || c.Rows() && !hasRoom(m.size.Width, m.size.Height) {
 		return c.Lines()
 	}
 	return c.FromTop(c.Lines())
