@@ -240,9 +240,15 @@ func (s *Session) finding(su Suspect) Finding {
 	if f.Good {
 		f.Title, f.Untried = "Nothing is wrong that light shows: every pixel lights as planned.", untried(s.field.prop)
 		s.withhold(&f)
-		s.doubt(&f, int(su.best))
-		return f
+	} else {
+		s.addCauses(&f, su)
 	}
+	s.doubt(&f, int(su.best))
+	return f
+}
+
+// addCauses sets the causes of a finding that is not sound, and its title.
+func (s *Session) addCauses(f *Finding, su Suspect) {
 	for _, c := range s.field.pairsToo(su) {
 		f.Causes = append(f.Causes, s.field.cause(c, su.strong))
 	}
@@ -253,7 +259,6 @@ func (s *Session) finding(su Suspect) Finding {
 	if f.More {
 		f.Title += " Something else is wrong after it: mend this first, then check again."
 	}
-	return f
 }
 
 // guessesFall reports whether a fall of voltage stands beside another fault and the far end was never

@@ -44,11 +44,11 @@ func (s *Session) unsureLook(top int) *choice {
 	return nil
 }
 
-// steadyAgain is the look for flicker, asked once more of a prop that seems sound where an
-// answer was taken back that no sound prop gives; nil when it was. Light that comes and goes is
-// there at one look and gone at the next, as after a slip.
-func (s *Session) steadyAgain(top int) *choice {
-	if !s.belief.hyps[top].sound() || s.opts.ByCamera || s.wavered(top) < 0 {
+// steadyLook is the look for flicker where an answer was taken back that the likeliest explanation
+// does not give; of a prop that seems sound it is asked twice. Light that comes and goes is there at
+// one look and gone at the next, as after a slip. It is nil where it was asked.
+func (s *Session) steadyLook(top int) *choice {
+	if s.opts.ByCamera || s.wavered(top) < 0 {
 		return nil
 	}
 	p := &proposer{f: s.field}
@@ -56,14 +56,14 @@ func (s *Session) steadyAgain(top int) *choice {
 		if spec.Kind != AskSteady {
 			continue
 		}
-		if spec.Again = s.used[spec.key()]; !s.used[spec.key()] {
+		if spec.Again = s.used[spec.key()] && s.belief.hyps[top].sound(); !s.used[spec.key()] {
 			return s.signOffChoice(spec, "an answer was taken back: light that comes and goes looks so too")
 		}
 	}
 	return nil
 }
 
-// wavered is the first step whose answer contradicts a prop that seems sound and was another when
+// wavered is the first step whose answer contradicts the likeliest explanation and was another when
 // the question was asked once more; -1 for none. How bright the far end is, people judge in two ways.
 func (s *Session) wavered(top int) int {
 	for k := range s.steps {
@@ -74,34 +74,23 @@ func (s *Session) wavered(top int) int {
 	return -1
 }
 
-// steadyTwice reports whether the prop was seen to be steady in two looks.
-func (s *Session) steadyTwice() bool {
-	n := 0
-	for k := range s.steps {
-		if st := &s.steps[k]; st.spec.Kind == AskSteady && st.given >= 0 && st.answers[st.given] == SeesSteady {
-			n++
-		}
-	}
-	return n > 1
-}
-
-// waveredAt is the most that a sound prop is said to be where an answer was taken back, in percent.
+// waveredAt is the most that a finding has where an answer that contradicts it was taken back, in percent.
 const waveredAt = 97
 
-// doubt lowers how sure the finding of a sound prop is where an answer was taken back. It is no more
-// than likely where the light was not seen to be steady twice.
+// doubt lowers how sure a finding is where an answer that contradicts it was taken back. A sound prop
+// is no more than likely then: who made a slip can say so and change the first answer.
 func (s *Session) doubt(f *Finding, top int) {
 	k := s.wavered(top)
 	if k < 0 || !f.Sure.Firm() {
 		return
 	}
 	f.Sure, f.Percent = VeryLikely, min(f.Percent, waveredAt)
-	if s.opts.ByCamera || s.steadyTwice() {
+	if !f.Good || s.opts.ByCamera {
 		return
 	}
 	f.Sure, f.Percent = Certainty(f.Share, true)
 	was, is := s.twoAnswers(k)
-	text := fmt.Sprintf(notSignedOff+": question %d has two answers, \"%s\" and then \"%s\". Light that comes and goes looks so too. If the first was a slip, change it. If not, bend every lead and joint and check again.", k+1, was, is)
+	text := fmt.Sprintf(notSignedOff+": question %d has two answers: \"%s\", then \"%s\". Light that comes and goes looks so too. If the first was a slip, change it. If not, bend every lead and joint and check again.", k+1, was, is)
 	f.Untried = strings.TrimSpace(text + " " + f.Untried)
 }
 

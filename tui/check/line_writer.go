@@ -288,7 +288,7 @@ func againKeys(st state) string {
 	if st.left && st.more {
 		return "`←` goes on with the looks."
 	}
-	return "`e` shows your answers: look again, and change one that was not sure."
+	return "`e` shows your answers: look again, and change one that was wrong or not sure."
 }
 
 // kinds lists the likeliest kinds of fault, and the others in one line.

@@ -81,6 +81,34 @@ func TestNotSureSignsNothingOffOnThePage(t *testing.T) {
 	assert.NotContains(t, e.findings(), "Not tried")
 }
 
+// Nor is it passed where an answer was taken back when the question was asked again, until that
+// answer is changed.
+func TestAnAnswerTakenBackSignsNothingOffOnThePage(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path)
+	e.press("1")
+	for n := 0; on[questionPage](e.m); n++ {
+		require.Less(t, n, 60)
+		if n > 0 {
+			e.answer()
+			continue
+		}
+		for _, a := range e.m.st.probe.Answers {
+			if a.Sees == checkout.SeesNone {
+				e.press(a.Press)
+				break
+			}
+		}
+	}
+	require.IsType(t, findingPage{}, e.m.page)
+	require.True(t, e.m.st.findings[0].Good)
+	e.saysSo(t, "Not signed off", "question 1 has two answers")
+	assert.False(t, e.m.FarView().Good)
+	got := entries(t, p, path)
+	require.NotEmpty(t, got)
+	assert.Equal(t, record.Stopped, got[len(got)-1].Verdict)
+}
+
 // Left early, a check-out of a sound prop passes nothing.
 func TestEndedEarlySignsNothingOffOnThePage(t *testing.T) {
 	p, path := onDisk(t, "porthole")
