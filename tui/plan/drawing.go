@@ -20,6 +20,7 @@ type picture struct {
 	ranks []uint8
 	signs []string // by rank, as they are drawn
 	means []canvas.Name
+	plan  bool // pixels have the sign of the plan
 	rows  bool // in rows where a cell of the drawing as it lies has several pixels
 }
 
@@ -51,6 +52,9 @@ func (m Model) grid(p picture, width, height int) []string {
 		return c
 	}
 	names := func(c *canvas.Canvas) []canvas.Name {
+		if p.plan {
+			return append(append([]canvas.Name{c.PlanName(p.of.Pixels())}, c.SignNames()...), p.means...)
+		}
 		return append(append([]canvas.Name{c.Scale()}, p.means...), c.SignNames()...)
 	}
 	said := canvas.LegendRows(min(2, height-1), below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) {
@@ -110,7 +114,7 @@ func (m Model) beginnings(pl *plan.Plan) picture {
 		return m.voltage(pl)
 	}
 	ranks, signs := portrait.Beginnings(m.style, pl.Prop)
-	return picture{of: pl.Prop, ranks: ranks, signs: signs, means: []canvas.Name{portrait.Begins(pl.Prop)}}
+	return picture{of: pl.Prop, ranks: ranks, signs: signs, plan: true, means: []canvas.Name{portrait.Begins(pl.Prop)}}
 }
 
 // leastLamp is the height of a bulb's drawing with its legend, below which it is no disc.
