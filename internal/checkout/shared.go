@@ -64,7 +64,7 @@ func (f *field) startsElsewhere(causes []Cause) []Cause {
 	}
 	return []Cause{{
 		Faults: []strip.Fault{{Kind: strip.RunsSwapped, Run2: last}, {Kind: strip.RunBackwards, Run: last}},
-		Text:   "The data lead goes to another run than planned, and no data gets into that one.",
+		Text:   "The data lead goes to another run than planned; no data gets into that one.",
 		Remedy: fmt.Sprintf("Power off. Follow the data lead from the controller: it must reach the first pixel of %s. The arrows there must point away from the lead.", f.runText(0)),
 	}}
 }
