@@ -381,11 +381,12 @@ func (p partsPage) listed(m Model, t chooser, width, height int) ([]string, []zo
 // chosenSign is the sign of the pixels of a part that is chosen.
 const chosenSign = "●"
 
-// where draws the chosen part on the whole prop, with a caption.
+// where draws the chosen part on the whole prop, with a caption. It is of the plan: only light and findings
+// have a ground.
 func (p partsPage) where(m Model, width, height int) []string {
 	parts := underway.Parts(m.bench.prop)
 	sc := m.scene()
-	sc.sub = m.bench.prop
+	sc.sub, sc.style = m.bench.prop, m.style
 	c := m.draw.part.at(sc, canvas.Planned(sc.sub), width, height-keyRows)
 	rank := make([]uint8, sc.sub.Pixels())
 	fill(rank, parts[max(0, int(p.list))].Span(sc.sub), sound)
@@ -394,7 +395,5 @@ func (p partsPage) where(m Model, width, height int) []string {
 	m.draw.part.used[sound] = sc.style.AccentSign().Render(chosenSign)
 	lines := c.Signs(rank, m.draw.part.used)[first:after]
 	said, _ := legend{said: []canvas.Name{canvas.Named(chosenSign + " this one")}, sheet: &m.draw.part, drawn: lines}.lines(sc, width, keyRows)
-	out := canvas.Under(said, lines, height)
-	out, _ = canvas.Panel(m.style, out, width, min(1, height-len(out)))
-	return out
+	return style.Indent(canvas.Under(said, lines, height), 1)
 }
