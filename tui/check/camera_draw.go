@@ -195,7 +195,8 @@ func (s proofState) planCaption(m Model, width int) string {
 	}
 	per := d.c.Scale()
 	name := canvas.Named(at).With(per).With(d.c.Way())
-	return style.FirstFit(width, "As planned: "+name.Full, "Planned: "+name.Full, "Planned: "+name.Brief, name.Brief, "Planned: "+canvas.Named(at).With(per).Brief, "Planned: "+at+", "+canvas.PlanSign+" others", at)
+	all := name.With(canvas.Named(canvas.PlanSign + " others"))
+	return style.FirstFit(width, "As planned: "+all.Full, "Planned: "+all.Full, "Planned: "+all.Brief, "As planned: "+name.Full, "Planned: "+name.Full, "Planned: "+name.Brief, name.Brief, "Planned: "+canvas.Named(at).With(per).Brief, "Planned: "+at+", "+canvas.PlanSign+" others", at)
 }
 
 // quietAround renders a line as quiet; what is filled in it stays as it is.

@@ -163,7 +163,7 @@ func TestCameraPages(t *testing.T) {
 var legendOf = regexp.MustCompile(`⠶ spots? of light|[■•] (as planned|dark)|⠶ spot`)
 
 // requireLegendApart requires an empty row between a picture or a map and the legend above it, at all sizes
-// but the lowest, and text that keeps to the edges.
+// but the lowest, text that keeps to the edges, and a name for the pixels of the plan.
 func (s *studio) requireLegendApart(t *testing.T) {
 	t.Helper()
 	for _, size := range [][2]int{{80, 24}, {120, 40}, {160, 50}, {200, 60}} {
@@ -171,6 +171,9 @@ func (s *studio) requireLegendApart(t *testing.T) {
 		s.send(tea.WindowSizeMsg{Width: width, Height: height})
 		lines := strings.Split(ansi.Strip(s.m.View(width, height)), "\n")
 		assert.Empty(t, rowcheck.Edges(lines, width, ansi.StringWidth), "%v", size)
+		if all := strings.Join(lines, "\n"); strings.Contains(all, otherSign) {
+			assert.Regexp(t, otherSign+" [a-z0-9]", all, "%v", size)
+		}
 		for i, l := range lines[:len(lines)-2] {
 			if !legendOf.MatchString(l) {
 				continue
