@@ -58,11 +58,11 @@ func (f *sheetFlags) run(c *cobra.Command, args []string) error {
 		return wrong(c, errors.New("give one of --markdown, --csv, --json and --labels, not several"))
 	}
 	args = once(c, args)
-	pages, failed := f.read(c, args)
+	pages, missing, failed := f.read(c, args)
 	if len(pages) == 0 {
 		return errors.Join(failed...)
 	}
-	if err := f.give(c, paper, args, pages); err != nil {
+	if err := f.give(c, paper, args, pages, missing); err != nil {
 		return errors.Join(append(failed, err)...)
 	}
 	if n := len(failed); n > 0 {
@@ -72,18 +72,18 @@ func (f *sheetFlags) run(c *cobra.Command, args []string) error {
 	return errors.Join(failed...)
 }
 
-// read reads every prop file. One that has a problem is left out, with an error for it; the others are
-// there.
-func (f *sheetFlags) read(c *cobra.Command, paths []string) (out []record.Page, failed []error) {
+// read reads every prop file. One that has a problem is left out, with its name and an error for it; the
+// others are there.
+func (f *sheetFlags) read(c *cobra.Command, paths []string) (out []record.Page, missing []string, failed []error) {
 	for _, path := range paths {
 		pg, err := f.page(c, path)
 		if err != nil {
-			failed = append(failed, err)
+			missing, failed = append(missing, filepath.Base(path)), append(failed, err)
 			continue
 		}
 		out = append(out, pg)
 	}
-	return out, failed
+	return out, missing, failed
 }
 
 // page is what the sheet has of a prop file; a table has its addresses only.
@@ -112,10 +112,10 @@ func (f *sheetFlags) page(c *cobra.Command, path string) (record.Page, error) {
 func (f *sheetFlags) table() bool { return f.csv || f.json || f.labels }
 
 // give writes what was asked for to where it was asked for.
-func (f *sheetFlags) give(c *cobra.Command, paper record.Paper, args []string, pages []record.Page) error {
+func (f *sheetFlags) give(c *cobra.Command, paper record.Paper, args []string, pages []record.Page, missing []string) error {
 	sayCollisions(c, propsOf(pages))
 	var text bytes.Buffer
-	if err := f.write(&text, paper, pages); err != nil {
+	if err := f.write(&text, paper, record.Season{Pages: pages, Missing: missing}); err != nil {
 		return err
 	}
 	out := f.out
@@ -190,15 +190,15 @@ func propsOf(pages []record.Page) (out []*prop.Prop) {
 	return out
 }
 
-func (f *sheetFlags) write(w io.Writer, paper record.Paper, pages []record.Page) error {
+func (f *sheetFlags) write(w io.Writer, paper record.Paper, season record.Season) error {
 	switch {
 	case f.table():
-		return f.writeTable(w, pages)
+		return f.writeTable(w, season.Pages)
 	case f.markdown:
-		_, err := io.WriteString(w, record.Markdown(pages...))
+		_, err := io.WriteString(w, season.Markdown())
 		return err
 	}
-	return record.WriteHTML(w, paper, pages...)
+	return season.WriteHTML(w, paper)
 }
 
 func (f *sheetFlags) writeTable(w io.Writer, pages []record.Page) error {

@@ -13,6 +13,7 @@ import (
 type sheetDocument struct {
 	contents   [][]contentsRow // a list for each page of contents
 	collisions []string        // above the first of them
+	missing    string          // the same: props that are not in it
 	sum        string          // over all props
 	pages      int
 	out        markup.Document
@@ -77,6 +78,9 @@ func (d *sheetDocument) contentsPage(number int, rows []contentsRow) {
 <h1>Bench sheets</h1>
 <p class="made">%s · page %d of %d</p>
 `, d.sum, number, d.pages)
+	if number == 1 && d.missing != "" {
+		d.out.Putf(`<div class="verdict"><b>Some props are missing</b><br>%s</div>`+"\n", d.missing)
+	}
 	if number == 1 && len(d.collisions) > 0 {
 		d.out.Put(`<div class="verdict"><b>Props use the same slots</b>`)
 		for _, s := range d.collisions {

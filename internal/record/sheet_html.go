@@ -20,21 +20,46 @@ const (
 	Letter   Paper = "letter"
 )
 
+// A Season is the sheets of several props as one document.
+type Season struct {
+	Pages   []Page
+	Missing []string // prop files that were to be in it and have a problem
+}
+
+// missing is a sentence on the files that are not in it; empty if all are.
+func (s Season) missing() string {
+	const most = 8 // names
+	named := s.Missing
+	if len(named) == 0 {
+		return ""
+	}
+	if n := len(named) - most; n > 0 {
+		named = append(slices.Clone(named[:most]), fmt.Sprintf("%d more", n))
+	}
+	return "Not in these sheets: " + words.And(named) + ". Correct what is wrong there, and make the sheets again."
+}
+
+// WriteHTML writes the sheets of props; see Season.WriteHTML.
+func WriteHTML(w io.Writer, paper Paper, pages ...Page) error {
+	return Season{Pages: pages}.WriteHTML(w, paper)
+}
+
 // WriteHTML writes two pages for each prop, the front and back of one sheet, as one
 // document that needs no network. If a prop has so much text that the type would be too
-// small, more sheets follow. Several props are preceded by contents and one shopping
-// list for all of them.
-func WriteHTML(w io.Writer, paper Paper, pages ...Page) error {
-	d := sheetDocument{}
+// small, more sheets follow. Several props are preceded by contents, with what is missing, and
+// one shopping list for all of them.
+func (s Season) WriteHTML(w io.Writer, paper Paper) error {
+	pages := s.Pages
+	d := sheetDocument{missing: s.missing()}
 	all := make([]htmlPage, len(pages))
 	for i, pg := range pages {
 		all[i] = newHTMLPage(pg)
 	}
 	var buy [][]listRow // a list for each page of it
-	if len(pages) > 1 {
+	if len(pages)+len(s.Missing) > 1 {
 		buy = listPages(pages)
 		d.collisions = collisions(pages)
-		d.contents, d.sum = contents(all, len(buy), len(d.collisions))
+		d.contents, d.sum = contents(all, len(buy), len(d.collisions)+min(1, len(s.Missing)))
 	}
 	d.pages = len(d.contents) + len(buy)
 	for i := range all {
@@ -226,7 +251,7 @@ func contents(pages []htmlPage, between, sentences int) (out [][]contentsRow, su
 		out[len(out)-1] = append(out[len(out)-1], row)
 		pixels, amps = pixels+pg.Prop.Pixels(), amps+pg.Power.Amps
 	}
-	return out, fmt.Sprintf("%d props, %d pixels, %s with all of them white at full level", len(pages), pixels, words.Amps(amps))
+	return out, fmt.Sprintf("%s, %s, %s with all of them white at full level", words.Count(len(pages), "prop"), words.Count(pixels, "pixel"), words.Amps(amps))
 }
 
 // collisions are sentences on props that use the same slots, as one sheet for all must not

@@ -86,10 +86,17 @@ func propNames(names []string) string {
 	return s
 }
 
+// Markdown is the sheets of props as Markdown; see Season.Markdown.
+func Markdown(pages ...Page) string { return Season{Pages: pages}.Markdown() }
+
 // Markdown is the pages as Markdown, one after another; several props are preceded by
-// what collides and one shopping list for all of them.
-func Markdown(pages ...Page) string {
+// what is missing, what collides and one shopping list for all of them.
+func (s Season) Markdown() string {
 	var b strings.Builder
+	pages := s.Pages
+	if text := s.missing(); text != "" {
+		fmt.Fprintf(&b, "# Some props are missing\n\n%s\n\n", escapeMarkdown(text))
+	}
 	if len(pages) > 1 {
 		if same := collisions(pages); len(same) > 0 {
 			b.WriteString("# Props use the same slots\n\n")

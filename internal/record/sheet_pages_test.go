@@ -206,7 +206,7 @@ func TestContentsCountPages(t *testing.T) {
 			}
 		}
 		assert.Equal(t, n, k)
-		assert.Contains(t, sum, fmt.Sprintf("%d props, %d pixels, %s", n, n, words.Amps(float64(n)*pg.Power.Amps)))
+		assert.Contains(t, sum, fmt.Sprintf("%s, %s, %s", words.Count(n, "prop"), words.Count(n, "pixel"), words.Amps(float64(n)*pg.Power.Amps)))
 	}
 }
 
