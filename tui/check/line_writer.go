@@ -54,7 +54,7 @@ func (t *lineWriter) hang(number string, indent int, text string, render func(..
 		return
 	}
 	t.begins()
-	for i, l := range style.Wrap(style.Clean(text), t.width-indent-ansi.StringWidth(number)-edge) {
+	for i, l := range style.Wrap(inOnePiece(style.Clean(text)), t.width-indent-ansi.StringWidth(number)-edge) {
 		if i > 0 {
 			number = strings.Repeat(" ", len(number))
 		}

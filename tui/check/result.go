@@ -247,7 +247,7 @@ func (p resultPage) written(m Model, width int) *lineWriter {
 		if i == 0 && l.Number == "" { // what was found, as on the page of a finding
 			look = m.style.Strong.Render
 		}
-		t.hang(l.Number, edge, inOnePiece(l.Text), look)
+		t.hang(l.Number, edge, l.Text, look)
 	}
 	if p.result.Sure != "" {
 		t.head("How sure it is")
@@ -268,9 +268,15 @@ func (p resultPage) written(m Model, width int) *lineWriter {
 
 var quoted = regexp.MustCompile(`(joints? [0-9]+ )?"[^"]*"`)
 
-// inOnePiece is a text whose quoted names are not broken over two lines.
+// inOnePiece is a text whose quoted names are not broken over two lines, unless they are long.
 func inOnePiece(text string) string {
-	return quoted.ReplaceAllStringFunc(text, func(name string) string { return strings.ReplaceAll(name, " ", "\u00a0") })
+	const long = 36 // with what stands before the name
+	return quoted.ReplaceAllStringFunc(text, func(name string) string {
+		if len(name) > long {
+			return name
+		}
+		return strings.ReplaceAll(name, " ", "\u00a0")
+	})
 }
 
 // A plannedKey is what a drawing of the plan hangs on.

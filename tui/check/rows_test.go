@@ -189,3 +189,19 @@ func TestNoWordStandsAlone(t *testing.T) {
 		}
 	}
 }
+
+// A quoted name of a run or a joint stands on one line, whatever the width, on pages of findings.
+func TestNamesStandOnOneLine(t *testing.T) {
+	seen := 0
+	for _, name := range []string{"open joint", "run backwards", "count", "flex test, loose"} {
+		e := visits[name].open(t, termenv.Ascii)
+		for width := 50; width <= 200; width += 5 {
+			e.feed(tea.WindowSizeMsg{Width: width, Height: 40})
+			for _, line := range strings.Split(ansi.Strip(e.m.View(width, 40)), "\n") {
+				assert.Zero(t, strings.Count(line, `"`)%2, "%s at %d: %q", name, width, line)
+				seen += strings.Count(line, `"`)
+			}
+		}
+	}
+	assert.Greater(t, seen, 100)
+}
