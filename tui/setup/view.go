@@ -337,25 +337,43 @@ func (m Model) worked() (sums []string, held string, p *prop.Prop) {
 	if m.base != nil && len(m.base.Runs) > 1 && p.Pixels() != m.base.Pixels() {
 		out = append(out, fmt.Sprintf("%s has %d pixels: with another count this is one straight strip.", style.Clean(m.base.Name), m.base.Pixels()))
 	}
+	all, held := m.lightSums(p)
+	return append(out, all...), held, p
+}
+
+// lightSums are how many amps the light takes and what holds it down, and the same in one line where
+// something does. What the wires carry comes first where that is least; a prop without a file has none that
+// are known.
+func (m Model) lightSums(p *prop.Prop) (out []string, held string) {
 	var full patterns.Colour
 	for _, ch := range p.Chip.Order.Channels() {
 		full = full.With(ch, 255)
 	}
 	_, lit := p.Lights()
 	amps := float64(lit)*power.PixelAmps(p.Chip, full) + float64(p.Pixels()-lit)*p.Chip.IdleAmps
-	allowed := p.Supply.Amps * p.Supply.Continuous
-	s := fmt.Sprintf("All channels full: about %s. The supply gives %s for hours on end", words.Amps(amps), words.Amps(allowed))
+	allowed, share := p.Supply.Amps*p.Supply.Continuous, 1.0
+	says := fmt.Sprintf("All channels full: about %s. The supply gives %s for hours on end", words.Amps(amps), words.Amps(allowed))
 	if amps > allowed {
 		dark := float64(p.Pixels()) * p.Chip.IdleAmps
-		percent := power.FloorPercent(max(0, allowed-dark) / (amps - dark))
-		full, brief := "", ""
-		if m.base != nil { // its page has the wires
-			full, brief = ": see Prop (tab)", "; see Prop (tab)"
-		}
-		held = fmt.Sprintf("All channels full: %s of %s, so held at about %d %%%s.", words.Figure(amps), words.Amps(allowed), percent, brief)
-		return append(out, s+fmt.Sprintf(", so the light is held at about %d %%. The wires may carry less%s.", percent, full)), held, p
+		share = max(0, allowed-dark) / (amps - dark)
+		says += fmt.Sprintf(", so the light is held at about %d %%", power.FloorPercent(share))
+		held = fmt.Sprintf("All channels full: %s of %s, so held at about %d %%.", words.Figure(amps), words.Amps(allowed), power.FloorPercent(share))
 	}
-	return append(out, s+"."), "", p
+	says += "."
+	known := m.base != nil && p.Pixels() == m.base.Pixels()
+	wires, err := power.WireLevel(p)
+	switch {
+	case known && err == nil && wires < 1:
+		brief := fmt.Sprintf("The wires carry %d %% of white at most", power.FloorPercent(wires))
+		carry := brief + ": stay below, or see Prop (tab)."
+		if wires < share {
+			return []string{carry, says}, brief + "."
+		}
+		return []string{says, carry}, held
+	case share < 1 && !known:
+		says += " The wires may carry less."
+	}
+	return []string{says}, held
 }
 
 // slotsOf is which slots go to each of several runs, by the signs of the drawing, with an empty line below.
