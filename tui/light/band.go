@@ -94,7 +94,12 @@ func wordsWithin(asked []Model, width, rows int) (text []string, fits bool) {
 func (m Model) bigBeside(width, rows int) (big []string, wide int) {
 	texts := m.large()
 	if m.largeIsTheNews() {
-		return withWidth(digits.Large(width, rows, texts...))
+		for _, t := range texts { // shorter words may be larger
+			if now := digits.Large(width, rows, t); len(now) > len(big) && widest(now) <= width {
+				big = now
+			}
+		}
+		return withWidth(big)
 	}
 	return inOneFace(width, rows, rows, append(texts[:1:1], m.alike()...)...)
 }

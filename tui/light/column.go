@@ -81,7 +81,7 @@ func largestWords(all []Model, width, high int) textColumn {
 	var columns []int
 	for i, p := range all {
 		for rows := high; rows >= digits.Rows; rows -= digits.Rows {
-			for _, room := range []int{width - besideWords, width / 2} { // the second in a narrower face, for longer words
+			for _, room := range []int{width - besideWords, width * 2 / 3, width * 3 / 5, width / 2} { // in narrower faces, for longer texts
 				if big, wide := p.bigBeside(room, rows); big != nil {
 					faces[i], columns = append(faces[i], face{rows, wide}), append(columns, wide)
 				}
