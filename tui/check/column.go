@@ -76,7 +76,7 @@ func (m Model) inColumn(width, rows, n int) (each, air int) {
 		return min((width-edge-column-columnGap*(n-1))/n, shapeWidth(m.of.sub, rows))
 	}
 	each, air = sc.airyAsItLies(room(max(leastColumn, width/columnShare)), rows, n == 1)
-	if wide := room(narrowest); each > 0 && wide > each {
+	if wide := room(narrowest); n == 1 && each > 0 && wide > each {
 		if e, a := sc.airyAsItLies(wide, rows, n == 1); e > 0 && sc.reach(e, rows-a) > larger*sc.reach(each, rows-air) {
 			return e, a
 		}
