@@ -117,7 +117,7 @@ func (m Model) helpLarge(rows int) []string {
 	for _, b := range short {
 		does, _, _ := strings.Cut(b.Help().Desc, ",")
 		text := digits.Whole(strings.TrimSuffix(b.Help().Key, " 0")) + " " + does // the list has the 0 of "1-7 0"
-		if b.Enabled() && digits.Alike(10*len(text), digits.Rows, text) != nil { // arrows have no large letters
+		if b.Enabled() && digits.Alike(10*len(text), digits.Rows, text) != nil {  // arrows have no large letters
 			keys = append(keys, text)
 		}
 	}
