@@ -15,9 +15,6 @@ import (
 // lies are the states on which a legend may still lie on its drawing.
 var lies = regexp.MustCompile("^(light|prop|traffic)")
 
-// tables are the states whose lists have names of one word.
-var tables = regexp.MustCompile("^(keys|record, compared|light, ruler)")
-
 // One empty row stands between two things on every page, never two, large words have one
 // above and below where a row is free, and what is below is not hidden while rows are free.
 // The far view has its text in the middle of the window. Empty rows are those of a terminal
@@ -39,9 +36,6 @@ func TestRowsOfEveryPage(t *testing.T) {
 						var plain []string              // of a page without colours
 						if depth == termenv.Ascii && !lies.MatchString(s.name) {
 							plain = append(plain, rowcheck.Glued(body)...)
-						}
-						if depth == termenv.Ascii && !tables.MatchString(s.name) {
-							plain = append(plain, rowcheck.Alone(body)...)
 						}
 						for _, f := range plain {
 							faults = append(faults, fmt.Sprint(size, " ", f))
