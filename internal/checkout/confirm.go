@@ -125,6 +125,44 @@ func (s *Session) fadeLook() *choice {
 	return nil
 }
 
+// staysLook asks once more where a flicker begins, with other colours around the place: a flicker has no
+// picture to compare with, and one wrong answer moves it to another joint. It is nil for other faults,
+// and where two answers gave the place.
+func (s *Session) staysLook(p *posterior) *choice {
+	h := &s.belief.hyps[p.top]
+	if s.field.pixels == 1 || h.family < 0 || len(h.faults) != 1 || h.moreAfter || !s.field.marks[h.family].loose || s.singledOut(p.top) > 1 {
+		return nil
+	}
+	live, share := s.belief.sample(p.each)
+	pr := &proposer{f: s.field, hyps: s.belief.hyps, live: live, share: share, used: s.used}
+	pr.banded(AskStaysLit, []spotShare{{h.place(), 1}}, -1, bandHues, &s.field.families[h.family])
+	c := s.pick(pr.out, pr, p.top, true)
+	if c != nil {
+		c.why = "confirms where it begins"
+	}
+	return c
+}
+
+// singledOut is the number of answers that no flicker at a pixel beside that of hypothesis top gives.
+func (s *Session) singledOut(top int) (n int) {
+	at := s.belief.hyps[top].place()
+	for k := range s.steps {
+		st := &s.steps[k]
+		if st.given < 0 || st.overruled || s.misses(k, top) {
+			continue
+		}
+		switch given := st.answers[st.given]; {
+		case at == 0 && (given == SeesComesAll || given == SeesNone):
+			n++
+		case st.spec.Kind == AskStaysLit && at > 0 && given.Colour():
+			if hues := st.spec.Paint.around(at - 1); hues[0] != hues[1] && hues[1] != hues[2] {
+				n++
+			}
+		}
+	}
+	return n
+}
+
 // confirmed is the number of looks that confirmed hypothesis top; sure is false
 // when the builder was not sure of one.
 func (s *Session) confirmed(top int) (looks int, sure bool) {

@@ -92,3 +92,17 @@ func (p Paint) cut(sizes []int) []Paint {
 	}
 	return out
 }
+
+// around are the colours of a pixel and its two neighbours; empty beyond the ends.
+func (p Paint) around(pixel int) (out [3]Hue) {
+	at := 0
+	for _, st := range p {
+		for k := range out {
+			if q := pixel - 1 + k; q >= at && q < at+st.Pixels {
+				out[k] = st.Colour
+			}
+		}
+		at += st.Pixels
+	}
+	return out
+}

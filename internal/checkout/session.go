@@ -187,7 +187,7 @@ func (s *Session) chooseNext() {
 		s.next = s.signOffLook(p.top)
 	}
 	if s.next == nil && p.share > confirmAt*(1-p.unknown) {
-		s.next = cmp.Or(s.confirm(p), s.repeatedYes(p.top), s.unsureLook(p.top), s.steadyLook(p.top))
+		s.next = cmp.Or(s.confirm(p), s.staysLook(p), s.repeatedYes(p.top), s.unsureLook(p.top), s.steadyLook(p.top))
 	}
 	switch {
 	case s.next != nil:

@@ -188,3 +188,41 @@ func answeredOnce(t *testing.T, p *prop.Prop, kind Kind, wrong Token) *Session {
 	require.Equal(t, 1, slips)
 	return s
 }
+
+// One wrong answer about where a flicker begins does not move it: the place is asked for twice, with
+// other colours, and it is named where it is, whichever look was answered wrongly.
+func TestOneWrongAnswerMovesNoFlicker(t *testing.T) {
+	p := ringProp("9+4", 9, 4)
+	base, err := New(p, Options{})
+	require.NoError(t, err)
+	slips := 0
+	for _, at := range []int{0, 7} {
+		st, err := strip.New(p, strip.Fault{Kind: strip.Flicker, Pixel: at})
+		require.NoError(t, err)
+		right := base.Clone()
+		finish(t, right, st)
+		for q, step := range right.steps {
+			if step.spec.Kind != AskStaysLit {
+				continue
+			}
+			for k := range step.answers {
+				if k == step.given {
+					continue
+				}
+				slips++
+				s := base.Clone()
+				for _, before := range right.steps[:q] {
+					s.Next()
+					require.NoError(t, s.Answer(before.given+1))
+				}
+				s.Next()
+				require.NoError(t, s.Answer(k+1))
+				finish(t, s, st)
+				if f := s.Findings()[0]; f.Sure.Firm() {
+					assert.True(t, isNamed(f, st.Faults()), "pixel %d, %s to question %d: %s", at+1, step.answers[k], q+1, f.Title)
+				}
+			}
+		}
+	}
+	assert.Greater(t, slips, 9)
+}
