@@ -1,6 +1,7 @@
 package light
 
 import (
+	"slices"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -204,7 +205,7 @@ func (m Model) madeBand(width, rows, room int) []line {
 	n = max(n, b.rows(), m.bandHeight(width))
 	m.draw.room.Is = max(m.draw.room.Is, n)            // nothing gives room back
 	n = min(n, max(rows, len(b.big))+m.leastDrawing()) // the first remark is whole, whatever the drawing loses
-	out, letters := make([]line, n+1), m.letters(b)
+	out, letters := make([]line, n+1), m.letters(b, n+1)
 	for i := range out {
 		text := strings.Repeat(" ", b.indent)
 		if i < len(letters) {
@@ -227,10 +228,13 @@ func (m Model) madeBand(width, rows, room int) []line {
 }
 
 // letters are the lines of the large words: a warning, a colour in its own light as the drawing has
-// it, or bold.
-func (m Model) letters(b band) (out []string) {
-	if m.tellsColour() {
-		return m.lettered(b.big)
+// it, or bold. The ground of a colour goes on to the panel in so many rows; above a text it ends with half a row.
+func (m Model) letters(b band, rows int) (out []string) {
+	switch {
+	case m.tellsColour() && b.indent > 0:
+		return m.lettered(append(slices.Clone(b.big), make([]string, max(0, rows-len(b.big)))...))
+	case m.tellsColour():
+		return append(m.lettered(b.big), canvas.Rim(widest(b.big), false, m.style.Depth))
 	}
 	for _, l := range b.big {
 		out = append(out, m.style.ForLarge(m.countDiffers()).Strong.Render(l))
