@@ -21,7 +21,7 @@ var offers = map[string]func(c *cobra.Command, args []string) []string{
 	"chip":   func(*cobra.Command, []string) []string { return chipNames() },
 	"colour": func(*cobra.Command, []string) []string { return colourNames() },
 	"fault": func(*cobra.Command, []string) []string {
-		return append([]string{"random"}, strip.SamplesOfEveryName()...)
+		return append([]string{"random"}, strip.Samples()...)
 	},
 	"interface": func(*cobra.Command, []string) []string { return interfaceNames() },
 	"listen":    func(*cobra.Command, []string) []string { return listenAddresses() },

@@ -51,7 +51,7 @@ func newStrip() *cobra.Command {
 
 func faultList() string {
 	var b strings.Builder
-	for _, s := range strip.SamplesOfEveryName() {
+	for _, s := range strip.Samples() {
 		fmt.Fprintf(&b, "  %s\n", s)
 	}
 	return b.String()

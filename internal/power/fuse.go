@@ -100,15 +100,10 @@ type FuseCheck struct {
 	Verdict Verdict
 }
 
-// CheckFuse checks a feed that carries amps from a supply, with its wire at a
-// temperature. A short is taken to be fed through this feed alone.
-func CheckFuse(f prop.Feed, s prop.Supply, amps, celsius float64) (FuseCheck, error) {
-	return checkFuse(f, s, Rails{amps, amps}, celsius)
-}
-
-// checkFuse is CheckFuse for a feed whose minus carries other amps than its plus, as where plus
-// is cut elsewhere: the fuse is in plus, the wire is judged by the one that carries more.
-func checkFuse(f prop.Feed, s prop.Supply, load Rails, celsius float64) (FuseCheck, error) {
+// CheckFuse checks a feed that carries a load from a supply, with its wire at a
+// temperature. The fuse is in plus; the wire is judged by the conductor that carries more, which may
+// be minus where plus is cut elsewhere. A short is taken to be fed through this feed alone.
+func CheckFuse(f prop.Feed, s prop.Supply, load Rails, celsius float64) (FuseCheck, error) {
 	amps := max(load.Plus, load.Minus)
 	ohms, err := feedOhms(f, celsius)
 	if err != nil {

@@ -25,7 +25,7 @@ func TestShortAtTheEndOfALongFeed(t *testing.T) {
 		{12, "fault.18awg_10m_12v_short", BlowFast, "second"},
 	} {
 		f := prop.Feed{WireMetre: 10, Wire: prop.Wire{AWG: 18, Solid: true}, FuseAmps: 10}
-		c, err := CheckFuse(f, prop.Supply{Volts: row.volts, Amps: 60}, 2, 20)
+		c, err := CheckFuse(f, prop.Supply{Volts: row.volts, Amps: 60}, both(2), 20)
 		require.NoError(t, err)
 		assert.InDelta(t, all[row.key]["value"], c.ShortAmps, 0.01, row.key)
 		assert.InDelta(t, 0.419, c.LoopOhms, 5e-4)
@@ -58,7 +58,7 @@ func TestShortIsWhatTheSupplyGives(t *testing.T) {
 		{"more than the copper lets through: 78 A", 200, 2, 1, 18, 78, BlowFast, Good},
 		{"3 A supply, wire that carries 4.5 A: nothing can happen to it", 3, 5, 2, 14, 3, BlowNever, Good},
 	} {
-		c, err := CheckFuse(prop.Feed{WireMetre: 1.5, Wire: prop.Wire{AWG: row.awg}, FuseAmps: row.fuse}, prop.Supply{Volts: 5, Amps: row.supply}, row.load, 20)
+		c, err := CheckFuse(prop.Feed{WireMetre: 1.5, Wire: prop.Wire{AWG: row.awg}, FuseAmps: row.fuse}, prop.Supply{Volts: 5, Amps: row.supply}, both(row.load), 20)
 		require.NoError(t, err)
 		assert.InDelta(t, row.short, c.ShortAmps, 0.1, row.why)
 		assert.Equal(t, row.blow, c.Blow, row.why)
@@ -74,7 +74,7 @@ func TestVerdictAndSentencesAgree(t *testing.T) {
 		f := prop.Feed{WireMetre: rapid.Float64Range(0, 20).Draw(t, "metres"), Wire: prop.Wire{AWG: rapid.IntRange(10, 30).Draw(t, "awg")},
 			FuseAmps: rapid.SampledFrom([]float64{0, 1, 2, 3, 5, 7.5, 10, 30}).Draw(t, "fuse")}
 		s := prop.Supply{Volts: rapid.SampledFrom([]float64{5, 12, 24}).Draw(t, "volts"), Amps: rapid.Float64Range(0.5, 60).Draw(t, "amps")}
-		c, err := CheckFuse(f, s, rapid.Float64Range(0, 40).Draw(t, "load"), 20)
+		c, err := CheckFuse(f, s, both(rapid.Float64Range(0, 40).Draw(t, "load")), 20)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -89,7 +89,7 @@ func TestVerdictAndSentencesAgree(t *testing.T) {
 
 func TestFuseBetweenLoadAndWire(t *testing.T) {
 	at := func(amps, fuse float64, awg int) FuseCheck {
-		c, err := CheckFuse(prop.Feed{WireMetre: 1, Wire: prop.Wire{AWG: awg}, FuseAmps: fuse}, prop.Supply{Volts: 5, Amps: 100}, amps, 20)
+		c, err := CheckFuse(prop.Feed{WireMetre: 1, Wire: prop.Wire{AWG: awg}, FuseAmps: fuse}, prop.Supply{Volts: 5, Amps: 100}, both(amps), 20)
 		require.NoError(t, err)
 		return c
 	}
@@ -199,3 +199,6 @@ func TestBladeFusesAreForThirtyTwoVolts(t *testing.T) {
 		assert.Equal(t, said, strings.Contains(text, "Blade fuses are rated 32 V DC"), "%g V", volts)
 	}
 }
+
+// both is a load that minus brings back as plus brings it.
+func both(amps float64) Rails { return Rails{amps, amps} }

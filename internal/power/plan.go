@@ -290,7 +290,7 @@ func (n *Network) joined(pixel int) (first, end int) {
 func feedReport(p *prop.Prop, in prop.Finder, f prop.Feed, n *Network, i int, amps Rails) (FeedReport, error) {
 	t, load := n.Taps[i], max(amps.Plus, amps.Minus)
 	run, at := in.Find(t.Pixel)
-	check, err := checkFuse(f, p.Supply, amps, celsius(p))
+	check, err := CheckFuse(f, p.Supply, amps, celsius(p))
 	if err == nil && leadsAfter(p, in, n, t.Pixel) {
 		check.throughLeads(leadWire(p))
 	}

@@ -117,6 +117,7 @@ func TestFiguresAreRoundedSafely(t *testing.T) {
 		assert.Equal(t, row.want, (&Report{HoldsDark: row.dark, HoldLevel: row.level}).HoldText())
 	}
 	after := func(c FuseCheck) string {
+		c.Amps, c.Plus = 2.25, 2.25
 		return (&Report{After: []FeedReport{{Name: "new feed 1", Amps: 2.25, Check: c}}}).afterText()
 	}
 	assert.Equal(t, "With them, at full level, new feed 1: 2.2 A (3 A fuse).", after(FuseCheck{Size: 3, SizeFits: Good}))

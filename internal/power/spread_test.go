@@ -281,7 +281,7 @@ func TestSuppliesAtLeast(t *testing.T) {
 		r := planned(t, p, 0.1)
 		assert.Equal(t, row.least, r.SuppliesLeast, "%d pixels of 40 mA, %g A", row.pixels, row.amps)
 	}
-	small, err := CheckFuse(prop.Feed{WireMetre: 1, Wire: prop.Wire{AWG: 14}, FuseAmps: 0.5}, prop.Supply{Volts: 5, Amps: 100}, 4, 20)
+	small, err := CheckFuse(prop.Feed{WireMetre: 1, Wire: prop.Wire{AWG: 14}, FuseAmps: 0.5}, prop.Supply{Volts: 5, Amps: 100}, both(4), 20)
 	require.NoError(t, err)
 	assert.Contains(t, small.Sentences("F")[0], "F: the 0.5 A fuse is too small for 4.0 A")
 	p := prop.Porthole()

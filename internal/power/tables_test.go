@@ -122,7 +122,7 @@ func TestFusesAtTheirLimits(t *testing.T) {
 	assert.Equal(t, BlowUnknown, b)
 	wire := prop.Wire{AWG: 14} // 5.87 A by the cautious rule, 32 A in free air
 	at := func(load, fuse, supply float64) FuseCheck {
-		c, err := CheckFuse(prop.Feed{WireMetre: 1, Wire: wire, FuseAmps: fuse}, prop.Supply{Volts: 5, Amps: supply}, load, 20)
+		c, err := CheckFuse(prop.Feed{WireMetre: 1, Wire: wire, FuseAmps: fuse}, prop.Supply{Volts: 5, Amps: supply}, both(load), 20)
 		require.NoError(t, err)
 		return c
 	}
@@ -171,13 +171,13 @@ func TestFusesAtTheirLimits(t *testing.T) {
 	// The copper lets more through than the supply's rating, and less than the supply may give.
 	between := FuseCheck{ShortAmps: 6, MostAmps: 7, BySupply: true, Short: Doubtful, FuseAmps: 5, WireAmps: 5.9, FreeAmps: 32}
 	assert.Contains(t, between.Sentences("F")[0], "left with up to 7.0 A, its copper's limit: a supply may give more than its rating (wire: 5.9 A")
-	far, err := CheckFuse(prop.Feed{WireMetre: 40, Wire: wire, FuseAmps: 7.5}, prop.Supply{Volts: 5, Amps: 100}, 4, 20)
+	far, err := CheckFuse(prop.Feed{WireMetre: 40, Wire: wire, FuseAmps: 7.5}, prop.Supply{Volts: 5, Amps: 100}, both(4), 20)
 	require.NoError(t, err)
 	assert.False(t, far.BySupply)
 	assert.Contains(t, far.ShortText(), "(through this wire)")
 	assert.NotContains(t, strings.Join(far.Sentences("F"), " "), "times its rating", "the copper is the limit")
 	assert.Contains(t, strings.Join(far.Sentences("F"), " "), "Power off, then use thicker or shorter wire, or more feeds with smaller fuses.")
-	bare, err := CheckFuse(prop.Feed{FuseAmps: 5}, prop.Supply{Volts: 5, Amps: 100}, 4, 20)
+	bare, err := CheckFuse(prop.Feed{FuseAmps: 5}, prop.Supply{Volts: 5, Amps: 100}, both(4), 20)
 	require.NoError(t, err)
 	assert.Equal(t, []Verdict{Good, NotChecked}, []Verdict{bare.Fuse, bare.Wire}, "no wire to protect")
 	assert.Equal(t, 100.0, bare.ShortAmps)

@@ -86,9 +86,6 @@ func propNames(names []string) string {
 	return s
 }
 
-// Markdown is the sheets of props as Markdown; see Season.Markdown.
-func Markdown(pages ...Page) string { return Season{Pages: pages}.Markdown() }
-
 // Markdown is the pages as Markdown, one after another; several props are preceded by
 // what is missing, what collides and one shopping list for all of them.
 func (s Season) Markdown() string {

@@ -23,7 +23,7 @@ func TestSheetHasTheShoppingList(t *testing.T) {
 	pages[3].Prop.Name = `Second <b>|porthole`
 	own, err := shopping.For([]*prop.Prop{prop.Porthole()})
 	require.NoError(t, err)
-	alone, md := sheet(t, AnyPaper, pages[0]), Markdown(pages[0])
+	alone, md := sheet(t, AnyPaper, pages[0]), Season{Pages: pages[:1]}.Markdown()
 	for _, x := range own.Items {
 		assert.Contains(t, html.UnescapeString(alone), "<div>☐ "+itemText(x)+"</div>")
 		assert.Contains(t, md, "- [ ] "+x.Amount()+" "+x.Name)
@@ -51,7 +51,7 @@ func TestSheetHasTheShoppingList(t *testing.T) {
 		assert.Equal(t, strings.ToUpper(x.Group[:1])+x.Group[1:], group)
 		assert.Equal(t, []string{"☐ " + x.Amount(), x.Name, x.Note}, rows[i][1:4])
 	}
-	md = Markdown(pages...)
+	md = Season{Pages: pages}.Markdown()
 	head, _, found := strings.Cut(md, "# Porthole")
 	require.True(t, found)
 	assert.Contains(t, head, "# Shopping list for all 4 props")
@@ -82,7 +82,7 @@ func TestSeveralPropsHaveOneList(t *testing.T) {
 			}
 		}
 		assert.Equal(t, bought, rows, "%d props as HTML", n)
-		head, _, found := strings.Cut("\n"+Markdown(pages[:n]...), "\n# "+pages[0].Prop.Name)
+		head, _, found := strings.Cut("\n"+Season{Pages: pages[:n]}.Markdown(), "\n# "+pages[0].Prop.Name)
 		require.True(t, found)
 		assert.Equal(t, bought, strings.Count(head, "- [ ] "), "%d props as Markdown", n)
 	}

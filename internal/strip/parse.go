@@ -19,8 +19,9 @@ func kindList() string {
 	return strings.Join(names, ", ")
 }
 
-// SamplesOfEveryName is Samples with a line for every other name of a kind after its own.
-func SamplesOfEveryName() (out []string) {
+// Samples is one line for every name of a kind of fault, as ParseFault reads it, another name
+// after the kind's own.
+func Samples() (out []string) {
 	for _, k := range table {
 		if out = append(out, k.sample); k.alias != "" {
 			out = append(out, k.aliasSample)
@@ -37,15 +38,6 @@ func kindNamed(name string) Kind {
 		}
 	}
 	return Kind(name)
-}
-
-// Samples is one line for every kind of fault, as ParseFault reads it.
-func Samples() []string {
-	out := make([]string, len(table))
-	for i, k := range table {
-		out[i] = k.sample
-	}
-	return out
 }
 
 // String writes the fault as ParseFault reads it, runs by number and pixels

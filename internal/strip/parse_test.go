@@ -1,6 +1,7 @@
 package strip
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -45,17 +46,14 @@ func TestParseFault(t *testing.T) {
 }
 
 func TestEverySampleIsUnderstood(t *testing.T) {
-	require.Len(t, Samples(), len(Kinds()))
-	for i, text := range Samples() {
+	var kinds []Kind
+	for _, text := range Samples() {
 		f, err := ParseFault(text, bench("GRB", 36, 48, 60, 60)) // two universes
 		require.NoError(t, err, text)
-		require.Equal(t, Kinds()[i], f.Kind)
+		kinds = append(kinds, f.Kind)
 	}
-	for _, text := range SamplesOfEveryName() {
-		_, err := ParseFault(text, bench("GRB", 36, 48, 60, 60))
-		require.NoError(t, err, text)
-	}
-	require.Subset(t, SamplesOfEveryName(), Samples())
+	require.Greater(t, len(kinds), len(Kinds()), "other names too")
+	require.Equal(t, Kinds(), slices.Compact(kinds))
 }
 
 func TestParseFaultRefuses(t *testing.T) {
