@@ -31,3 +31,19 @@ func (c *Canvas) SetMark(pixel int) {
 func (c *Canvas) marks(s *spot) bool {
 	return c.mark >= 0 && (slices.Contains(s.up, c.mark) || slices.Contains(s.low, c.mark))
 }
+
+// fewBad is the most bad places that each stand out.
+const fewBad = 6
+
+// Bad is a sign of n bad places in the alarm's colour: in filled cells where there are few, as a block of
+// many would look lit.
+func Bad(st style.Styles, sign string, n int) string {
+	few := n <= fewBad
+	switch {
+	case st.Depth == style.Letters && !few:
+		return st.Strong.Render(sign)
+	case st.Depth != style.Letters && few:
+		return st.Warn.Filled().Render(sign)
+	}
+	return st.Warn.Render(sign) // filled where letters have no colour
+}

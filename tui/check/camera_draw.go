@@ -46,6 +46,8 @@ func letterRows(height int) int {
 		return 0
 	case height < 2*lowPage:
 		return digits.Rows
+	case height >= 3*lowPage:
+		return 3 * digits.Rows
 	}
 	return min(2*digits.Rows, height/5)
 }

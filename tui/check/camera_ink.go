@@ -117,17 +117,24 @@ func (f frame) freeBeside(p eyes.Point, taken map[[2]int]eyes.Point) (at [2]int,
 	return at, ok
 }
 
-// cellLight is the light of both halves of a cell. Where cells are coarse those with spots and around them
-// have none: their light is that of the signs, and what is left is light that is no spot.
-func (s proofState) cellLight(f frame, x, y int, signs map[[2]int]sign) (up, low [3]uint8) {
+// cellLight is the light of both halves of a cell. Where cells are coarse, or colours are few and weak light
+// would be a full one, those with spots and around them have none: their light is that of the signs, and
+// what is left is light that is no spot.
+func (s proofState) cellLight(d style.Depth, f frame, x, y int, signs map[[2]int]sign) (up, low [3]uint8) {
 	up, low = s.light(f, x, 2*y), s.light(f, x, 2*y+1)
-	if f.cell*fine < s.view.Sight.Spacing {
+	if d != style.Sixteen && f.cell*fine < s.view.Sight.Spacing {
 		return up, low
+	}
+	reach := 1
+	if d == style.Sixteen { // weak light is wider in fine cells
+		reach = max(reach, int(s.view.Sight.Spacing/f.cell)/2+1)
 	}
 	isSpot := func(x, y int) bool { k := signs[[2]int{x, y}].kind; return k == ringed || k == dotted }
 	for dy := -1; dy <= 1; dy++ {
-		if isSpot(x-1, y+dy) || isSpot(x, y+dy) || isSpot(x+1, y+dy) {
-			return grey(up), grey(low)
+		for dx := -reach; dx <= reach; dx++ {
+			if isSpot(x+dx, y+dy) {
+				return grey(up), grey(low)
+			}
 		}
 	}
 	return up, low
@@ -144,7 +151,7 @@ func (s proofState) row(st style.Styles, f frame, y int, signs map[[2]int]sign) 
 	var b strings.Builder
 	last := ""
 	for x := range f.columns {
-		up, low := s.cellLight(f, x, y, signs)
+		up, low := s.cellLight(st.Depth, f, x, y, signs)
 		g, over := signs[[2]int{x, y}]
 		text, code := "▀", ink(st.Depth, up, low, over)
 		switch {

@@ -278,7 +278,7 @@ func (p panel) legend(lines []string) legend {
 
 // moreDrawings says that there are more drawings, beside the title of the first, where
 // that has room.
-const moreDrawings = " · v next"
+const moreDrawings = " · v drawing"
 
 // stacked lays drawings one below another, as many as need no more room than the
 // first takes and leave a row free below.

@@ -37,7 +37,7 @@ func newKeys() *keyMap {
 		Meter:    screen.Key("t", "take the simulated reading", "t"),
 		Skip:     screen.Key("s", "skip a reading that the meter can't reach", "s"),
 		Call:     screen.Key("o", "roll call; in one, other colours", "o"),
-		View:     screen.Key("v", "next drawing", "v"),
+		View:     screen.Key("v", "drawing: the next one", "v"),
 		Brighter: screen.Key("+", "brighter", "+", "="),
 		Dimmer:   screen.Key("-", "dimmer", "-"),
 		Off:      screen.Key("l", "light off, and on again", "l"),

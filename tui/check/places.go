@@ -12,7 +12,6 @@ import (
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/canvas"
-	"example.org/ringout/tui/style"
 )
 
 // stillOpen draws the places where a fault may still be.
@@ -52,32 +51,12 @@ func (m scene) signs(rank []uint8) []string {
 		good = m.style.Good.Render(litSign)
 		others = good
 	}
-	return []string{others, canvas.DarkMark(m.style.Depth), maybeSign, m.badSign(rank), asked.Render("?"), m.style.AccentSign().Render("+"), good, m.filledBad(firstBadSign)}
+	return []string{others, canvas.DarkMark(m.style.Depth), maybeSign, m.badSign(rank), asked.Render("?"), m.style.AccentSign().Render("+"), good, canvas.Bad(m.style, firstBadSign, 1)}
 }
 
-// badSign is the sign of the likeliest place in the alarm's colour: in filled cells where there are few,
-// as a block of many would look lit.
+// badSign is the sign of the likeliest place in the alarm's colour.
 func (m scene) badSign(rank []uint8) string {
-	const few = 6
-	n := count(rank, likely)
-	own := m.style.Depth == style.Letters
-	switch {
-	case own && n > few:
-		return m.style.Strong.Render(badPixel)
-	case own:
-		return style.NoColour().Warn.Render(badPixel)
-	case n > few:
-		return m.style.Warn.Render(badPixel)
-	}
-	return m.filledBad(badPixel)
-}
-
-// filledBad is a sign of a bad place in a filled cell.
-func (m scene) filledBad(sign string) string {
-	if m.style.Depth == style.Letters {
-		return style.NoColour().Warn.Render(sign)
-	}
-	return m.style.Warn.Filled().Render(sign)
+	return canvas.Bad(m.style, badPixel, count(rank, likely))
 }
 
 // allSound reports whether every pixel lights as it should.
@@ -163,7 +142,7 @@ func foundKey(rank []uint8, here canvas.Name) (out []canvas.Name) {
 	switch {
 	case !slices.Contains(rank, sound):
 	case len(out) == 0:
-		out = append(out, canvas.Named(litSign+" lit as planned"))
+		out = append(out, asPlanned)
 	default:
 		out = append(out, canvas.Name{Full: soundSign + " still sound", Brief: soundSign + " sound"})
 	}
@@ -175,6 +154,9 @@ var (
 	darkName = canvas.Named(darkSign + " dark")
 	litName  = canvas.Named(litSign + " lit")
 )
+
+// asPlanned is what pixels are called that all light as they should.
+var asPlanned = canvas.Name{Full: litSign + " lit as planned", Brief: litName.Brief}
 
 // unlitNames are names of a legend while nothing is lit: the drawing says what the fault leaves
 // dark, not what is lit now.
@@ -283,7 +265,7 @@ const mostNumber = 9
 // numberedSigns are the signs of places by their numbers.
 func (m scene) numberedSigns(places []single.Numbered) (out []string) {
 	for _, n := range places {
-		out = append(out, m.filledBad(fmt.Sprint(n.Number)))
+		out = append(out, canvas.Bad(m.style, fmt.Sprint(n.Number), 1))
 	}
 	return out
 }

@@ -89,18 +89,23 @@ func Numbers(c *canvas.Canvas, lines, signs []string) bool {
 func strip(st style.Styles, p *prop.Prop, width, height int) []string {
 	c := canvas.New(p, nil, canvas.Rows, width, height-1, st.Depth)
 	said, _ := caption(p, false, c, width, 1)
-	out := []string{st.Quiet.Render(said[0])}
-	for _, l := range c.Signs(make([]uint8, p.Pixels()), []string{canvas.PlanSign}) {
-		if strings.TrimSpace(l) != "" {
-			out = append(out, l)
-		}
-	}
+	out := append([]string{st.Quiet.Render(said[0])}, StripRows(c, p)...)
 	from := p.Address
 	for _, text := range []string{
 		words.Count(p.Pixels(), "pixel"),
 		fmt.Sprintf("from universe %d slot %d", from.Universe, from.Slot+1),
 	} {
 		out = append(out, Words(st, width, height-len(out), text)...)
+	}
+	return out
+}
+
+// StripRows are the rows of a straight strip as planned, without those for bars of light, each below the
+// number of its first pixel. A single one has no number: it would read as a sign.
+func StripRows(c *canvas.Canvas, p *prop.Prop) []string {
+	out := slices.DeleteFunc(c.Signs(make([]uint8, p.Pixels()), []string{canvas.PlanSign}), style.Blank)
+	if len(out) == 1 {
+		out[0] = strings.TrimPrefix(strings.TrimLeft(out[0], " "), "1")
 	}
 	return out
 }
@@ -173,14 +178,17 @@ func slots(st style.Styles, p *prop.Prop, width, height int) []string {
 // bulbRows is the least number of rows of a bulb with the empty one above it: with fewer it is a dot.
 const bulbRows = 8
 
-// bulb is the outline of a bulb below an empty row, as large as so many rows allow; nil where it has no
-// room.
+// mostBulb is the largest: names of the next size leave it so many in the largest window.
+const mostBulb = 13
+
+// bulb is the outline of a bulb with its name, below an empty row, as large as so many rows allow; nil
+// where it has no room.
 func bulb(st style.Styles, p *prop.Prop, width, rows int) []string {
 	disc := "█"
 	if st.Depth == style.Letters {
 		disc = "·"
 	}
-	rows = min(rows, 5*width/16) // the names go before it, and grow with the window
+	rows = min(rows, 5*width/16, mostBulb) // the names go before it, and grow with the window
 	if rows < bulbRows {
 		return nil
 	}
@@ -192,10 +200,25 @@ func bulb(st style.Styles, p *prop.Prop, width, rows int) []string {
 		first = min(first, strings.Index(l, disc))
 	}
 	out := []string{""}
-	for _, l := range canvas.Outline(lines, disc) {
-		out = append(out, st.Quiet.Render(strings.TrimRight(l[first:], " ")))
+	for i, l := range canvas.Outline(lines, disc) {
+		if l = strings.TrimRight(l[first:], " "); i == len(lines)/2 {
+			l = named(l, disc)
+		}
+		out = append(out, st.Quiet.Render(l))
 	}
 	return out
+}
+
+// bulbName is what a bulb is called, as on the page of its power.
+const bulbName = "the bulb"
+
+// named is a row of an outline with its name in the middle of the free cells, if they hold it.
+func named(row, disc string) string {
+	inside := strings.Trim(row, disc)
+	if free := style.Width(inside) - style.Width(bulbName); free >= 2 {
+		return strings.Replace(row, inside, strings.Repeat(" ", free/2)+bulbName+strings.Repeat(" ", free-free/2), 1)
+	}
+	return row
 }
 
 // Words are the first of texts that fits in large letters, with an empty row before them;

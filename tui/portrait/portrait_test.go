@@ -58,7 +58,7 @@ func TestPortraitsFitTheirRoom(t *testing.T) {
 func TestABulbHasItsSlots(t *testing.T) {
 	lines := (&Portrait{}).Lines(plain(), prop.BuoyLamp(), 30, 10)
 	assert.Equal(t, []string{"", "RED", "", "GREEN", "", "BLUE", "", "WHITE"}, lines[1:])
-	assert.Len(t, (&Portrait{}).Lines(plain(), prop.BuoyLamp(), 80, 41), 1+4*(1+9), "letters of nine rows where there is room")
+	assert.Len(t, (&Portrait{}).Lines(plain(), prop.BuoyLamp(), 80, 41), 1+4*(1+6)+12, "letters of six rows, and the bulb below them")
 }
 
 // A drawing is laid out once for a size, and again for another prop.
@@ -82,10 +82,11 @@ func TestWordsAreLargeOrAbsent(t *testing.T) {
 // said of its light.
 func TestABulbIsDrawnBelowItsSlots(t *testing.T) {
 	var d Portrait
+	most := 0
 	for _, row := range []struct {
 		width, height int
 		drawn         bool
-	}{{48, 34, true}, {64, 44, true}, {40, 26, true}, {32, 17, false}, {24, 9, false}} {
+	}{{24, 9, false}, {32, 17, false}, {40, 26, true}, {48, 34, true}, {64, 44, true}, {80, 55, true}} {
 		lines := d.Lines(plain(), prop.BuoyLamp(), row.width, row.height)
 		require.LessOrEqual(t, len(lines), row.height)
 		for _, l := range lines {
@@ -107,6 +108,9 @@ func TestABulbIsDrawnBelowItsSlots(t *testing.T) {
 				middle = l
 			}
 		}
+		assert.Contains(t, strings.Join(lines, "\n"), bulbName)
+		assert.GreaterOrEqual(t, len(middle), most, "no smaller in a larger window")
+		most = len(middle)
 		assert.Equal(t, sides.FindStringSubmatch(middle)[1], sides.FindStringSubmatch(middle)[2], "as thick at both sides")
 	}
 }

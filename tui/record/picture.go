@@ -1,6 +1,7 @@
 package record
 
 import (
+	"bytes"
 	"fmt"
 	"slices"
 	"strings"
@@ -69,16 +70,16 @@ func (m Model) placesDrawn(rank []uint8, marked string, width, height int) []str
 			lines = c.SignRows(make([]uint8, len(rank)), signs[:1])
 		}
 	default:
-		lines = c.SignRows(rank, []string{canvas.PlanSign, m.style.Warn.Render(faultSign)})
+		lines = c.SignRows(rank, []string{canvas.PlanSign, m.faultMark(rank)})
 		if first = append(first, m.marked(marked)); c.Per() == 1 {
 			first, second = first[1:], append(second, canvas.Named(canvas.PlanSign+" others"))
 		}
 	}
-	return canvas.Under(m.legend(first, second, width), lines, height)
+	return canvas.Under(m.legend(first, second, m.faultMark(rank), width), lines, height)
 }
 
 // legend is a legend of two rows: what is shown, then the direction of data and all other signs.
-func (m Model) legend(first, second []canvas.Name, width int) []string {
+func (m Model) legend(first, second []canvas.Name, fault string, width int) []string {
 	one, fits := canvas.Legend(width, 1, first...)
 	two, all := canvas.Legend(width, 1, second...)
 	out := append(one, two...)
@@ -88,7 +89,7 @@ func (m Model) legend(first, second []canvas.Name, width int) []string {
 	for i, l := range out {
 		before, after, of := strings.Cut(l, faultSign)
 		if out[i] = m.style.Quiet.Render(before); of {
-			out[i] += m.style.Warn.Render(faultSign) + m.style.Quiet.Render(after)
+			out[i] += fault + m.style.Quiet.Render(after)
 		}
 	}
 	return out
@@ -145,6 +146,11 @@ const worseMark = "worse"
 
 // faultSign is the sign of a place that an entry names.
 const faultSign = "×"
+
+// faultMark is the sign of the places of an entry as Check has it.
+func (m Model) faultMark(rank []uint8) string {
+	return canvas.Bad(m.style, faultSign, len(rank)-bytes.Count(rank, []byte{0}))
+}
 
 // fewMarks is the most places that a legend names.
 const fewMarks = 4

@@ -17,7 +17,7 @@ import (
 const multicast = "multicast"
 
 // noHost is the message while the host line is empty.
-const noHost = "the host is missing, so nothing is sent: write the controller's name or address, or the word " + multicast
+const noHost = "no host yet: name, address or " + multicast
 
 // The lines of the form, from the top.
 const (

@@ -82,7 +82,7 @@ func TestBadInput(t *testing.T) {
 		{pixelsField, "0", "pixel count 0 does not exist: write 1 to 100000"},
 		{pixelsField, "100001", "pixel count 100001 does not exist: write 1 to 100000"},
 		{pixelsField, "1.5", `pixel count "1.5" is not a whole number: write 1 to 100000`},
-		{hostField, "", "the host is missing, so nothing is sent: write the controller's name or address, or the word multicast"},
+		{hostField, "", "no host yet: name, address or multicast"},
 		{hostField, "192.168.1", `host "192.168.1" is not an address: four numbers 0 to 255 with dots, or an IPv6 address`},
 		{hostField, "192.168.1.256", `host "192.168.1.256" is not an address: four numbers 0 to 255 with dots, or an IPv6 address`},
 		{hostField, "fe80:::1", `host "fe80:::1" is not an address: four numbers 0 to 255 with dots, or an IPv6 address`},
@@ -116,7 +116,7 @@ func TestBadInput(t *testing.T) {
 // Nothing is sent before the builder says where to: no key asks for a show, and
 // the page says what is missing and what to do.
 func TestNoHostSendsNothing(t *testing.T) {
-	const says = "! The host is missing, so nothing is sent: write the controller's name or address, or the word multicast."
+	const says = "! No host yet: name, address or multicast."
 	saved := 0
 	o := Options{Save: func(Values) error { saved++; return nil }}
 	for _, way := range [][]tea.Msg{
@@ -129,16 +129,16 @@ func TestNoHostSendsNothing(t *testing.T) {
 		assert.Equal(t, hostField, m.at)
 		assert.Contains(t, strings.Join(strings.Fields(m.View(80, 21)), " "), says)
 	}
-	const brief = "No host yet, so nothing is sent: name, address or multicast."
 	m := firstEvening(o)
-	page := strings.Join(strings.Fields(m.View(80, 21)), " ")
-	assert.Contains(t, page, brief, "before any key, too")
+	for _, size := range [][2]int{{50, 17}, {80, 21}, {120, 37}, {200, 57}} {
+		assert.Contains(t, m.View(size[0], size[1]), says, "before any key, too, in a line at every size")
+	}
 	assert.Contains(t, strings.Join(strings.Fields(m.View(80, 30)), " "), "60 pixels: universe 1, slots 1 to 180.", "the sums need no host")
 	assert.Equal(t, []string{"No host yet"}, m.FarView().Texts)
 	for m.at < fields {
 		m, _ = feed(m, press(tea.KeyDown))
 	}
-	assert.Contains(t, strings.Join(strings.Fields(m.View(80, 21)), " "), brief, "on the button")
+	assert.Contains(t, strings.Join(strings.Fields(m.View(80, 21)), " "), says, "on the button")
 	m, cmd := feed(m, press(tea.KeyEnter))
 	assert.Nil(t, cmd)
 	assert.Zero(t, saved)

@@ -28,7 +28,7 @@ func (m Model) firstField(width, height int) int {
 	if width < 110 { // the message is below all
 		left = width
 	}
-	need := 1 + fields + 1 + len(m.said(left, height))
+	need := 1 + fields + 1 + len(m.said(left))
 	if drawing || width >= drawingWidth {
 		need += leastLarge
 	}
@@ -89,14 +89,14 @@ func (m Model) View(width, height int) string {
 		return strings.Join(m.rest(form, width, height), "\n")
 	case !drawing && *m.first >= digits.Rows: // the large words stand for the title
 		copy(form, style.Indent(m.largely(width-2*edge, leastLarge)[1:], edge))
-		said := m.said(width, height)
+		said := m.said(width)
 		if len(form)+len(said) > height { // no row is free between them
 			said = said[1:]
 		}
 		return strings.Join(append(form, said...), "\n")
 	case !drawing: // bold on a row of its own at least
 		form[0] = "  " + m.opt.Style.Strong.Render(m.boldly(width-2*edge))
-		return strings.Join(append(form, m.said(width, height)...), "\n")
+		return strings.Join(append(form, m.said(width)...), "\n")
 	case width < 110: // under the drawing there is the whole width for words
 		if right := width - left - portrait.Gap - edge; canvas.Straight(m.asSet) {
 			form = style.Beside(form, m.strip(right, len(form)), left+portrait.Gap)
@@ -105,7 +105,7 @@ func (m Model) View(width, height int) string {
 		}
 		return strings.Join(m.rest(form, width, height), "\n")
 	case canvas.Straight(m.asSet): // the strip is a few rows: large letters have the room below it
-		page := append(append(form, m.said(left, height)...), m.sums(left)...)
+		page := append(append(form, m.said(left)...), m.sums(left)...)
 		right := m.strip(width-left-portrait.Gap-edge, height)
 		room := width - left - portrait.Gap - edge
 		right = append(right, m.filling(room, (height-len(right))/2)...)
@@ -157,24 +157,13 @@ func (m Model) strip(width, height int) []string {
 	if height >= airy {
 		out = append(out, "")
 	}
-	for _, l := range c.Signs(make([]uint8, m.asSet.Pixels()), []string{canvas.PlanSign}) {
-		if strings.TrimSpace(l) != "" { // bars are for light
-			out = append(out, l)
-		}
-	}
-	return out
+	return append(out, portrait.StripRows(c, m.asSet)...)
 }
 
-// tall is the height from which the fields leave room for a message of several lines.
-const tall = 30
-
 // said is the message, wrapped, an empty row before it.
-func (m Model) said(width, height int) []string {
+func (m Model) said(width int) []string {
 	out := []string{""}
 	text, warns := m.message()
-	if m.saysNoHost() && height < tall { // in one line, so that the fields have room
-		text = style.FirstFit(width-2*edge, text, "! No host yet, so nothing is sent: name, address or multicast.", "! No host yet: name, address or multicast.")
-	}
 	for _, l := range style.Wrap(text, width-2*edge) {
 		if warns {
 			l = m.opt.Style.Warn.Render(l)
@@ -198,7 +187,7 @@ func (m Model) sums(width int) []string {
 // rest adds the chosen line in large letters, right below the fields, the message, and the
 // sums of the values if they fit too.
 func (m Model) rest(form []string, width, height int) []string {
-	said, sums := m.said(width, height), m.sums(width)
+	said, sums := m.said(width), m.sums(width)
 	large := m.largely(width-2*edge, height-len(form)-len(said)-len(sums))
 	if large == nil {
 		large = m.largely(width-2*edge, height-len(form)-len(said))
