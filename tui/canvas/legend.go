@@ -58,9 +58,10 @@ func said(names []Name) (out []Name) {
 	return out
 }
 
-// filled sets names in at most rows lines, the last brief of them in short form; ok is false
-// if they do not fit.
+// filled sets names in at most rows lines, the last brief of them in short form, none of three or more alone
+// in the second line where it has room for another; ok is false if they do not fit.
 func filled(width, rows int, names []Name, brief int) (lines []string, ok bool) {
+	before := "" // the last name of the first line, if it has others
 	for i, n := range names {
 		text := n.Full
 		if i >= len(names)-brief {
@@ -72,10 +73,14 @@ func filled(width, rows int, names []Name, brief int) (lines []string, ok bool) 
 			return nil, false
 		case last >= 0 && style.Width(lines[last]+"  "+text) <= width:
 			lines[last] += "  " + text
+			before = "  " + text
 		case len(lines) == rows:
 			return nil, false
+		case i == len(names)-1 && last == 0 && before != "" && style.Width(before+text) <= width: // the last one would be alone
+			lines[last] = strings.TrimSuffix(lines[last], before)
+			lines = append(lines, strings.TrimPrefix(before, "  ")+"  "+text)
 		default:
-			lines = append(lines, text)
+			lines, before = append(lines, text), ""
 		}
 	}
 	return lines, true

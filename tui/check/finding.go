@@ -9,7 +9,6 @@ import (
 
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/strip"
-	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/screen"
 )
 
@@ -155,7 +154,7 @@ func (p findingPage) written(m Model, width int) *lineWriter {
 	}
 	if m.st.points != nil && p.off {
 		t.keyed(edge, "The light is off, `l` lights it again.")
-		if rows >= airyFrom-digits.Rows {
+		if rows > leastApart {
 			t.gap()
 		}
 	}

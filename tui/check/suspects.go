@@ -31,7 +31,11 @@ func openLines(st style.Styles, all []suspect, width, room int) []string {
 		foot := min(1, len(all)-i-1) // the row with the number of the others
 		if len(lines)+len(next)+foot > room {
 			more := st.Quiet.Render("… ") + st.Accent.Render("a") + st.Quiet.Render(fmt.Sprintf(" shows %d more", len(all)-i))
-			return append(lines[:min(len(lines), room-1)], more)
+			lines = lines[:min(len(lines), room-1)]
+			if len(lines)+1 < room && room > leastApart {
+				lines = append(lines, "")
+			}
+			return append(lines, more)
 		}
 		lines = append(lines, next...)
 	}
