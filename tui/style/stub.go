@@ -6,91 +6,78 @@ import (
 	"github.com/charmbracelet/x/ansi"
 )
 
-// The last line of a text has at least a third of the width, or a quarter where the line
-// before it would be left with less than fullShare of the width.
+// A short last line has less than leastShare of the width; the line before it gives a word to it if
+// fullShare of the width is left.
 const (
-	leastShare = 3
-	fewShare   = 4
-	fullShare  = 0.75
+	leastShare = 1. / 3
+	fullShare  = 3. / 4
 )
 
-// withoutStub breaks a text at spaces into as few lines as width allows. If the last line is
-// a stub, words of the line before are moved to it or, if that made a stub of that line, all
-// lines are made shorter. A text that allows neither keeps its stub, but no word stands alone on its last
-// line where another one has room there.
+// raggedShare is the part of the line below it that a line has at least after it gave a word away.
+const raggedShare = 1. / 2
+
+// withoutStub breaks a text at spaces into as few lines as width allows. A last line of one word, or
+// a short one, gets the last word of the line before, no more. If that made a stub of the line
+// before, all lines are made shorter; a text that does not allow that either keeps its stub.
 func withoutStub(text string, width int) []string {
 	lines := broken(text, width)
-	if !endsInStub(lines, width) || nearlyEnough(lines, width) {
+	n := len(lines)
+	if n < 2 || lines[n-1] == "" {
 		return lines
 	}
-	if out := joined(lines, width); out != nil {
+	lone := !severalWords(lines[n-1])
+	if !lone && wide(lines[n-1]) >= leastShare*float64(width) {
+		return lines
+	}
+	out := withOneWord(lines)
+	switch {
+	case wide(out[n-1]) > float64(width):
+		return lines
+	case !lone && wide(out[n-2]) < fullShare*float64(width):
+		return lines
+	case !lone || !ragged(out):
 		return out
 	}
+	return shorter(text, lines, width)
+}
+
+// withOneWord are lines of which the last has got the last word of the line before.
+func withOneWord(lines []string) []string {
+	n := len(lines)
+	before, last := strings.TrimRight(lines[n-2], " "), lines[n-1]
+	i := max(0, strings.LastIndex(before, " "))
+	return append(lines[:n-2:n-2], strings.TrimRight(before[:i], " "), strings.TrimLeft(before[i:], " ")+" "+last)
+}
+
+// shorter are as many lines as those, each in less width so that the last one has a second word; those
+// where none is.
+func shorter(text string, lines []string, width int) []string {
 	const narrowest = 2 // thirds of the width: still a paragraph
 	for w := width - 1; w >= narrowest*width/3; w-- {
 		out := broken(text, w)
 		if len(out) != len(lines) {
 			break
 		}
-		if !endsInStub(out, width) && severalWords(out[len(out)-2]) {
+		if severalWords(out[len(out)-1]) && !ragged(out) {
 			return out
 		}
 	}
-	return withoutLoneWord(lines, width)
-}
-
-// withoutLoneWord moves the last word of the line before to a last line of one word, if that line keeps
-// one itself.
-func withoutLoneWord(lines []string, width int) []string {
-	n := len(lines)
-	before, last := strings.TrimRight(lines[n-2], " "), lines[n-1]
-	i := strings.LastIndex(before, " ")
-	if i < 0 || severalWords(last) || ansi.StringWidth(before[i+1:])+1+ansi.StringWidth(last) > width {
-		return lines
-	}
-	return append(lines[:n-2:n-2], strings.TrimRight(before[:i], " "), before[i+1:]+" "+last)
+	return lines
 }
 
 func broken(text string, width int) []string {
 	return strings.Split(ansi.Wordwrap(text, width, " "), "\n")
 }
 
-// endsInStub reports whether the last of several lines is one word, or shorter than a
-// third of the width.
-func endsInStub(lines []string, width int) bool {
-	last := lines[len(lines)-1]
-	return len(lines) > 1 && last != "" && (!severalWords(last) || ansi.StringWidth(last) < width/leastShare)
+// ragged reports whether the line before the last is much shorter than it.
+func ragged(lines []string) bool {
+	n := len(lines)
+	return wide(lines[n-2]) < raggedShare*wide(lines[n-1])
 }
 
-// nearlyEnough reports whether the last line has two words and a quarter of the width, and one
-// word more would leave the line before it too short.
-func nearlyEnough(lines []string, width int) bool {
-	n := len(lines)
-	before, last := strings.TrimRight(lines[n-2], " "), lines[n-1]
-	i := strings.LastIndex(before, " ")
-	return severalWords(last) && ansi.StringWidth(last) >= width/fewShare && (i < 0 || float64(ansi.StringWidth(before[:i])) < fullShare*float64(width))
-}
+func wide(line string) float64 { return float64(ansi.StringWidth(line)) }
 
-// severalWords reports whether a line has several words.
-func severalWords(line string) bool { return strings.Contains(strings.TrimSpace(line), " ") }
-
-// joined moves words of the line before to the last one until that is no stub; nil when the
-// line before would become one.
-func joined(lines []string, width int) []string {
-	n := len(lines)
-	before, last := strings.TrimRight(lines[n-2], " "), lines[n-1]
-	for {
-		i := strings.LastIndex(before, " ")
-		if i < 0 || !severalWords(before[:i]) {
-			return nil
-		}
-		before, last = strings.TrimRight(before[:i], " "), before[i+1:]+" "+last
-		out := append(lines[:n-2:n-2], before, last)
-		switch {
-		case ansi.StringWidth(last) > width:
-			return nil
-		case !endsInStub(out, width), nearlyEnough(out, width):
-			return out
-		}
-	}
+// severalWords reports whether a line has several words: some are kept together by a space of their own.
+func severalWords(line string) bool {
+	return strings.ContainsAny(strings.TrimSpace(line), " "+noBreak)
 }

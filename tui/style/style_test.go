@@ -116,8 +116,8 @@ func TestHyphens(t *testing.T) {
 	}
 }
 
-// No word stands alone on the last line where the one before can join it, which leaves two behind if
-// it can. Widths by hand.
+// No word stands alone on the last line where the one before can join it and leaves half of that line
+// behind. Widths by hand.
 func TestNoWordStandsAlone(t *testing.T) {
 	for _, row := range []struct {
 		text  string
@@ -125,7 +125,7 @@ func TestNoWordStandsAlone(t *testing.T) {
 		want  []string
 	}{
 		{"one two three four", 14, []string{"one two", "three four"}},
-		{"a b cccc ddddd", 10, []string{"a b", "cccc ddddd"}},
+		{"a b cccc ddddd", 10, []string{"a b cccc", "ddddd"}},
 		{"aa bb cccccccccc dddddddd", 16, []string{"aa bb cccccccccc", "dddddddd"}},
 		{"alpha beta gamma", 10, []string{"alpha", "beta gamma"}},
 		{"one two three four five", 13, []string{"one two three", "four five"}},

@@ -44,6 +44,9 @@ func wrap(text string, width int) []string {
 	if mayHavePlace(text) {
 		text = places.ReplaceAllString(text, "$1$3"+noBreak+"$2$4")
 	}
+	if strings.Contains(text, ": ") {
+		text = ofFeed.ReplaceAllString(text, "$1"+noBreak+"$2"+noBreak+"$3")
+	}
 	if strings.Contains(text, " \"") {
 		text = named.ReplaceAllString(text, "$1"+noBreak+"\"")
 	}
@@ -80,11 +83,14 @@ const noBreakHyphen = "\u2011"
 var hyphens = regexp.MustCompile(`(\b\pL{2,9})-(\pL{2,6}\b)`)
 
 // units match figures with the units of prop files and plans, and with what they count.
-var units = regexp.MustCompile(`(\d) ((?:[kmµ]?[AVW]|ohms?|mm2?|cm|m|in|ft|AWG|%|deg|s|ms|wires|supplies|feeds)\b|%)`)
+var units = regexp.MustCompile(`(\d) ((?:[kmµ]?[AVW]|ohms?|mm2?|cm|m|in|ft|AWG|%|deg|s|ms|wires|supplies|feeds|wide|pixels?|slots?|packets|instead)\b|%)`)
 
 // places match a number with its word: without it, it reads as another's. Some pairs of words are
 // a term, or say the opposite when they are torn.
 var places = regexp.MustCompile(`\b([Uu]niverse|[Ss]lots?|[Pp]ixels?|[Jj]oints?|[Ll]ook|[Rr]eading|[Ll]evel|[Pp]riority) (\d)|\b([Pp]ower|no) (off|plus)\b`)
+
+// ofFeed match a number of a feed with its amps.
+var ofFeed = regexp.MustCompile(`\b([Ff]eed) (\d+:) (\d)`)
 
 // named match a name after the number or the word that it belongs to.
 var named = regexp.MustCompile(`(\b[Rr]un|\b[Jj]oint|\d) "`)
@@ -121,7 +127,7 @@ var ofTheProp = regexp.MustCompile(`(\d) of the prop\b`)
 // than half of the time, and a page of light is wrapped thirty times a second.
 func mayHaveUnit(text string) bool {
 	for i := 1; i+1 < len(text); i++ {
-		if text[i] == ' ' && '0' <= text[i-1] && text[i-1] <= '9' && strings.IndexByte("kmAVWcifdsw%\xc2", text[i+1]) >= 0 ||
+		if text[i] == ' ' && '0' <= text[i-1] && text[i-1] <= '9' && strings.IndexByte("kmAVWcifdswp%\xc2", text[i+1]) >= 0 ||
 			strings.HasPrefix(text[i:], " ohm") {
 			return true
 		}
