@@ -66,7 +66,11 @@ func (m Model) bandLegend(l *look, runs []runLine, per, width, high int) []strin
 	}
 	names, own := m.bandNames(runs, l)
 	said, all := canvas.Legend(width, high, slices.Concat(legend, names)...)
-	if brief := slices.Concat([]canvas.Name{canvas.Named(legend[0].Brief)}, legend[1:], names); all && len(said) > 1 {
+	if all && len(said) > 1 {
+		brief := []canvas.Name{canvas.Named(legend[0].Brief)}
+		for _, n := range slices.Concat(legend[1:], names) {
+			brief = append(brief, canvas.Named(n.Full))
+		}
 		if one, fits := canvas.Legend(width, 1, brief...); fits { // a shorter title saves a row
 			said = one
 		}

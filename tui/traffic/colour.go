@@ -91,7 +91,9 @@ func (p paint) width(m Model) int {
 // the order red, green, blue, white, cool white, unless those of its pixels vary.
 func (m Model) colour(c patterns.Colour, p paint, vary bool) string {
 	if vary && p.values {
-		return style.Cell(m.described(m.mark(c), c, paint{}), m.lightCells()+1) + " " + m.style.Quiet.Render("differ")
+		const word = "differ"
+		from := (style.Width(m.channelHeads()) - len(word) + 1) / 2 // in the middle of the values
+		return style.Cell(m.described(m.mark(c), c, paint{}), m.lightCells()+1+from) + m.style.Quiet.Render(word)
 	}
 	return m.described(m.mark(c), c, p)
 }

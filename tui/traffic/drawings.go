@@ -222,9 +222,6 @@ func (m Model) titledWith(title canvas.Name, c *canvas.Canvas, said []canvas.Nam
 	for len(lines) < rows {
 		lines = append(lines, "")
 	}
-	if m.prop.Bulb() { // the title is over its disc
-		lines[0] = strings.Repeat(" ", max(0, width-style.Width(lines[0]))/2) + lines[0]
-	}
 	return lines
 }
 
