@@ -209,22 +209,22 @@ func Block(width, rows int, texts ...string) []string {
 	for _, t := range texts {
 		t = strings.ToUpper(t)
 		f, lines := broken(t, width, rows, even)
-		any, more := broken(t, width, rows, ends)
+		free, more := broken(t, width, rows, ends)
 		if more == nil {
-			any, more = broken(t, width, rows, anyLines)
+			free, more = broken(t, width, rows, anyLines)
 		}
-		most = max(most, any.tall)
+		most = max(most, free.tall)
 		switch {
 		case lines == nil:
-		case 2*any.tall >= 3*f.tall:
-			flowing = append(flowing, block{any, more})
+		case 2*free.tall >= 3*f.tall:
+			flowing = append(flowing, block{free, more})
 		default:
 			flowing = append(flowing, block{f, lines})
 		}
 		one, ok := largest(t, width, rows, face.apart)
 		switch {
-		case more != nil && (!ok || any.tall >= 2*one.tall):
-			rest = append(rest, block{any, more})
+		case more != nil && (!ok || free.tall >= 2*one.tall):
+			rest = append(rest, block{free, more})
 		case ok:
 			rest = append(rest, block{one, []string{t}})
 		}

@@ -26,7 +26,7 @@ func (s Styles) More(says, key string) string {
 // as keys, and none is the last word of a line, where one letter reads as a misprint.
 func WrapKeys(text string, width int, look, key Text) []string {
 	if strings.Contains(text, "`") { // most texts of a page that is drawn thirty times a second name no key
-		text = keyed(text, look, key)
+		text = Keyed(text, look, key)
 	}
 	lines := wrap(text, width)
 	for i := range lines {
@@ -56,12 +56,9 @@ func WithoutKeys(text string) string {
 	return strings.Join(out, " ")
 }
 
-// Keyed is a sentence within a text in look that Wrap breaks: its keys between backquotes are drawn as WrapKeys
-// draws them.
-func Keyed(text string, look, key Text) string { return keyed(text, look, key) }
-
-// keyed is a sentence with its keys drawn as keys, each joined to what follows it.
-func keyed(text string, look, key Text) string {
+// Keyed is a sentence in look, to be broken by Wrap, with its keys between backquotes drawn as keys, each
+// joined to what follows it.
+func Keyed(text string, look, key Text) string {
 	text = keysJoined.ReplaceAllString(text, "`"+noBreak+"$1"+noBreak+"`")
 	return keyMark.ReplaceAllStringFunc(text, func(s string) string {
 		part := keyMark.FindStringSubmatch(s)

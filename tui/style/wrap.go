@@ -127,7 +127,7 @@ var ofTheProp = regexp.MustCompile(`(\d) of the prop\b`)
 // than half of the time, and a page of light is wrapped thirty times a second.
 func mayHaveUnit(text string) bool {
 	for i := 1; i+1 < len(text); i++ {
-		if text[i] == ' ' && '0' <= text[i-1] && text[i-1] <= '9' && strings.IndexByte("kmAVWcifdswp%\xc2", text[i+1]) >= 0 ||
+		if text[i] == ' ' && isDigit(text[i-1]) && strings.IndexByte("kmAVWcifdswp%\xc2", text[i+1]) >= 0 ||
 			strings.HasPrefix(text[i:], " ohm") {
 			return true
 		}

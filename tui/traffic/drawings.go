@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/ringout/internal/memo"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
@@ -16,21 +17,19 @@ type drawings struct {
 	width, height int
 	rows          bool // both in rows of pixels, whatever shows more
 	drafts        canvas.Drafts
+	rowsFit       memo.Last[[2]int, bool] // of a width and a height
 }
 
 // at lays both canvases out, unless they are that size already.
-func (d *drawings) at(m Model, width, height int) {
-	if d.shown == nil || d.width != width || d.height != height || d.rows {
-		d.shown, d.yours = m.laidOut(width, height), m.laidOut(width, height)
-		d.width, d.height, d.rows = width, height, false
-	}
-}
+func (d *drawings) at(m Model, width, height int) { d.laid(false, m.laidOut, width, height) }
 
 // inRows is at for rows of pixels.
-func (d *drawings) inRows(m Model, width, height int) {
-	if d.shown == nil || d.width != width || d.height != height || !d.rows {
-		d.shown, d.yours = m.laidInRows(width, height), m.laidInRows(width, height)
-		d.width, d.height, d.rows = width, height, true
+func (d *drawings) inRows(m Model, width, height int) { d.laid(true, m.laidInRows, width, height) }
+
+func (d *drawings) laid(rows bool, out func(width, height int) *canvas.Canvas, width, height int) {
+	if d.shown == nil || d.width != width || d.height != height || d.rows != rows {
+		d.shown, d.yours = out(width, height), out(width, height)
+		d.width, d.height, d.rows = width, height, rows
 	}
 }
 
@@ -157,25 +156,28 @@ func (m Model) hasRoom(width, height int) bool {
 	return height >= leastRows
 }
 
-// bothInRows is the prop as it is lit above the prop as we light it, in rows of pixels that lie under
-// one another; nil where there is no room or a sign would stand for several pixels.
-func (m Model) bothInRows(width, height int) []string {
-	const legend = 2
+// titleRows are those of a legend of two in rows.
+const titleRows = 2
+
+// fitInRows reports whether both drawings have room in rows of pixels that lie under one another, without a
+// sign for several pixels.
+func (m Model) fitInRows(width, height int) bool {
 	each := canvas.OfTwo(height)
-	if width < leastCells || each < leastRows+legend || m.sent() == nil {
-		return nil
-	}
-	m.draw.inRows(m, width, each-legend-1)
-	if m.draw.shown.Per() > 1 {
-		return nil
-	}
+	return width >= leastCells && each >= leastRows+titleRows && m.sent() != nil &&
+		m.draw.rowsFit.Get([2]int{width, each}, func() bool { return m.laidInRows(width, each-titleRows-1).Per() == 1 })
+}
+
+// bothInRows is the prop as it is lit above the prop as we light it, in such rows.
+func (m Model) bothInRows(width, height int) []string {
+	each := canvas.OfTwo(height)
+	m.draw.inRows(m, width, each-titleRows-1)
 	shown, yours := m.frames()
 	m.draw.shown.SetFrame(shown, wholeScale)
 	m.draw.yours.SetFrame(yours, wholeScale)
 	said := m.names(m.draw.shown, m.draw.yours)
 	news := slices.DeleteFunc(m.names(m.draw.yours, m.draw.shown), func(n canvas.Name) bool { return slices.Contains(said, n) })
-	one := style.WithoutEnd(m.titledWith(shownTitle, m.draw.shown, said, width, legend))
-	two := style.WithoutEnd(m.titledWith(yoursTitle, m.draw.yours, news, width, legend))
+	one := style.WithoutEnd(m.titledWith(shownTitle, m.draw.shown, said, width, titleRows))
+	two := style.WithoutEnd(m.titledWith(yoursTitle, m.draw.yours, news, width, titleRows))
 	return append(append(canvas.Under(one, used(m.draw.shown), each), ""), canvas.Under(two, used(m.draw.yours), each)...)
 }
 

@@ -180,7 +180,7 @@ func (m Model) besideDrawing(width, height int) []string {
 	drawn := m.shownDrawing
 	if m.together() || m.pairLies(width, height) {
 		drawn = m.drawing
-	} else if m.bothInRows(drawnCells(width), height) != nil {
+	} else if m.fitInRows(drawnCells(width), height) {
 		drawn = m.bothInRows
 	}
 	return m.besidePanel(lines, drawn, width, height)
