@@ -80,12 +80,9 @@ func largestWords(all []Model, width, high int) textColumn {
 	faces := make([][]face, len(all))
 	var columns []int
 	for i, p := range all {
-		for rows := high; rows >= digits.Rows; rows -= digits.Rows {
-			for _, room := range []int{width - besideWords, width * 2 / 3, width * 3 / 5, width / 2} { // in narrower faces, for longer texts
-				if big, wide := p.bigBeside(room, rows); big != nil {
-					faces[i], columns = append(faces[i], face{rows, wide}), append(columns, wide)
-				}
-			}
+		faces[i] = p.facesIn(width, high)
+		for _, f := range faces[i] {
+			columns = append(columns, f.wide)
 		}
 	}
 	slices.Sort(columns)
@@ -97,6 +94,18 @@ func largestWords(all []Model, width, high int) textColumn {
 		}
 	}
 	return textColumn{at: width / 2}
+}
+
+// facesIn are the faces in which the large words of the page have room beside a text, at most so many rows high.
+func (m Model) facesIn(width, high int) (out []face) {
+	for rows := high; rows >= digits.Rows; rows -= digits.Rows {
+		for _, room := range []int{width - besideWords, width * 2 / 3, width * 3 / 5, width / 2} { // in narrower faces, for longer texts
+			if big, wide := m.bigBeside(room, rows); big != nil {
+				out = append(out, face{rows, wide})
+			}
+		}
+	}
+	return out
 }
 
 // rowsLeftOf are the rows of the largest words of all pages left of a column, together.
