@@ -171,7 +171,7 @@ func holdsFrame(t *testing.T, s state, lines []string) {
 	} else if !strings.HasPrefix(s.name, "keys") && s.name != "front" && !strings.HasSuffix(s.name, "leaving") && len(foot) >= 120 {
 		assert.Contains(t, foot, "far view")
 	}
-	for strings.HasPrefix(lines[above], "  TROUBLE: ") || strings.HasPrefix(lines[above], "  Warning: ") || strings.HasPrefix(lines[above], "           ") && strings.TrimSpace(lines[above]) != "" && strings.Contains(s.name, "far") {
+	for strings.HasPrefix(lines[above], "  TROUBLE: ") || strings.HasPrefix(lines[above], "  WARNING: ") || strings.HasPrefix(lines[above], "           ") && strings.TrimSpace(lines[above]) != "" && strings.Contains(s.name, "far") {
 		above--
 	}
 	assert.Empty(t, strings.TrimSpace(lines[above]), "above the lines at the foot")

@@ -75,7 +75,7 @@ func (m Model) statusLine() string {
 	case m.sure:
 		return m.question()
 	case m.trouble != "":
-		return "  " + st.Warn.Render("TROUBLE: ") + m.trouble
+		return "  " + st.Warn.Render("TROUBLE:") + " " + m.trouble
 	case m.connecting:
 		return "  Connecting."
 	case m.status.ready.Prop == nil:

@@ -47,27 +47,27 @@ func (m Model) warns() bool {
 // warningHead is the severity in a word.
 func (m Model) warningHead() string {
 	if m.warning.sentence.Weight == advice.Trouble {
-		return "TROUBLE: "
+		return "TROUBLE:"
 	}
-	return "Warning: "
+	return "WARNING:"
 }
 
 // warningLine is the severity and the sentence. When it does not fit, the remedy comes
 // before the reason, so that the reason is cut.
 func (m Model) warningLine() string {
 	head := m.warningHead()
-	text := m.warning.sentence.Line(m.width - len(head) - 2*edge)
-	return style.Cell(style.Cell("  "+m.opt.Style.Warn.Render(head)+style.Clean(text), m.width-edge), m.width)
+	text := m.warning.sentence.Line(m.width - len(head) - 1 - 2*edge)
+	return style.Cell(style.Cell("  "+m.opt.Style.Warn.Render(head)+" "+style.Clean(text), m.width-edge), m.width)
 }
 
 // wholeWarning is the whole warning in lines, for the far view, which has no key to show
 // more.
 func (m Model) wholeWarning() (out []string) {
 	head := m.warningHead()
-	indent := m.opt.Style.Warn.Render(head)
-	for _, l := range style.Wrap(style.Clean(m.warning.sentence.Line(0)), m.width-len(head)-2*edge) {
+	indent := m.opt.Style.Warn.Render(head) + " "
+	for _, l := range style.Wrap(style.Clean(m.warning.sentence.Line(0)), m.width-len(head)-1-2*edge) {
 		out = append(out, style.Cell(strings.Repeat(" ", edge)+indent+l, m.width))
-		indent = strings.Repeat(" ", len(head))
+		indent = strings.Repeat(" ", len(head)+1)
 	}
 	return out
 }

@@ -69,7 +69,7 @@ func smallRule(names []Name) Name {
 		}
 	}
 	words := bandWords(drawn[faint:], faint)
-	return Name{"small letter = " + words, "small=" + strings.ReplaceAll(words, " or ", "/")}
+	return Name{"small letter = " + words, "small=" + words}
 }
 
 // letterNames explain the letters and signs now drawn on a terminal without colours, with
@@ -132,8 +132,7 @@ func (l *lightSigns) letters() (out []Name) {
 	return append(out, small...)
 }
 
-// bandWords name these bands, the first of which is from, by the first and the last of them that are
-// there; empty for none.
+// bandWords name those of these bands that are there, the first of which is from; empty for none.
 func bandWords(bands []bool, from band) string {
 	var in []string
 	for at, is := range bands {
@@ -141,13 +140,7 @@ func bandWords(bands []bool, from band) string {
 			in = append(in, bandNames[int(from)+at])
 		}
 	}
-	switch len(in) {
-	case 0, 1:
-		return strings.Join(in, "")
-	case 2:
-		return strings.Join(in, " or ")
-	}
-	return in[0] + " to " + in[len(in)-1]
+	return strings.Join(in, "/")
 }
 
 // The general rules for letters, the second where dim light is drawn.

@@ -126,15 +126,12 @@ func (c *Canvas) shadeNames(drawn []bool, words bool) (out []Name) {
 
 // SmallName names white light that is faint, dim or both, which have one sign.
 func SmallName(sign string, isFaint, isDim bool) Name {
-	words := bandWords([]bool{isFaint, isDim}, faint)
-	return Name{Swatch(sign, strings.ReplaceAll(words, " ", "\u00a0")), Swatch(sign, strings.ReplaceAll(words, " or ", "/"))}
+	return Named(Swatch(sign, bandWords([]bool{isFaint, isDim}, faint)))
 }
 
 // shadeOf is white light of a band, by the first word of its swatch; of both small ones the dim one.
 func shadeOf(words string) (c patterns.Colour, ok bool) {
-	for _, both := range []string{"faint\u00a0or\u00a0", "faint/"} {
-		words = strings.TrimPrefix(words, both)
-	}
+	words = strings.TrimPrefix(words, bandNames[faint]+"/")
 	for at, name := range bandNames {
 		if strings.HasPrefix(words, name) {
 			v := uint8(0)

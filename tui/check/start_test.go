@@ -63,7 +63,7 @@ func TestKeysWhileTyping(t *testing.T) {
 	for _, b := range e.m.Keys().ShortHelp() {
 		shown = append(shown, b.Help().Desc)
 	}
-	assert.Equal(t, []string{"take", "back"}, shown)
+	assert.Equal(t, []string{"accept", "back"}, shown)
 }
 
 // The last result stands large on the start page, and goes with the prop it is of.

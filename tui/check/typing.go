@@ -80,7 +80,7 @@ func (p typingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 }
 
 func (p typingPage) help(m Model) []key.Binding {
-	return []key.Binding{screen.Hint(m.keys.Take, "enter", "take"), screen.Hint(m.keys.Leave, "esc", "back")}
+	return []key.Binding{screen.Hint(m.keys.Take, "enter", "accept"), screen.Hint(m.keys.Leave, "esc", "back")}
 }
 
 // pictures are those of the page below, so that the place to measure stays drawn.
@@ -90,7 +90,7 @@ func (p typingPage) pictures(m Model) pictures { return p.under.pictures(m) }
 const howToType = takesLine + "; `←` `→` `home` `end` move, `ctrl+u` clears"
 
 // takesLine are those that end it; a row may end after the comma.
-const takesLine = "`enter` takes\u00a0the\u00a0line, `esc` leaves\u00a0it\u00a0as\u00a0it\u00a0was"
+const takesLine = "`enter` accepts\u00a0it, `esc` leaves\u00a0it\u00a0as\u00a0it\u00a0was"
 
 // typingHelp is howToType in lines; on a narrow page the keys that it can't do without.
 func typingHelp(st style.Styles, width int) []string {

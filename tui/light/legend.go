@@ -119,11 +119,7 @@ func (m Model) lights(drawn ...*canvas.Canvas) (out []namedLight) {
 	}
 	all := canvas.DrawnLights(mostLights, drawn...)
 	for _, l := range all {
-		word := m.lightWord(l)
-		if slices.ContainsFunc(all, func(o canvas.Lit) bool { return o != l && m.lightWord(o) == word }) {
-			word = strings.ReplaceAll(l.Name(m.style.Depth), " ", "\u00a0")
-		}
-		out = append(out, namedLight{l, word})
+		out = append(out, namedLight{l, m.lightWord(l)})
 	}
 	if len(out) == 1 && out[0].word != newestWord {
 		out[0].word = litWord
@@ -131,13 +127,11 @@ func (m Model) lights(drawn ...*canvas.Canvas) (out []namedLight) {
 	return out
 }
 
-// lightWord is the word of a light: its colour, since the text says how bright it is, or what it is in a
-// count.
+// lightWord is the word of a light: its name, as the text has it, or what it is in a count.
 func (m Model) lightWord(l canvas.Lit) string {
 	switch {
 	case !m.pattern().Counts:
-		name := l.Name(m.style.Depth)
-		return name[strings.LastIndex(name, " ")+1:]
+		return strings.ReplaceAll(l.Name(m.style.Depth), " ", "\u00a0")
 	case l.Full():
 		return newestWord
 	}

@@ -23,13 +23,13 @@ type remark struct {
 func (m Model) said() []remark {
 	news := []remark{
 		{"", m.note, m.style.Strong}, {"", m.marking(), m.style.Strong},
-		{"TROUBLE: ", m.trouble(), m.style.Warn}, {"LIMITED: ", m.limitText(), m.style.Warn},
-		{"CAUTION: ", m.thinWires(), m.style.Warn},
+		{"TROUBLE:", m.trouble(), m.style.Warn}, {"LIMITED:", m.limitText(), m.style.Warn},
+		{"CAUTION:", m.thinWires(), m.style.Warn},
 	}
 	if m.brief {
 		return news
 	}
-	return append(news, remark{"Expect: ", m.expect(), m.style.Strong}, remark{"", m.partWords(), style.Text{}},
+	return append(news, remark{"Expect:", m.expect(), m.style.Strong}, remark{"", m.partWords(), style.Text{}},
 		remark{"", m.placed(), style.Text{}}, remark{"", m.rollCall(), style.Text{}})
 }
 
@@ -37,7 +37,7 @@ func (m Model) said() []remark {
 func (m Model) saidText() string {
 	var b strings.Builder
 	for _, r := range m.said() {
-		b.WriteString(r.head + r.text + "\n")
+		b.WriteString(r.head + " " + r.text + "\n")
 	}
 	return b.String()
 }
@@ -48,11 +48,11 @@ func (m Model) saidText() string {
 func (m Model) words(width, rows int) []string {
 	var out []string
 	for _, t := range m.said() {
-		if t.text == "" || m.mark > 0 && t.head == "Expect: " { // what was counted is the news
+		if t.text == "" || m.mark > 0 && t.head == "Expect:" { // what was counted is the news
 			continue
 		}
 		before := len(out)
-		for i, l := range style.WrapKeys(t.head+t.text, width, style.Text{}, m.style.Accent) {
+		for i, l := range style.WrapKeys(strings.TrimSpace(t.head+" "+t.text), width, style.Text{}, m.style.Accent) {
 			switch {
 			case t.head == "":
 				l = m.withMark(t.style, l)

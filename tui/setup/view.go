@@ -321,7 +321,7 @@ func (m Model) worked() (sums []string, held string, p *prop.Prop) {
 	}
 	out := append([]string{fmt.Sprintf("%s: %s.", words.Count(p.Pixels(), "pixel"), to)}, slotsOf(p)...)
 	if text := patch.Moved(); text != "" {
-		out = append(out, "Warning: "+text+".")
+		out = append(out, "WARNING: "+text+".")
 	}
 	if m.base != nil && len(m.base.Runs) > 1 && p.Pixels() != m.base.Pixels() {
 		out = append(out, fmt.Sprintf("%s has %d pixels: with another count this is one straight strip.", style.Clean(m.base.Name), m.base.Pixels()))

@@ -57,7 +57,7 @@ func TestLookSaysThatDataWaits(t *testing.T) {
 	h.wait(time.Second)
 	m, l := h.look()
 	assert.Equal(t, "stands still: synchronization was lost", l.state)
-	assert.Contains(t, strings.Join(m.wordLines(200), "\n"), "TROUBLE  'stall' at 10.0.0.8 has universe 1 wait for synchronization packets on universe 7")
+	assert.Contains(t, strings.Join(m.wordLines(200), "\n"), "TROUBLE: 'stall' at 10.0.0.8 has universe 1 wait for synchronization packets on universe 7")
 }
 
 func TestLookSaysWhoLeft(t *testing.T) {

@@ -135,7 +135,7 @@ func TestEachHostHasItsOwnState(t *testing.T) {
 	s.At = s.At.Add(time.Millisecond) // sooner than drawings of levels
 	m = feed(m, s)
 	v := drawn(t, m, 80, 21)
-	assert.Contains(t, strings.Join(strings.Fields(v), " "), "TROUBLE No program listens at 10.0.0.6: the host answered port unreachable")
+	assert.Contains(t, strings.Join(strings.Fields(v), " "), "TROUBLE: No program listens at 10.0.0.6: the host answered port unreachable")
 	assert.Equal(t, []string{"You send"}, m.FarView().Texts, "nothing is heard so far")
 	m = feed(m, screen.TrafficMsg(evenings()))
 	assert.Equal(t, "Lit by you", m.FarView().Texts[0], "by the other host")

@@ -10,7 +10,7 @@ import (
 )
 
 // labels stand before sentences, so that their weight is seen without colour.
-var labels = [...]string{advice.Note: "", advice.Warning: "Warning", advice.Trouble: "TROUBLE"}
+var labels = [...]string{advice.Note: "", advice.Warning: "WARNING:", advice.Trouble: "TROUBLE:"}
 
 // labelWidth is the width of a label or the time of day, with a space.
 const labelWidth = 9
