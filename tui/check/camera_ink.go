@@ -215,16 +215,13 @@ var screenValue = func() (t [1024]uint8) {
 }()
 
 // ink is the escape of a cell's two halves. Under a sign the lower one is the
-// ground, and the sign stands out from it.
+// ground, as far as the sign stands out from it.
 func ink(d style.Depth, up, low [3]uint8, over bool) string {
 	if d == style.Letters {
 		return ""
 	}
 	if over {
-		up = [3]uint8{255, 255, 255}
-		if v := shownAs(d, low); canvas.Luminance(int(v[0]), int(v[1]), int(v[2])) > evenly {
-			up = [3]uint8{}
-		}
+		up, low = [3]uint8{255, 255, 255}, underSign(d, low)
 	}
 	switch d {
 	case style.True:
@@ -235,13 +232,32 @@ func ink(d style.Depth, up, low [3]uint8, over bool) string {
 	return fmt.Sprintf("\x1b[%d;%dm", sixteen(up), sixteen(low)+10)
 }
 
-// evenly is the luminance on which black and white have the same contrast, 4.6 to 1 (WCAG 2.1 1.4.3).
-const evenly = 0.179
+// mostUnderSign is the luminance from which white stands out by 4.6 to 1 (WCAG 2.1 1.4.3).
+const mostUnderSign = 0.179
+
+// underSign is a light, darker where a white sign would not be read on it: all signs are of one colour.
+func underSign(d style.Depth, v [3]uint8) [3]uint8 {
+	for {
+		seen := shownAs(d, v)
+		if canvas.Luminance(int(seen[0]), int(seen[1]), int(seen[2])) <= mostUnderSign {
+			return v
+		}
+		for c := range v {
+			v[c] = uint8(int(v[c]) * 7 / 8)
+		}
+	}
+}
 
 // shownAs is about what a screen shows for a colour.
 func shownAs(d style.Depth, v [3]uint8) (out [3]uint8) {
-	if d != style.Sixteen {
+	if d == style.True {
 		return v
+	}
+	if d == style.Cube256 {
+		for c, step := range cubeSteps(v) {
+			out[c] = [...]uint8{0, 95, 135, 175, 215, 255}[step]
+		}
+		return out
 	}
 	code := sixteen(v)
 	for c := range out {
@@ -255,19 +271,24 @@ func shownAs(d style.Depth, v [3]uint8) (out [3]uint8) {
 	return out
 }
 
-// cube is the nearest of the 216 colours of the cube (0, 95, 135, 175, 215,
-// 255 a part).
+// cube is the nearest of the 216 colours of the cube.
 func cube(v [3]uint8) int {
-	part := func(v uint8) int {
+	at := cubeSteps(v)
+	return 16 + 36*at[0] + 6*at[1] + at[2]
+}
+
+// cubeSteps are the nearest steps of the cube (0, 95, 135, 175, 215, 255) for each part.
+func cubeSteps(v [3]uint8) (out [3]int) {
+	for c, part := range v {
 		switch {
-		case v < 48:
-			return 0
-		case v < 115:
-			return 1
+		case part < 48:
+		case part < 115:
+			out[c] = 1
+		default:
+			out[c] = min(5, (int(part)-35)/40)
 		}
-		return min(5, (int(v)-35)/40)
 	}
-	return 16 + 36*part(v[0]) + 6*part(v[1]) + part(v[2])
+	return out
 }
 
 // sixteen is the nearest of eight hues, bright where there is light.

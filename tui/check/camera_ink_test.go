@@ -58,19 +58,22 @@ func TestEachSpotHasItsSign(t *testing.T) {
 	assert.True(t, ringsSomewhere)
 }
 
-// A sign stands out from its ground by 4.5 to 1 in any light.
+// A sign is white, and stands out from its ground by 4.5 to 1 in any light; ground that is dark enough
+// keeps its light.
 func TestSignsReadOnLight(t *testing.T) {
-	for _, d := range []style.Depth{style.Sixteen, style.True} {
+	luminance := func(d style.Depth, v [3]uint8) float64 {
+		v = shownAs(d, v)
+		return canvas.Luminance(int(v[0]), int(v[1]), int(v[2]))
+	}
+	for _, d := range []style.Depth{style.Sixteen, style.Cube256, style.True} {
 		for i := range 6 * 6 * 6 {
 			low := [3]uint8{uint8(i % 6 * 51), uint8(i / 6 % 6 * 51), uint8(i / 36 * 51)}
-			v := shownAs(d, low)
-			l := canvas.Luminance(int(v[0]), int(v[1]), int(v[2]))
-			black := ink(d, low, low, true) == ink(d, [3]uint8{}, low, false)
-			contrast := (l + 0.05) / 0.05
-			if !black {
-				contrast = 1.05 / (l + 0.05)
+			under := underSign(d, low)
+			assert.GreaterOrEqual(t, 1.05/(luminance(d, under)+0.05), 4.5, "%v on %v", d, low)
+			if 1.05/(luminance(d, low)+0.05) >= 4.6 {
+				assert.Equal(t, low, under, "%v on %v", d, low)
 			}
-			assert.GreaterOrEqual(t, contrast, 4.5, "%v on %v", d, low)
+			assert.Equal(t, ink(d, [3]uint8{255, 255, 255}, under, false), ink(d, low, low, true))
 		}
 	}
 }
