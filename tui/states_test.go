@@ -27,7 +27,7 @@ var states = []state{
 	{name: "light, ruler", prop: "porthole", demo: true, keys: "enter 5"},
 	{name: "light, colours, far", prop: "pennant", demo: true, keys: "enter 7 right f"},
 	{name: "light, part", prop: "porthole", keys: "enter p p 3"},
-	{name: "light, dark", prop: "porthole", keys: "enter d"},
+	{name: "light, dark", prop: "porthole", keys: "enter l"},
 	{name: "light, bulb", prop: "buoylamp", demo: true, keys: "enter"},
 	{name: "light, bulb, even light", prop: "buoylamp", demo: true, keys: "enter 8"},
 	{name: "keys of light", prop: "porthole", demo: true, keys: "enter ?"},

@@ -139,7 +139,7 @@ func TestKeysLightTheStrip(t *testing.T) {
 	assert.LessOrEqual(t, before, uint8(51), "the bench starts at 20 %%")
 	term.press("\x1b[A") // up: brighter
 	striptest.Wait(t, n, "brighter light", func(l strip.Look) bool { return l.Light[0][0].R > before })
-	term.press("d")
+	term.press("l")
 	striptest.WaitDark(t, n)
 	term.press("q")
 	require.NoError(t, term.left())

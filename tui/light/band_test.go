@@ -58,7 +58,7 @@ func TestDrawingsBeginOnOneRow(t *testing.T) {
 			for _, demo := range []bool{true, false} {
 				m, _ := lit(p, demo, size[0], size[1], termenv.TrueColor)
 				begins := map[int][]string{}
-				for _, keys := range [][]string{{"1"}, {"2"}, {"2", "end", " "}, {"3"}, {"4"}, {"5"}, {"6"}, {"7"}, {"8"}, {"9"}, {"5", "p"}, {"d"}} {
+				for _, keys := range [][]string{{"1"}, {"2"}, {"2", "end", " "}, {"3"}, {"4"}, {"5"}, {"6"}, {"7"}, {"8"}, {"9"}, {"5", "p"}, {"l"}} {
 					m := press(m, keys...)
 					m.View(size[0], size[1])
 					begins[m.draw.top] = append(begins[m.draw.top], strings.Join(keys, " "))

@@ -16,7 +16,7 @@ import (
 // What to expect begins in one column whatever the pattern, dark or at any level, and on the row of the
 // large words where it is beside them.
 func TestWhatToExpectHasOneColumn(t *testing.T) {
-	keys := [][]string{{"1"}, {"1", "right"}, {"2"}, {"3"}, {"4"}, {"5"}, {"6"}, {"7"}, {"7", "right"}, {"8"}, {"8", "end"}, {"8", "up"}, {"9"}, {"d"}}
+	keys := [][]string{{"1"}, {"1", "right"}, {"2"}, {"3"}, {"4"}, {"5"}, {"6"}, {"7"}, {"7", "right"}, {"8"}, {"8", "end"}, {"8", "up"}, {"9"}, {"l"}}
 	for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant(), prop.BuoyLamp()} {
 		for _, size := range [][2]int{{50, 17}, {80, 21}, {100, 30}, {120, 37}, {140, 40}, {160, 47}, {200, 57}} {
 			for _, depth := range []termenv.Profile{termenv.Ascii, termenv.TrueColor} {

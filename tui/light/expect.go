@@ -48,7 +48,7 @@ func (m Model) unlitWords() string {
 	if m.pattern().ID == patterns.Black.ID {
 		return text + " Another pattern lights it."
 	}
-	return fmt.Sprintf("%s `d` lights it again, at %s.", text, words.Percent(m.level))
+	return fmt.Sprintf("%s `l` lights it again, at %s.", text, words.Percent(m.level))
 }
 
 // butFor adds to the words of a frame the pixels that empty parts keep dark.

@@ -32,7 +32,7 @@ func TestPages(t *testing.T) {
 		{"50x20 no colour, chase", prop.Pennant(), true, 50, 17, termenv.Ascii, []string{"1"}, 12},
 		{"50x20 16 colours, colours in turn", prop.BuoyLamp(), true, 50, 17, termenv.ANSI, []string{"7"}, 1},
 		{"80x24 no colour, rows", prop.Porthole(), false, 80, 21, termenv.Ascii, []string{"3", "v", "end"}, 143},
-		{"80x24 no colour, dark", prop.Porthole(), false, 80, 21, termenv.Ascii, []string{"d"}, 0},
+		{"80x24 no colour, dark", prop.Porthole(), false, 80, 21, termenv.Ascii, []string{"l"}, 0},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			m, out := lit(row.prop, row.demo, row.width, row.height, row.depth)
@@ -55,7 +55,7 @@ func TestPages(t *testing.T) {
 
 func TestPageWithoutProp(t *testing.T) {
 	m := New(styles(termenv.Ascii), patterns.All())
-	m = press(m, "2", " ", "right", "c", "d", "enter")
+	m = press(m, "2", " ", "right", "c", "l", "enter")
 	page := m.View(80, 21)
 	require.Contains(t, page, "This page lights a prop pixel by pixel")
 	require.NotContains(t, page, "Expect:", "nothing lights, so there is nothing to expect")

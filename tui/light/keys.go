@@ -40,7 +40,7 @@ func newKeys() *keyMap {
 		Colour:   screen.Key("c", "next colour", "c"),
 		View:     screen.Key("v", "view as drawn or in rows", "v"),
 		Part:     screen.Key("p", "the whole, a run, or a part alone", "p"),
-		Dark:     screen.Key("d", "all pixels dark, light again", "d"),
+		Dark:     screen.Key("l", "light off, and on again", "l"),
 		Call:     screen.Key("o", "roll call instead of counting up", "o"),
 	}
 }
@@ -67,14 +67,14 @@ func (k keyMap) ShortHelp() []key.Binding {
 	}
 	first := []key.Binding{screen.Hint(k.Pick, k.Pick.Help().Key, "pattern"), screen.Hint(k.Forward, "← →", "step")}
 	if k.dark { // what ends it first
-		first = append([]key.Binding{screen.Hint(k.Dark, "d", "light again")}, first...)
+		first = append([]key.Binding{screen.Hint(k.Dark, "l", "light on")}, first...)
 	}
 	if k.counting { // what the pattern is for
 		first = append([]key.Binding{screen.Hint(k.Mark, "space", "mark")}, first...)
 	}
 	first = append(first, screen.Hint(k.Brighter, "↑ ↓", "level"))
 	if !k.dark {
-		first = append(first, screen.Hint(k.Run, "enter", runs), screen.Hint(k.Dark, "d", "dark"))
+		first = append(first, screen.Hint(k.Run, "enter", runs), screen.Hint(k.Dark, "l", "light off"))
 	}
 	if !k.unlit { // what would change shows nothing of it
 		first = append(first, screen.Hint(k.Colour, "c", "colour"), screen.Hint(k.Way, "r", "way"), screen.Either(k.Faster, k.Slower, "speed"))

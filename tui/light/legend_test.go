@@ -99,7 +99,7 @@ func lightNow(t *testing.T, m Model, out *output, p *prop.Prop, step int) Model 
 // named, with any pattern, at any size, in every palette with colours.
 func TestLegendsNameWhatIsDrawn(t *testing.T) {
 	at := map[string][]string{"chase": {"1"}, "count": {"2", "right"}, "marked": {"2", "end", "pgup", "pgup", "pgup", "pgup", "pgup", "pgup", " "},
-		"single": {"3"}, "ends": {"4"}, "ruler": {"5"}, "part": {"p", "p", "3"}, "even": {"8"}, "dark": {"d"}, "brighter": {"2", "right", "up"}, "dimmer": {"2", "right", "down", "down"}}
+		"single": {"3"}, "ends": {"4"}, "ruler": {"5"}, "part": {"p", "p", "3"}, "even": {"8"}, "dark": {"l"}, "brighter": {"2", "right", "up"}, "dimmer": {"2", "right", "down", "down"}}
 	for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant()} {
 		for _, demo := range []bool{false, true} {
 			for _, depth := range []termenv.Profile{termenv.TrueColor, termenv.ANSI256, termenv.ANSI} {

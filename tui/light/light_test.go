@@ -124,8 +124,8 @@ func TestKeysTurnTheWant(t *testing.T) {
 		{"slower", []string{"-"}, func(t *testing.T, w show.Want) { assert.Equal(t, 1.0, w.Settings.Speed) }},
 		{"other way", []string{"r"}, func(t *testing.T, w show.Want) { assert.True(t, w.Settings.Reverse) }},
 		{"colour", []string{"c", "c"}, func(t *testing.T, w show.Want) { assert.Equal(t, patterns.Colour{R: 255}, w.Settings.Colour) }},
-		{"dark", []string{"d"}, func(t *testing.T, w show.Want) { assert.Zero(t, w.Level); assert.Empty(t, w.Pattern) }},
-		{"dark and light", []string{"d", "d"}, func(t *testing.T, w show.Want) { assert.Equal(t, "chase", w.Pattern) }},
+		{"dark", []string{"l"}, func(t *testing.T, w show.Want) { assert.Zero(t, w.Level); assert.Empty(t, w.Pattern) }},
+		{"dark and light", []string{"l", "l"}, func(t *testing.T, w show.Want) { assert.Equal(t, "chase", w.Pattern) }},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			m, out := lit(prop.Porthole(), false, 80, 21, termenv.Ascii)
@@ -219,7 +219,7 @@ func TestNothingIsSetWhileNotShown(t *testing.T) {
 func TestViewIsExact(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	keys := []string{"1", "2", "3", "4", "5", "6", "7", "8", "9", "0", "up", "down", "left", "right", "pgdown", "pgup",
-		"home", "end", "enter", " ", "+", "-", "r", "c", "v", "d", "x"}
+		"home", "end", "enter", " ", "+", "-", "r", "c", "v", "l", "x"}
 	for _, p := range prop.Demos() {
 		for _, size := range [][2]int{{50, 17}, {80, 21}, {120, 37}, {79, 17}, {200, 60}} {
 			m, out := lit(p, true, size[0], size[1], termenv.TrueColor)

@@ -129,7 +129,7 @@ func (m Model) key(k tea.KeyMsg) Model {
 	m.note = ""
 	is := func(b key.Binding) bool { return key.Matches(k, b) }
 	if m.dark && key.Matches(k, m.keys.steps()...) {
-		m.note = "Every pixel is dark: d lights the pattern again, then it steps."
+		m.note = "Every pixel is dark: l lights the pattern again, then it steps."
 		return m
 	}
 	switch {

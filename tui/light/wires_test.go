@@ -36,6 +36,6 @@ func TestALevelAboveTheWiresIsSaid(t *testing.T) {
 			m = press(m, "up")
 		}
 		assert.Contains(t, ansi.Strip(m.View(size[0], size[1]-4)), caution, "%v", size)
-		assert.NotContains(t, press(m, "d").View(size[0], size[1]-4), caution)
+		assert.NotContains(t, press(m, "l").View(size[0], size[1]-4), caution)
 	}
 }

@@ -79,7 +79,7 @@ func TestLargeWords(t *testing.T) {
 	assert.Equal(t, []string{"green"}, m.large(), "the first slot of a GRB chip")
 	m = press(m, "8")
 	assert.Equal(t, []string{"level 20\u00a0%"}, m.large())
-	m = press(m, "d")
+	m = press(m, "l")
 	assert.Equal(t, []string{"dark"}, m.large())
 	assert.Equal(t, m.large(), m.FarView().Texts)
 }
@@ -107,7 +107,7 @@ func TestNothingIsCut(t *testing.T) {
 
 // A dark prop still has power, and no page says that it steps, or at which level.
 func TestDarkPagesSayNoLevelAndPowerOff(t *testing.T) {
-	for name, keys := range map[string][]string{"by the key": {"d"}, "by the pattern": {"9"}, "both": {"9", "d"}, "a count": {"2", "d"}} {
+	for name, keys := range map[string][]string{"by the key": {"l"}, "by the pattern": {"9"}, "both": {"9", "l"}, "a count": {"2", "l"}} {
 		var m Model
 		for _, size := range [][2]int{{50, 17}, {80, 21}, {120, 37}} {
 			m, _ = lit(prop.Porthole(), false, size[0], size[1], termenv.Ascii)
@@ -132,7 +132,7 @@ func TestMarksSendNoOneToAJointUnderPower(t *testing.T) {
 func TestDarkIsNamedWhereverItIsDrawn(t *testing.T) {
 	for _, depth := range []termenv.Profile{termenv.TrueColor, termenv.ANSI256, termenv.ANSI, termenv.Ascii} {
 		for _, size := range [][2]int{{50, 16}, {80, 21}, {120, 37}, {200, 57}} {
-			for _, keys := range [][]string{{"1"}, {"2", "right", "right", " "}, {"5"}, {"d"}} {
+			for _, keys := range [][]string{{"1"}, {"2", "right", "right", " "}, {"5"}, {"l"}} {
 				p := prop.Porthole()
 				m, out := lit(p, true, size[0], size[1], depth)
 				m = press(m, keys...)
