@@ -15,27 +15,51 @@ type Name struct{ Full, Brief string }
 // Named is a Name without a shorter form.
 func Named(text string) Name { return Name{text, text} }
 
-// Legend sets names in at most rows lines of width cells, two spaces apart. If they do not
-// fit in full, the last ones take their short form; if that does not fit either, the last ones
+// Legend sets names in at most rows lines of width cells, two spaces apart, each about as long as the others. If
+// they do not fit in full, the last ones take their short form; if that does not fit either, the last ones
 // are left out and all is false.
 func Legend(width, rows int, names ...Name) (lines []string, all bool) {
+	texts, all := chosen(width, rows, names)
+	return inLines(texts, width, linesOf(texts, width)), all
+}
+
+// LegendIn is Legend in exactly rows lines where there are as many names: below it a drawing keeps its place. A
+// title stands alone in the first line, as in the legend beside it, where the others need no other form for it.
+func LegendIn(width, rows int, title Name, names ...Name) (lines []string, all bool) {
+	texts, all := chosen(width, rows, append([]Name{title}, names...))
+	if title.Full != "" && len(texts) > rows && rows > 1 && linesOf(texts[1:], width) < rows {
+		return append(texts[:1:1], inLines(texts[1:], width, rows-1)...), all
+	}
+	return inLines(texts, width, min(rows, len(texts))), all
+}
+
+// chosen are the texts of a legend of at most rows lines, and whether they are all of them.
+func chosen(width, rows int, names []Name) (texts []string, all bool) {
 	said := said(names)
 	for _, all := range [][]Name{said, lettersTogether(said), lettersListed(said)} {
-		for k := range rows * (len(all) + 1) { // as few short forms as possible, then as few rows
-			if lines, ok := filled(width, 1+k%rows, all, k/rows); ok {
-				return lines, true
+		for brief := range len(all) + 1 { // as few short forms as possible
+			if texts := textsOf(all, brief); linesOf(texts, width) <= rows {
+				return texts, true
 			}
 		}
 	}
 	for n := len(said) - 1; n > 0; n-- {
-		if lines, ok := filled(width, rows, said[:n], n); ok {
-			return lines, false
+		if texts := textsOf(said[:n], n); linesOf(texts, width) <= rows {
+			return texts, false
 		}
 	}
 	if len(said) == 0 {
 		return []string{""}, true
 	}
 	return []string{style.Cell(said[0].Brief, max(0, width))}, false
+}
+
+// InShort are names in their short form alone: what is rarely all said needs no room for more.
+func InShort(names []Name) (out []Name) {
+	for _, n := range names {
+		out = append(out, Named(n.Brief))
+	}
+	return out
 }
 
 // Union are the names of several drawings for one legend, each once.
@@ -58,32 +82,58 @@ func said(names []Name) (out []Name) {
 	return out
 }
 
-// filled sets names in at most rows lines, the last brief of them in short form, none of three or more alone
-// in the second line where it has room for another; ok is false if they do not fit.
-func filled(width, rows int, names []Name, brief int) (lines []string, ok bool) {
-	before := "" // the last name of the first line, if it has others
+// textsOf are names, the last brief of them in short form.
+func textsOf(names []Name, brief int) (out []string) {
 	for i, n := range names {
-		text := n.Full
 		if i >= len(names)-brief {
-			text = n.Brief
-		}
-		last := len(lines) - 1
-		switch {
-		case style.Width(text) > width:
-			return nil, false
-		case last >= 0 && style.Width(lines[last]+"  "+text) <= width:
-			lines[last] += "  " + text
-			before = "  " + text
-		case len(lines) == rows:
-			return nil, false
-		case i == len(names)-1 && last == 0 && before != "" && style.Width(before+text) <= width: // the last one would be alone
-			lines[last] = strings.TrimSuffix(lines[last], before)
-			lines = append(lines, strings.TrimPrefix(before, "  ")+"  "+text)
-		default:
-			lines, before = append(lines, text), ""
+			out = append(out, n.Brief)
+		} else {
+			out = append(out, n.Full)
 		}
 	}
-	return lines, true
+	return out
+}
+
+// tooMany is more lines than any legend has.
+const tooMany = 1 << 10
+
+// linesOf is how many lines of width cells texts take; tooMany where one is longer.
+func linesOf(texts []string, width int) int {
+	lines, used := min(1, len(texts)), -len(between)
+	for _, t := range texts {
+		cells := style.Width(t)
+		switch {
+		case cells > width:
+			return tooMany
+		case used+len(between)+cells > width:
+			lines, used = lines+1, cells
+		default:
+			used += len(between) + cells
+		}
+	}
+	return lines
+}
+
+// between stands between two names of a legend.
+const between = "  "
+
+// inLines sets texts, which have room there, in so many lines of width cells, so that the longest is as short as
+// it can be.
+func inLines(texts []string, width, rows int) (lines []string) {
+	longest := width
+	for rows > 1 && longest > 0 && linesOf(texts, longest-1) <= rows {
+		longest--
+	}
+	for i, t := range texts {
+		last := len(lines) - 1
+		apart := len(texts)-i == rows-len(lines) // each of the others has a line of its own
+		if last < 0 || apart || style.Width(lines[last]+between+t) > longest {
+			lines = append(lines, t)
+			continue
+		}
+		lines[last] += between + t
+	}
+	return lines
 }
 
 // Way explains the data input sign and the arrowheads of this drawing; empty if it has
@@ -221,7 +271,7 @@ func LegendRows(most int, below func(rows int) *Canvas, names func(c *Canvas, ro
 			break
 		}
 		width, all := names(c, rows)
-		if _, full := filled(width, rows, said(all), 0); full {
+		if linesOf(textsOf(said(all), 0), width) <= rows {
 			return rows
 		}
 		if _, fits := Legend(width, rows, all...); fits && short == 0 {

@@ -33,3 +33,26 @@ func TestLettersByTheRoomThereIs(t *testing.T) {
 		assert.Equal(t, []string{want}, lines, width)
 	}
 }
+
+// Lines of a legend are about as long, in as many as it is given where it has so many names; a title stands alone
+// where the others need no other form for it.
+func TestLinesOfALegend(t *testing.T) {
+	title, names := Named("Should show"), []Name{{"▶ data in, › its way", "▶ in, › on"}, Named("R red"), Named("W white")}
+	for _, r := range []struct {
+		width, rows int
+		atMost, in  []string
+	}{
+		{60, 2, []string{"Should show  ▶ data in, › its way  R red  W white"}, []string{"Should show", "▶ data in, › its way  R red  W white"}},
+		{40, 2, []string{"Should show  ▶ data in, › its way", "R red  W white"}, []string{"Should show", "▶ data in, › its way  R red  W white"}},
+		{34, 2, []string{"Should show  ▶ data in, › its way", "R red  W white"}, []string{"Should show  ▶ data in, › its way", "R red  W white"}},
+		{60, 3, []string{"Should show  ▶ data in, › its way  R red  W white"}, []string{"Should show", "▶ data in, › its way", "R red  W white"}},
+		{60, 5, []string{"Should show  ▶ data in, › its way  R red  W white"}, []string{"Should show", "▶ data in, › its way", "R red", "W white"}},
+	} {
+		lines, all := Legend(r.width, r.rows, append([]Name{title}, names...)...)
+		assert.True(t, all)
+		assert.Equal(t, r.atMost, lines, "%d wide", r.width)
+		lines, all = LegendIn(r.width, r.rows, title, names...)
+		assert.True(t, all)
+		assert.Equal(t, r.in, lines, "%d wide, %d rows", r.width, r.rows)
+	}
+}

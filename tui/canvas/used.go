@@ -1,6 +1,11 @@
 package canvas
 
-import "strings"
+import (
+	"slices"
+	"strings"
+
+	"example.org/ringout/tui/style"
+)
 
 // Used are the first line of the drawing that has pixels, signs or a label and the line
 // after the last one; both 0 where there are none. A drawing as it lies is in the middle
@@ -47,17 +52,17 @@ func (c *Canvas) columns(signs bool) (first, after int) {
 	return first, after
 }
 
-// FromTop is lines of this drawing with one free line above the first that is used, if there is
-// another for below the last, and the other free lines below: it stands right under its legend.
+// FromTop is lines of this drawing with one free line above the first that is used, if there is one, and the
+// other free lines below: it stands right under its legend.
 func (c *Canvas) FromTop(lines []string) []string {
 	first, after := c.Used()
+	if after == 0 {
+		return lines
+	}
 	out := make([]string, 0, len(lines))
 	free := append(append(out, lines[:first]...), lines[after:]...)
-	switch {
-	case len(free) == 0 || after == 0:
-		return lines
-	case len(free) == 1:
-		return append(append([]string{}, lines[first:after]...), free[0])
+	if len(free) == 0 || style.Blank(lines[first]) { // ground of the drawing is gap enough
+		return append(slices.Clone(lines[first:after]), free...)
 	}
 	return append(append([]string{free[0]}, lines[first:after]...), free[1:]...)
 }

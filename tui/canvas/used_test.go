@@ -74,8 +74,7 @@ func TestSignsAreCountedOrTheirScaleIsSaid(t *testing.T) {
 	assert.Positive(t, said[false])
 }
 
-// From the top on a drawing has one free line above it wherever it leaves another for below, and no
-// line of it is lost.
+// From the top on a drawing has one free line above it wherever it leaves one, and no line of it is lost.
 func TestDrawingsBeginUnderTheirLegend(t *testing.T) {
 	for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant()} {
 		for height := 6; height <= 50; height++ {
@@ -85,7 +84,7 @@ func TestDrawingsBeginUnderTheirLegend(t *testing.T) {
 				lines := c.FromTop(c.Lines())
 				assert.Len(t, lines, height)
 				want := slices.Clone(c.Lines()[first:after])
-				if after-first < height-1 {
+				if after-first < height {
 					assert.Empty(t, strings.TrimSpace(lines[0]))
 					lines = lines[1:]
 				}

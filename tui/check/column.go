@@ -3,8 +3,6 @@ package check
 import (
 	"strings"
 
-	"github.com/charmbracelet/x/ansi"
-
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/digits"
@@ -22,8 +20,8 @@ type columnRoom struct {
 	air           int // empty rows around a drawing
 }
 
-// leastColumn is the least width of the column of answers, its margins counted: with less,
-// most answers take three rows.
+// leastColumn is the least width of the column of answers, its margins and the last cell of the ground counted:
+// with less, most answers take three rows.
 const leastColumn = 34
 
 // columnShare is the part of the page that the column has at least, so that answers grow
@@ -176,7 +174,7 @@ func askingBeside(m Model, q query, chosen, width, height int) (lines []string, 
 	lines, less := questionTop(m, q, width, height, r.large)
 	lines = append(make([]string, less), lines...) // the drawings keep their place
 	rows, drawing := height-len(lines)-1, r.abreast*(r.each+columnGap)-columnGap
-	left := edge + drawing
+	left := edge - 1 + drawing + 2 // the ground of the drawings has a cell more at each side
 	column, zones := answersInColumn(m, q, chosen, width-left, rows)
 	if len(column) > rows {
 		return nil, nil
@@ -190,21 +188,12 @@ func askingBeside(m Model, q query, chosen, width, height int) (lines []string, 
 	zones = down(zones, len(lines))
 	for i, l := range drawn {
 		if i < len(column) {
-			l = besideGround(l, column[i])
+			l += column[i]
 		}
 		lines = append(lines, strings.Repeat(" ", edge-1)+l)
 	}
 	note := noteBelow(m, width)
 	return append(lines[:min(len(lines), height-max(1, len(note)))], note...), zones
-}
-
-// besideGround is a line of a panel, with a line at its right that gives its first cell to the ground
-// where that is empty.
-func besideGround(panel, line string) string {
-	if rest, free := strings.CutPrefix(line, " "); free || line == "" {
-		return panel + rest
-	}
-	return style.Cell(ansi.Truncate(panel, style.Width(panel)-1, ""), style.Width(panel)-1) + line
 }
 
 // answersInColumn are the answers, and below them the open explanations in the rows that are

@@ -243,10 +243,9 @@ func (m scene) beside(all []panel, each, width, height int) []string {
 		drawings = append(drawings, lines)
 	}
 	legends := m.legends(own, each, rows)
-	spare := !slices.ContainsFunc(legends, func(said []string) bool { return len(said) == rows }) // a row of all legends
 	out := make([]string, height)
 	for i := range all {
-		for k, line := range underLegend(legends[i], drawings[i], rows+gap, (spare || gap > 0) && !m.shaped) {
+		for k, line := range underLegend(legends[i], drawings[i], rows+gap, gap > 0 && !m.shaped) {
 			if i > 0 {
 				out[k] += strings.Repeat(" ", columnGap)
 			}
@@ -323,7 +322,7 @@ func (p panel) stackedLegend(m scene, lines []string, width, rows int, more bool
 			also = ""
 		}
 		var whole bool
-		if said, whole = p.legend(lines).lines(m, width-ansi.StringWidth(also), rows); whole || also == "" {
+		if said, whole = p.legend(lines).linesIn(m, width-ansi.StringWidth(also), rows); whole || also == "" {
 			said[0] += m.style.Quiet.Render(also)
 			break
 		}
@@ -356,12 +355,9 @@ func (m scene) should(width, height int) []string {
 }
 
 // fromTop are the lines of a drawing under its legend. On small pages rows of pixels come right
-// below it, so that they have one place on all. Beside the answers a drawing that is as high as its
-// ground, or a disc, is in the middle of it.
+// below it, so that they have one place on all.
 func (m scene) fromTop(c *canvas.Canvas) []string {
-	const few = 4 // rows free above and below together
-	first, after := c.Used()
-	if m.shaped && (m.sub.Bulb() || first+len(c.Lines())-after <= few) || c.Rows() && !hasRoom(m.size.Width, m.size.Height) {
+	if c.Rows() && !hasRoom(m.size.Width, m.size.Height) {
 		return c.Lines()
 	}
 	return c.FromTop(c.Lines())

@@ -53,17 +53,34 @@ func (l legend) names(lit bool) []canvas.Name {
 
 // lines are the legend in as many rows at most, and whether all of it has room there.
 func (l legend) lines(m scene, width, rows int) ([]string, bool) {
+	out, all := canvas.Legend(width, rows, l.ordered(m)...)
+	return l.drawnLines(m, out), all
+}
+
+// linesIn are the legend in just so many rows, where it has as many names.
+func (l legend) linesIn(m scene, width, rows int) ([]string, bool) {
+	names := l.ordered(m)
+	out, all := canvas.LegendIn(width, rows, names[0], names[1:]...)
+	return l.drawnLines(m, out), all
+}
+
+// ordered are the names, with what a legend beside it has said last.
+func (l legend) ordered(m scene) []canvas.Name {
 	names := l.names(l.sheet.lit(m))
 	if l.brief {
 		names = slices.Clone(names)
 		names[slices.Index(names, l.way())] = canvas.Named(l.way().Brief)
 	}
 	slices.SortStableFunc(names[1:], func(a, b canvas.Name) int { return cmp.Compare(l.again(a), l.again(b)) })
-	out, all := canvas.Legend(width, rows, names...)
-	for i := range out {
-		out[i] = m.keyLine(out[i], l.sheet)
+	return names
+}
+
+// drawnLines are lines with their signs as they are drawn.
+func (l legend) drawnLines(m scene, lines []string) []string {
+	for i := range lines {
+		lines[i] = m.keyLine(lines[i], l.sheet)
 	}
-	return out, all
+	return lines
 }
 
 // way explains the way of the data in the drawing.
@@ -74,7 +91,7 @@ func (l legend) way() canvas.Name {
 	return l.sheet.c.Way()
 }
 
-// legends are the lines of legends side by side. Where one has no room for all, it names first
+// legends are the lines of legends side by side, each in just so many rows. Where one has no room for all, it names first
 // what those before it do not; the way of the data has one form in all.
 func (m scene) legends(all []legend, each, rows int) (out [][]string) {
 	for _, brief := range []bool{false, true} {
@@ -82,10 +99,10 @@ func (m scene) legends(all []legend, each, rows int) (out [][]string) {
 		out = nil
 		for _, l := range all {
 			l.brief = brief && l.way().Full != ""
-			said, whole := l.lines(m, each, rows)
+			said, whole := l.linesIn(m, each, rows)
 			if !whole {
 				l.before = named
-				said, _ = l.lines(m, each, rows)
+				said, _ = l.linesIn(m, each, rows)
 				named = append(named, l.saidIn(said)...)
 			}
 			out = append(out, said)
@@ -172,7 +189,7 @@ func (m scene) newLegendRows(width, room, height int) int {
 	below := func(rows int) *canvas.Canvas { return m.laidOut(nil, width, height-rows, false) }
 	names := func(title string, c *canvas.Canvas) []canvas.Name {
 		names := []canvas.Name{canvas.Named(title).With(c.Scale()), canvas.Named(canvas.Asked + " here")}
-		return append(names, c.MostNames(false)...)
+		return canvas.InShort(append(names, c.MostNames(false)...))
 	}
 	rows := 1
 	if _, fits := canvas.Legend(room, 1, names("Simulated", below(1))...); !m.shaped || !fits { // a row more lets rings be larger

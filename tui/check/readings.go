@@ -25,9 +25,12 @@ func readingsOf(t *underway.Trial) []joints.PlannedReading {
 	return all
 }
 
-// readingRows are the readings as a table: its head, and a row each.
-func readingRows(all []joints.PlannedReading) (head string, rows []string) {
-	const row = "%5s  %5s  %7s  %7s" // as wide as the narrowest column of answers
+// readingRows are the readings as a table of so many columns, where it has room there: its head, and a row each.
+func readingRows(all []joints.PlannedReading, width int) (head string, rows []string) {
+	row, pixel := "%5s  %5s  %7s  %7s", "pixel"
+	if width < ansi.StringWidth(fmt.Sprintf(row, "", "", "", "")) { // as wide as the narrowest column of answers
+		row, pixel = "%4s  %5s  %7s  %7s", "at"
+	}
 	for _, r := range all {
 		read := "to read"
 		if r.Taken {
@@ -35,12 +38,12 @@ func readingRows(all []joints.PlannedReading) (head string, rows []string) {
 		}
 		rows = append(rows, fmt.Sprintf(row, fmt.Sprint(r.Pixel+1), words.WholePercent(r.Level), read, words.Volts(r.Planned)))
 	}
-	return fmt.Sprintf(row, "pixel", "level", "read", "planned"), rows
+	return fmt.Sprintf(row, pixel, "level", "read", "planned"), rows
 }
 
 // readingSide is the end of the table, as many rows as fit.
 func readingSide(st style.Styles, all []joints.PlannedReading, width, rows int) []string {
-	head, body := readingRows(all)
+	head, body := readingRows(all, width)
 	if len(all) == 0 || rows < 2 || ansi.StringWidth(head) > width {
 		return nil
 	}
@@ -58,7 +61,7 @@ func (t *lineWriter) readings(all []joints.PlannedReading) {
 		return
 	}
 	t.head("The readings, beside the plan")
-	head, rows := readingRows(all)
+	head, rows := readingRows(all, t.width)
 	in := strings.Repeat(" ", edge)
 	t.lines = append(t.lines, in+t.style.Quiet.Render(head))
 	for _, r := range rows {

@@ -71,9 +71,9 @@ func darkFirst(names []canvas.Name) []canvas.Name {
 	return out
 }
 
-// legend is a title and names of signs in so many rows, as far as there is room.
+// legend is a title and names of signs in just so many rows, as far as there is room.
 func (m caption) legend(width, rows int, title canvas.Name, names []canvas.Name) []string {
-	out, _ := canvas.Legend(width, rows, append([]canvas.Name{title}, names...)...)
+	out, _ := canvas.LegendIn(width, rows, title, names...)
 	for len(out) < rows {
 		out = append(out, "")
 	}
@@ -221,5 +221,5 @@ func (m Model) mostNamed(c *canvas.Canvas, each, rows int) (int, []canvas.Name) 
 	if m.demo && rows > 1 && each <= m.size.Width/2 { // the signs of both drawings, side by side, below the titles
 		title, each = c.Scale(), 2*each
 	}
-	return each, append([]canvas.Name{title}, names...)
+	return each, canvas.InShort(append([]canvas.Name{title}, names...))
 }

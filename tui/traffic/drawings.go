@@ -174,10 +174,8 @@ func (m Model) bothInRows(width, height int) []string {
 	shown, yours := m.frames()
 	m.draw.shown.SetFrame(shown, wholeScale)
 	m.draw.yours.SetFrame(yours, wholeScale)
-	said := m.names(m.draw.shown, m.draw.yours)
-	news := slices.DeleteFunc(m.names(m.draw.yours, m.draw.shown), func(n canvas.Name) bool { return slices.Contains(said, n) })
-	one := style.WithoutEnd(m.titledWith(shownTitle, m.draw.shown, said, width, titleRows))
-	two := style.WithoutEnd(m.titledWith(yoursTitle, m.draw.yours, news, width, titleRows))
+	one := m.titledWith(shownTitle, m.draw.shown, m.names(m.draw.shown, m.draw.yours), width, titleRows)
+	two := m.titledWith(yoursTitle, m.draw.yours, m.names(m.draw.yours, m.draw.shown), width, titleRows)
 	return append(append(canvas.Under(one, used(m.draw.shown), each), ""), canvas.Under(two, used(m.draw.yours), each)...)
 }
 
@@ -214,9 +212,9 @@ func (m Model) titled(title canvas.Name, c *canvas.Canvas, width, rows int) []st
 func (m Model) titledWith(title canvas.Name, c *canvas.Canvas, said []canvas.Name, width, rows int) []string {
 	names := append([]canvas.Name{title.With(c.Scale())}, c.LightNames()...)
 	_, own := c.Colours()
-	lines, all := canvas.Legend(width, rows, append(names[:1:1], said...)...)
+	lines, all := canvas.LegendIn(width, rows, names[0], said...)
 	if !all || m.prop.Bulb() { // the table names the shades too, and of a bulb there is but one
-		lines, _ = canvas.Legend(width, rows, append(names, c.ShadeNames(false)...)...)
+		lines, _ = canvas.LegendIn(width, rows, names[0], append(names[1:], c.ShadeNames(false)...)...)
 	}
 	for i := range lines {
 		lines[i] = canvas.InLegend(lines[i], m.style.Depth, own, m.style.OnPanel().Quiet.Render)
@@ -252,7 +250,7 @@ func (m Model) legendRows(each, height int) int {
 		return 1
 	}
 	return canvas.LegendRows(2, func(rows int) *canvas.Canvas { return m.laidOut(each, height-rows) }, func(c *canvas.Canvas, _ int) (int, []canvas.Name) {
-		return each, append([]canvas.Name{shownTitle.With(c.Scale())}, append(c.MostNames(false), c.MostShadeNames(true)...)...)
+		return each, canvas.InShort(append([]canvas.Name{shownTitle.With(c.Scale())}, append(c.MostNames(false), c.MostShadeNames(true)...)...))
 	})
 }
 
