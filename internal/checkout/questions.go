@@ -90,7 +90,8 @@ func (s *Spec) row() *question {
 func (s Spec) Bright() bool { return s.row().bothEnds }
 
 // Large is short forms of the question in ever fewer words, to be drawn large: the first
-// that has room is taken. Where one colour is sent to all, its name is in them.
+// that has room is taken. Where one colour is sent to all, its name is in them. None
+// begins with a number: it would be taken for a key.
 func (s Spec) Large() []string {
 	switch q := s.row(); {
 	case q.toAll && s.Base != "":
@@ -99,7 +100,7 @@ func (s Spec) Large() []string {
 		return []string{"Last pixel: colour?", "Last: colour?", "Last one?"}
 	case q.onePixel && s.Pixel >= 0:
 		n := s.Pixel + 1
-		return []string{fmt.Sprintf("Colour of pixel %d?", n), fmt.Sprintf("Pixel %d: colour?", n), fmt.Sprintf("%d: colour?", n)}
+		return []string{fmt.Sprintf("Colour of pixel %d?", n), fmt.Sprintf("Pixel %d: colour?", n), fmt.Sprintf("Pixel %d?", n)}
 	default:
 		return q.large
 	}

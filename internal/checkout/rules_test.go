@@ -315,7 +315,7 @@ func TestAnswersInWords(t *testing.T) {
 	}
 	assert.Equal(t, "none: it comes before the first mark", f.answerText(&Spec{Kind: AskMark}, SeesFirst))
 	assert.Equal(t, []string{"Last pixel: colour?", "Last: colour?", "Last one?"}, Spec{Kind: AskPlace, Pixel: -1}.Large())
-	assert.Equal(t, []string{"Colour of pixel 1?", "Pixel 1: colour?", "1: colour?"}, Spec{Kind: AskPlace}.Large())
+	assert.Equal(t, []string{"Colour of pixel 1?", "Pixel 1: colour?", "Pixel 1?"}, Spec{Kind: AskPlace}.Large())
 	assert.Equal(t, questions[AskPlace].large, Spec{Kind: AskPlace, Pixel: -4}.Large())
 	answers := f.answersOf(s, []Token{Token(Red), SeesTail, Token(Dark), SeesElse})
 	assert.Equal(t, []string{"r", "1", "d", "2"}, []string{answers[0].Press, answers[1].Press, answers[2].Press, answers[3].Press})

@@ -46,7 +46,7 @@ func asking(m Model, q query, chosen, width, height int) ([]string, []zone) {
 	bottom, z := answersBelow(m, q, chosen, width, height)
 	foot := max(len(bottom), mostFoot)
 	large := largeRows(height, height-foot-m.textRows()-2)
-	for large > digits.Rows && width-2*edge < lettersWide*large/digits.Rows {
+	for large > digits.Rows && !questionsFit(width, large) {
 		large -= digits.Rows
 	}
 	lines, less := questionTop(m, q, width, height, large)

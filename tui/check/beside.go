@@ -17,11 +17,8 @@ import (
 // titleLines are large words and an empty row below them: as large as a page of so many
 // rows allows.
 func titleLines(st style.Styles, width, height int, texts []string) []string {
-	return append(letters(st.Strong, width, titleRows(height), texts), "")
+	return append(letters(st.Strong, width, digits.HeadRows(height), texts), "")
 }
-
-// titleRows is how many rows the large words of a page have at most.
-func titleRows(height int) int { return max(1, min(4, height/12)) * digits.Rows }
 
 // letters are the first of texts that fits in large letters, in at most so many rows.
 func letters(look style.Text, width, rows int, texts []string) (lines []string) {
@@ -49,7 +46,7 @@ type textBesideDrawing struct {
 
 func (p textBesideDrawing) lines(m Model, width, height int) []string {
 	foot := recordFoot(m, width)
-	page := titleLines(m.style.ForVerdict(p.wrong, p.right), width, height-len(foot), p.large)
+	page := titleLines(m.style.ForVerdict(p.wrong, p.right), width, height, p.large)
 	height = max(0, height-len(foot)-len(page))
 	side := 0
 	if p.draw != nil && height >= leastRows {
@@ -159,7 +156,7 @@ type box struct{ col, top, width, height int }
 // drawingBox is that place on all pages of a window, below the largest title that there is and
 // above a line on the record; of no width on a narrow page.
 func (m Model) drawingBox() box {
-	b := box{top: titleRows(m.size.Height) + 1}
+	b := box{top: digits.HeadRows(m.size.Height) + 1}
 	b.height = max(0, m.size.Height-b.top-1)
 	if m.size.Width < narrow || b.height < leastRows {
 		return b
@@ -214,8 +211,8 @@ func (m Model) besideText(p *prop.Prop, lines []string, left int) []string {
 
 // textRoom is the size of the text below large words, with or without a drawing.
 func textRoom(m Model, drawn bool, large []string) (width, height int) {
-	width, height = m.size.Width, m.size.Height-len(recordFoot(m, m.size.Width))
-	height -= len(titleLines(m.style, width, height, large))
+	width = m.size.Width
+	height = m.size.Height - len(recordFoot(m, width)) - len(titleLines(m.style, width, m.size.Height, large))
 	if side := m.drawingBox().width; drawn && side > 0 && height >= leastRows {
 		width -= side + 2*edge
 	}

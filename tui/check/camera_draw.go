@@ -44,12 +44,10 @@ func letterRows(height int) int {
 	switch {
 	case height < lettersFrom:
 		return 0
-	case height < 2*lowPage:
+	case height < 2*lowPage: // the picture has more need of the rows
 		return digits.Rows
-	case height >= 3*lowPage:
-		return 3 * digits.Rows
 	}
-	return min(2*digits.Rows, height/5)
+	return digits.HeadRows(height)
 }
 
 // Heights: from lettersFrom on a page with a picture has large words; below lowPage it
@@ -140,7 +138,8 @@ func (s proofState) picture(m Model, step int, below string, large []string, wid
 		}
 	}
 	if s.wordsBeside(width, height) {
-		for i, l := range portrait.Block(look, width-f.left-f.columns-2*edge, f.rows, large...) {
+		const most = 2 * (digits.Rows + 1) // no higher than in a window where they stand below the picture
+		for i, l := range portrait.Block(look, width-f.left-f.columns-2*edge, min(f.rows, most), large...) {
 			at := drawnFrom(height) + i
 			out[at] = style.Cell(out[at], f.left+f.columns+edge) + l
 		}

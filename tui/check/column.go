@@ -53,8 +53,8 @@ func (m Model) columnRoom(width, height int) columnRoom {
 		return *r
 	}
 	*r = columnRoom{of: m.of.sub, width: width, height: height, abreast: n}
-	for r.large = titleRows(height); r.large > 0; r.large -= digits.Rows {
-		if r.large > digits.Rows && width-2*edge < lettersWide*r.large/digits.Rows {
+	for r.large = digits.HeadRows(height); r.large > 0; r.large -= digits.Rows {
+		if r.large > digits.Rows && !questionsFit(width, r.large) {
 			continue
 		}
 		rows := height - aboveColumn - m.textRows() - r.large - 1 // one is empty at the foot
@@ -70,6 +70,7 @@ func (m Model) columnRoom(width, height int) columnRoom {
 func (m Model) inColumn(width, rows, n int) (each, air int) {
 	const larger, narrowest = 1.5, leastColumn - 2
 	sc := m.scene()
+	sc.shaped = true
 	room := func(column int) int {
 		return min((width-edge-column-columnGap*(n-1))/n, shapeWidth(m.of.sub, rows))
 	}
@@ -104,7 +105,7 @@ func (m scene) airyAsItLies(most, rows int, alone bool) (each, air int) {
 		switch {
 		case c == nil:
 			continue
-		case m.sub.Pixels() == 1, (alone || clearAside(c, each)) && clearAbove(c): // a disc has ground around it
+		case m.sub.Pixels() == 1, (alone || clearAside(c, each)) && m.clearAbove(c): // a disc has ground around it
 			return each, 0
 		}
 		air := m.airAround()
@@ -118,12 +119,10 @@ func (m scene) airyAsItLies(most, rows int, alone bool) (each, air int) {
 	return widest, 0
 }
 
-// below is the prop as it lies below a legend in so many rows; nil where it has no room.
+// below is the prop as it lies below its legend in so many rows; nil where it has no room.
 func (m scene) below(width, rows int) *canvas.Canvas {
-	if c := m.asItLies(width, rows-mostLegend); c != nil {
-		return c
-	}
-	return m.asItLies(width, rows-1)
+	legend, gap := m.legendRows(width, width, rows)
+	return m.asItLies(width, rows-legend-gap)
 }
 
 // clearAside reports whether a drawing so wide leaves a column free at each side.
@@ -132,10 +131,10 @@ func clearAside(c *canvas.Canvas, width int) bool {
 	return first > 0 && after < width
 }
 
-// clearAbove reports whether a drawing leaves a row free above and below.
-func clearAbove(c *canvas.Canvas) bool {
+// clearAbove reports whether a drawing leaves a row free above and below, besides the foot of its ground.
+func (m scene) clearAbove(c *canvas.Canvas) bool {
 	first, after := c.Used()
-	return first > 0 && after < len(c.Lines())
+	return first > 0 && after+m.airAround()-1 < len(c.Lines())
 }
 
 // asItLies is a drawing of so many cells that shows the prop as it lies; nil where there is none.
@@ -143,9 +142,12 @@ func (m scene) asItLies(width, height int) *canvas.Canvas {
 	return m.draw.drafts.AsItLies(m.sub, width, height, m.style.Depth)
 }
 
-// lettersWide is the width of the longest question in the narrowest easy letters of three
-// rows: higher words of it need as many times the room.
-const lettersWide = 58
+// questionsFit reports whether the questions have room in large words of so many rows, the longest ones in
+// fewer words: the narrowest easy letters of three and of six rows are as wide, higher ones as many times.
+func questionsFit(width, rows int) bool {
+	const most = 58 // columns of the longest question in fewer words, in these letters of three rows
+	return width-2*edge >= most*max(2, rows/digits.Rows)/2
+}
 
 // mostLegend is the largest number of rows of a legend over a drawing of light.
 const mostLegend = 2

@@ -54,11 +54,11 @@ func nextTest(k single.Kind) []string { return []string{"Next: " + k.Title(), k.
 func (s state) soundWords() []string {
 	switch {
 	case s.Part.Way != underway.Whole:
-		return []string{"This part lights right", "Lights right"}
+		return []string{"This part lights right", "Part lights right", "Lights right"}
 	case s.untried() != "" && len(s.Mended) > 0:
-		return []string{"Mended: load test next", "Load test next"}
+		return []string{"Mended: load test next", "Mended: load test", "Load test next"}
 	case s.untried() != "":
-		return []string{"Lights right: load test next", "Load test next"}
+		return []string{"Lights right: load test next", "Light OK: load test", "Load test next"}
 	case len(s.Mended) > 0:
 		return []string{"Mended: close it up", "Close it up"}
 	}
@@ -148,7 +148,7 @@ const airyFrom = 30
 // drawings.
 func largeRows(height, spare int) int {
 	const drawings, blank = 9, 2 // with fewer rows they say too little
-	room := min(spare-drawings-blank, max(digits.Rows, height/5))
+	room := min(spare-drawings-blank, digits.HeadRows(height))
 	return max(0, room/digits.Rows) * digits.Rows
 }
 

@@ -65,7 +65,7 @@ func chosenWords(st style.Styles, items []item, chosen, width, height int) []str
 	}
 	lines := portrait.Block(st, width-2*edge, most, it.far)
 	if i := beforeLast(it.far); i > 0 { // the last two words may make the letters larger in a line of their own
-		if two := portrait.Stack(st, width-2*edge, most, []string{it.far[:i], it.far[i+1:]}); lettersOf(two) > lettersOf(lines) {
+		if two := portrait.Stack(st, width-2*edge, most, portrait.MostHigh, []string{it.far[:i], it.far[i+1:]}); lettersOf(two) > lettersOf(lines) {
 			lines = two
 		}
 	}

@@ -193,7 +193,7 @@ func (p planPage) large() []string {
 func (p planPage) words(st style.Styles, width, rows int) []string {
 	large := p.large()
 	if before, after, found := strings.Cut(large[0], " to "); found && width < narrow-2*edge {
-		if out := portrait.Stack(st, width, rows, []string{before, "to " + after}); out != nil {
+		if out := portrait.Stack(st, width, rows, portrait.MostHigh, []string{before, "to " + after}); out != nil {
 			return out
 		}
 	}

@@ -198,21 +198,15 @@ func (p resultPage) large(m Model) []string {
 // tooMuch are large texts of a resistance and its place: a joint has the number that the
 // flex test gives it, a feed its name.
 func tooMuch(s power.Suspect) []string {
-	much, at := words.Figure(s.Ohms)+" ohm too much", strings.TrimPrefix(style.Clean(strings.ReplaceAll(s.Name, `"`, "")), "the ")
-	where := ""
+	ohms, at := words.Figure(s.Ohms)+" ohm", strings.TrimPrefix(style.Clean(strings.ReplaceAll(s.Name, `"`, "")), "the ")
 	if s.Run > 0 {
 		at = fmt.Sprintf("joint %d", s.Run+1)
-		where = fmt.Sprintf("Joint %d: %s ohm", s.Run+1, words.Figure(s.Ohms))
 	}
-	switch {
-	case s.Open() && where != "":
-		return []string{"As good as open at " + at, words.Capital(at) + " is open"}
-	case s.Open():
-		return []string{"As good as open at " + at, "As good as open"}
-	case where != "":
-		return []string{much + " at " + at, where + " too much", where}
+	where := words.Capital(at)
+	if s.Open() {
+		return []string{"As good as open at " + at, where + " is open", "As good as open"}
 	}
-	return []string{much + " at " + at, much}
+	return []string{ohms + " too much at " + at, where + ": " + ohms + " too much", where + ": " + ohms, ohms + " too much"}
 }
 
 func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {

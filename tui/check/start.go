@@ -274,7 +274,7 @@ func (p startPage) withLarge(m Model, t chooser, width, height int) (lines []str
 
 // lastLarge is lastWords in large letters, in so many rows; nil when they do not fit.
 func (m Model) lastLarge(width, rows int) []string {
-	large := portrait.Words(m.style, width-2*edge, rows, lastWords(m)...)
+	large := portrait.Head(m.style, width-2*edge, min(rows, 1+digits.HeadRows(m.size.Height)), lastWords(m)...)
 	if large == nil {
 		return nil
 	}

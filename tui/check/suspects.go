@@ -107,7 +107,7 @@ func (p suspectsPage) help(m Model) []key.Binding {
 // large is the number of lines of the list.
 func (suspectsPage) large(m Model) []string {
 	n := len(m.st.suspects)
-	return []string{words.Count(n, "explanation") + " left", fmt.Sprintf("%d possible", n)}
+	return []string{words.Count(n, "explanation") + " left", "Explanations: " + fmt.Sprint(n), fmt.Sprintf("%d possible", n)}
 }
 
 func (p suspectsPage) farView(m Model) screen.FarView { return screen.FarView{Texts: p.large(m)} }

@@ -61,20 +61,52 @@ func (f face) gap() int {
 	return max(2, f.wide)
 }
 
-// Large draws the first of texts that fits, as large as width x rows cells allow; texts
-// say the same, each shorter than the one before. It prefers a shorter text to a face
-// that is harder to read, that to plain capitals, and wraps these if nothing else fits, so
-// that no text is cut. Lines have equal width.
+// Large draws one of texts as high as width x rows cells allow, of those as high the first;
+// texts say the same, each shorter than the one before. It prefers a shorter text to a lower
+// face and to one that is harder to read, that to plain capitals, and wraps these if nothing
+// else fits, so that no text is cut. Lines have equal width.
 func Large(width, rows int, texts ...string) []string {
 	for _, reads := range []func(face) bool{face.easy, face.apart, face.any} {
-		for _, t := range texts {
-			t = strings.ToUpper(t)
-			if f, ok := largest(t, width, rows, reads); ok {
-				return f.draw(t)
-			}
+		if out := highest(width, rows, texts, reads); out != nil {
+			return out
 		}
 	}
 	return plain(width, texts)
+}
+
+// Line is Large where letters have a gap of a cell at least; nil where no text has room so.
+func Line(width, rows int, texts ...string) []string {
+	for _, reads := range []func(face) bool{face.easy, face.apart} {
+		if out := highest(width, rows, texts, reads); out != nil {
+			return out
+		}
+	}
+	return nil
+}
+
+// highest is the one of texts that can be drawn highest in a face for which reads is true, of those as high
+// the first; nil for none.
+func highest(width, rows int, texts []string, reads func(face) bool) []string {
+	var most face
+	var text string
+	for _, t := range texts {
+		t = strings.ToUpper(t)
+		if f, ok := largest(t, width, rows, reads); ok && f.tall > most.tall {
+			most, text = f, t
+		}
+	}
+	if text == "" {
+		return nil
+	}
+	return most.draw(text)
+}
+
+// HeadRows is how high the large words at the head of a page may be: a fifth of the window,
+// which has the lines of the bench besides the rows of the page. So they grow from a window
+// of 24 rows to one of 40, 50 and 60.
+func HeadRows(page int) int {
+	const bench, share = 6, 5
+	return max(1, (page+bench)/share/Rows) * Rows
 }
 
 // Alike draws all texts in one face, rows high: the widest in which all fit, or nil. Each
@@ -173,6 +205,12 @@ func First(width, rows int, texts ...string) (first []string, widest int) {
 		widest = max(widest, f.width(t))
 	}
 	return f.draw(capitals[0]), widest
+}
+
+// Easy reports whether all texts have room in a face, rows high, no stroke of which is thinner than a cell.
+func Easy(width, rows int, texts ...string) bool {
+	f, ok := common(width, rows, texts)
+	return ok && f.easy()
 }
 
 // common is the widest face, rows high, in which all texts fit.

@@ -179,6 +179,7 @@ func TestLargeChooses(t *testing.T) {
 	assert.Equal(t, face{wide: 2, tall: 2}.draw(abcd), Large(19, 6, abcd), "6 rows of the narrow face before 3 of the plain one")
 	assert.Equal(t, face{wide: 4, tall: 2}.draw(abcd), Large(38, 6, abcd))
 	assert.Equal(t, face{wide: 4, tall: 2}.draw(abcd), Large(38, 8, abcd))
+	assert.Equal(t, face{wide: 6, tall: 3}.draw(ab), Large(28, 9, abcd, ab), "shorter words before a lower face")
 	assert.Equal(t, []string{"ABCD"}, Large(4, 3, "abcd"))
 	assert.Equal(t, []string{"Ü B E R"}, Large(100, 9, "Über"))
 	assert.Equal(t, []string{"Ü B E R   7"}, Large(11, 9, "Über 7"), "gaps between letters, a wider one between words")
@@ -267,6 +268,18 @@ func TestNoWordIsLeftAlone(t *testing.T) {
 func TestShorterWordsBeforeAComb(t *testing.T) {
 	got := Large(46, 3, "First wrong run?", "Which run?")
 	assert.Equal(t, face{wide: 1, tall: 1}.draw("WHICH RUN?"), got)
+	assert.Equal(t, got, Line(46, 3, "First wrong run?", "Which run?"))
+	assert.Nil(t, Line(46, 3, "First wrong run?"))
+}
+
+// The large words at the head of a page grow from each usual window to the next: its rows without the two
+// to six lines of the bench (tui/bench).
+func TestHeadsGrowWithTheWindow(t *testing.T) {
+	for i, window := range []int{24, 40, 50, 60} {
+		for bench := 2; bench <= 6; bench++ {
+			assert.Equal(t, (i+1)*Rows, HeadRows(window-bench), "%d rows", window)
+		}
+	}
 }
 
 // A name or a date is not broken: it stands whole on a line of a block, and looks as any.

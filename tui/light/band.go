@@ -2,6 +2,7 @@ package light
 
 import (
 	"slices"
+	"sort"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -56,7 +57,8 @@ func (m Model) bandHeight(width int) int {
 	return size * digits.Rows
 }
 
-// oneHeight is the band in its one height, with the largest words beside which the text has room.
+// oneHeight is the band in its one height, with the highest words beside which the text has room: in the
+// column of all patterns, or in one as narrow as these words or as the text wants it.
 func (m Model) oneHeight(width int) (b band, ok bool) {
 	high := m.bandHeight(width)
 	if high == 0 {
@@ -67,18 +69,27 @@ func (m Model) oneHeight(width int) (b band, ok bool) {
 		m.brief = true
 		asked = append(asked, m)
 	}
-	for _, at := range []int{m.column(width), width / 2, width / 3} { // a longer text has less beside it
-		text, fits := wordsWithin(asked, width-at-besideGap, high)
-		if !fits {
-			continue
-		}
-		for rows := high; rows >= digits.Rows; rows -= digits.Rows {
-			if big, _ := m.bigBeside(at, rows); big != nil {
+	for rows := high; rows >= digits.Rows; rows -= digits.Rows {
+		for _, at := range []int{m.column(width), m.leastBeside(width-besideWords, rows), width / 2, width / 3} {
+			big, _ := m.bigBeside(at, rows)
+			if text, fits := wordsWithin(asked, width-at-besideGap, high); fits && len(big) == rows {
 				return band{big, text, at}, true
 			}
 		}
 	}
 	return b, false
+}
+
+// leastBeside is the least width, up to most, in which the large words are so many rows high; 0 for none.
+func (m Model) leastBeside(most, rows int) int {
+	least := sort.Search(most+1, func(width int) bool {
+		big, _ := m.bigBeside(width, rows)
+		return len(big) == rows
+	})
+	if least > most {
+		return 0
+	}
+	return least
 }
 
 // wordsWithin is the text of the first of pages whose text has at most so many rows.
@@ -95,12 +106,7 @@ func wordsWithin(asked []Model, width, rows int) (text []string, fits bool) {
 func (m Model) bigBeside(width, rows int) (big []string, wide int) {
 	texts := m.large()
 	if m.largeIsTheNews() {
-		for _, t := range texts { // shorter words may be larger
-			if now := digits.Large(width, rows, t); len(now) > len(big) && widest(now) <= width {
-				big = now
-			}
-		}
-		return withWidth(big)
+		return withWidth(digits.Large(width, rows, texts...))
 	}
 	return inOneFace(width, rows, rows, append(texts[:1:1], m.alike()...)...)
 }

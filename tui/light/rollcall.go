@@ -22,5 +22,5 @@ func (m Model) rollCall() string {
 	if looks == 0 || m.mark > 0 {
 		return ""
 	}
-	return fmt.Sprintf("Quicker: a roll call counts %d pixels in %d looks; o begins it.", m.prop.Pixels(), looks)
+	return fmt.Sprintf("`o` begins a roll call: %d pixels in %d looks.", m.prop.Pixels(), looks)
 }

@@ -125,7 +125,7 @@ const mostText = 70
 // largeRows is the height of what is said in large letters. The page of a bulb has
 // no drawing and few lines: it gives them what it does not need.
 func (m Model) largeRows() int {
-	rows := digits.Rows * min(3, 1+m.size.Height/25)
+	rows := digits.HeadRows(m.size.Height)
 	if m.plan == nil || !m.plan.Prop.Bulb() || m.layout() == narrow {
 		return rows
 	}

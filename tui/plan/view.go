@@ -133,20 +133,10 @@ func (m Model) large(width int) []string {
 	says := m.pageNow().large(m.plan, level(m.level))
 	look := m.style.ForLarge(says.bad).Strong
 	var out []string
-	for _, l := range tallest(width-2, m.largeRows(), says.texts) {
+	for _, l := range digits.Large(width-2, m.largeRows(), says.texts...) {
 		out = append(out, " "+look.Render(l))
 	}
 	return out
-}
-
-// tallest are the first of texts in large letters, or a shorter one that is higher there.
-func tallest(width, rows int, texts []string) (most []string) {
-	for i := range texts {
-		if l := digits.Large(width, rows, texts[i:]...); len(l) > len(most) {
-			most = l
-		}
-	}
-	return most
 }
 
 // right is the results: the summary, one page, and the drawing if there is room.

@@ -1,6 +1,7 @@
 package portrait
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 
@@ -22,6 +23,11 @@ func Block(st style.Styles, width, rows int, texts ...string) []string {
 	if strings.ContainsFunc(strings.Join(large, ""), unicode.IsLetter) || len(large) > rows {
 		return nil // plain capitals add nothing to the page
 	}
+	return belowRow(st, large)
+}
+
+// belowRow are large letters with an empty row before them.
+func belowRow(st style.Styles, large []string) []string {
 	out := []string{""}
 	for _, l := range large {
 		out = append(out, st.Strong.Render(l))
@@ -29,18 +35,23 @@ func Block(st style.Styles, width, rows int, texts ...string) []string {
 	return out
 }
 
-// mostHigh is the largest face of two lines or fewer, in rows: letters of a larger one would be much
-// higher than wide.
-const mostHigh = 4 * digits.Rows
+// The largest faces, in rows: MostHigh that of two lines or fewer, letters of a larger one would be much
+// higher than wide; MostStacked that of more.
+const (
+	MostHigh    = 4 * digits.Rows
+	MostStacked = 5 * digits.Rows
+)
 
-// Stack is one of some texts as lines in one face, each with an empty row before it: the one in the
-// largest face that has room, of two the first; nil when none has.
-func Stack(st style.Styles, width, rows int, texts ...[]string) []string {
-	for size := 5 * digits.Rows; size >= digits.Rows; size -= digits.Rows {
-		for _, lines := range texts {
-			if len(lines)*(size+1) > rows || len(lines) < 3 && size > mostHigh {
-				continue
-			}
+// Stack is one of some texts as lines in one face, at most so high, each with an empty row before it: the one
+// in the highest face that has room, of two the first that is easy to read in it; nil when none has.
+func Stack(st style.Styles, width, rows, most int, texts ...[]string) []string {
+	for size := most / digits.Rows * digits.Rows; size >= digits.Rows; size -= digits.Rows {
+		low := slices.DeleteFunc(slices.Clone(texts), func(lines []string) bool { return len(lines)*(size+1) > rows })
+		easy := func(lines []string) bool { return digits.Easy(width, size, capitals(lines)...) }
+		if at := slices.IndexFunc(low, easy); at > 0 {
+			low = low[at:]
+		}
+		for _, lines := range low {
 			if large, keys := digits.AlikeKeys(width, size, capitals(lines)...); large != nil {
 				return stacked(st, lines, large, keys)
 			}

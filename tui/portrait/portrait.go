@@ -159,7 +159,7 @@ func slots(st style.Styles, p *prop.Prop, width, height int) []string {
 	out := []string{st.Quiet.Render(style.Cell(title, width))}
 	rows := (height-1)/len(names) - 1
 	below := func(size int) int { return height - 1 - len(names)*(size+1) }
-	for size := min(rows, mostHigh) / digits.Rows * digits.Rows; size >= digits.Rows; size -= digits.Rows {
+	for size := min(rows, MostHigh) / digits.Rows * digits.Rows; size >= digits.Rows; size -= digits.Rows {
 		all := digits.Alike(width, size, names...)
 		if all == nil || size > digits.Rows && below(size) < bulbRows && below(digits.Rows) >= bulbRows {
 			continue // a smaller face leaves the bulb room
@@ -227,6 +227,15 @@ func Words(st style.Styles, width, rows int, texts ...string) []string {
 	return Block(st, width, min(rows, max(3*digits.Rows, (rows-1)/2)+1), texts...)
 }
 
+// Head are large words at the head of a page: one line of one of texts, the highest in so many rows, or
+// else several, with an empty row before them; nil where none is large.
+func Head(st style.Styles, width, rows int, texts ...string) []string {
+	if one := digits.Line(width, rows-1, texts...); one != nil {
+		return belowRow(st, one)
+	}
+	return Block(st, width, rows, texts...)
+}
+
 // Beside puts the prop at the right of a page whose lines are left cells wide, from the
 // top on; the lines alone where the room at their right is too small.
 func (d *Portrait) Beside(st style.Styles, p *prop.Prop, lines []string, left, width, height int) []string {
@@ -252,7 +261,7 @@ func HowToStart(st style.Styles, width int) []string {
 // NoPropWords are the large words of NoProp in one face, in the lines that make them largest; nil
 // when they do not fit.
 func NoPropWords(st style.Styles, width, height int) []string {
-	return Stack(st, width, height, []string{"No prop yet", "S: Set-up"})
+	return Stack(st, width, height, height, []string{"No prop yet", "S: Set-up"})
 }
 
 // NoPropPage is NoProp as a whole page, with the left edge of all pages.

@@ -51,10 +51,8 @@ func (m Model) pictureTop() int {
 	return 2 + m.largeRows()
 }
 
-// largeRows is the room for large words with the empty row above them: some faces high.
-func (m Model) largeRows() int {
-	return 1 + max(1, (m.size.Height+1)/6/digits.Rows)*digits.Rows
-}
+// largeRows is the room for large words with the empty row above them.
+func (m Model) largeRows() int { return 1 + digits.HeadRows(m.size.Height) }
 
 // head is the lines above the text, from a cache: it is needed several times for a view,
 // and large letters take time.
@@ -99,8 +97,8 @@ func (m Model) largely(width int) []string {
 		return nil
 	}
 	if m.typing != nil && m.typing.text.String() != "" {
-		return portrait.Words(m.style, width, m.largeRows(), lineNames[m.typing.what]+": "+m.typing.text.String(), m.typing.text.String())
+		return portrait.Head(m.style, width, m.largeRows(), lineNames[m.typing.what]+": "+m.typing.text.String(), m.typing.text.String())
 	}
 	says := m.page.large(m)
-	return portrait.Words(m.style.ForLarge(says.Bad), width, m.largeRows(), says.Texts...)
+	return portrait.Head(m.style.ForLarge(says.Bad), width, m.largeRows(), says.Texts...)
 }

@@ -33,7 +33,7 @@ func (m Model) firstField(width, height int) int {
 		need += leastLarge
 	}
 	switch {
-	case width < drawingWidth && need+digits.Rows-2 <= height && m.largely(width-2*edge, leastLarge) != nil:
+	case width < drawingWidth && need+digits.Rows-2 <= height && m.largely(width-2*edge, leastLarge, digits.Rows) != nil:
 		return digits.Rows + min(1, max(0, height-need-1)) // an empty row below them, too, where one is free
 	case need < height:
 		return 2
@@ -88,7 +88,7 @@ func (m Model) View(width, height int) string {
 	case width >= drawingWidth && !drawing: // a value is not read yet: the fields keep their place
 		return strings.Join(m.rest(form, width, height), "\n")
 	case !drawing && *m.first >= digits.Rows: // the large words stand for the title
-		copy(form, style.Indent(m.largely(width-2*edge, leastLarge)[1:], edge))
+		copy(form, style.Indent(m.largely(width-2*edge, leastLarge, digits.Rows)[1:], edge))
 		said := m.said(width)
 		if len(form)+len(said) > height { // no row is free between them
 			said = said[1:]
@@ -129,11 +129,11 @@ func (m Model) filling(width, rows int) []string {
 		return nil
 	}
 	text, st := says.Texts[0], m.opt.Style.ForLarge(says.Bad)
-	if large := portrait.Stack(st, width, rows, []string{text}); large != nil {
+	if large := portrait.Stack(st, width, rows, portrait.MostHigh, []string{text}); large != nil {
 		return large
 	}
 	if at := strings.LastIndex(text, " "); at > 0 {
-		if large := portrait.Stack(st, width, rows, []string{text[:at], text[at+1:]}, []string{text}); large != nil {
+		if large := portrait.Stack(st, width, rows, portrait.MostHigh, []string{text[:at], text[at+1:]}, []string{text}); large != nil {
 			return large
 		}
 	}
@@ -143,7 +143,7 @@ func (m Model) filling(width, rows int) []string {
 // lit is what the values light, and from where, in large letters of one size.
 func (m Model) lit(width, rows int) []string {
 	p := m.asSet
-	return portrait.Stack(m.opt.Style, width, rows, []string{words.Count(p.Pixels(), "pixel"),
+	return portrait.Stack(m.opt.Style, width, rows, portrait.MostStacked, []string{words.Count(p.Pixels(), "pixel"),
 		fmt.Sprintf("universe %d", p.Address.Universe), fmt.Sprintf("from slot %d", p.Address.Slot+1)})
 }
 
@@ -188,9 +188,10 @@ func (m Model) sums(width int) []string {
 // sums of the values if they fit too.
 func (m Model) rest(form []string, width, height int) []string {
 	said, sums := m.said(width), m.sums(width)
-	large := m.largely(width-2*edge, height-len(form)-len(said)-len(sums))
+	most := digits.HeadRows(height)
+	large := m.largely(width-2*edge, height-len(form)-len(said)-len(sums), most)
 	if large == nil {
-		large = m.largely(width-2*edge, height-len(form)-len(said))
+		large = m.largely(width-2*edge, height-len(form)-len(said), most)
 	}
 	lines := append(append(form, style.Indent(large, edge)...), said...)
 	switch {
@@ -202,12 +203,18 @@ func (m Model) rest(form []string, width, height int) []string {
 	return lines
 }
 
-// largely is the chosen line in large letters, with an empty row before it; nil when it does
-// not fit. The value stands without its name only when both do not fit.
-func (m Model) largely(width, rows int) []string {
+// largely is the chosen line in large letters, at most so high, in one line or two, with an empty row before
+// each; nil when it does not fit. The value stands without its name only when both do not fit.
+func (m Model) largely(width, rows, most int) []string {
 	says := m.FarView()
 	for _, text := range says.Texts {
-		if large := portrait.Words(m.opt.Style.ForLarge(says.Bad), width, rows, text); large != nil {
+		ways := [][]string{{text}}
+		for at, r := range text {
+			if r == ' ' {
+				ways = append(ways, []string{text[:at], text[at+1:]})
+			}
+		}
+		if large := portrait.Stack(m.opt.Style.ForLarge(says.Bad), width, rows, most, ways...); large != nil {
 			return large
 		}
 	}

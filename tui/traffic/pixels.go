@@ -10,6 +10,7 @@ import (
 	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
 
@@ -235,12 +236,14 @@ const (
 // headline names the sources that light the prop: in large letters if they leave room for
 // the rest, else in one line.
 func (m Model) headline(width, height int) []string {
-	texts := m.FarView().Texts
-	if m.part == sentences {
-		texts = append(m.remedies(), texts...)
+	says := [][]string{m.FarView().Texts}
+	if do := m.remedies(); m.part == sentences && do != nil {
+		says = [][]string{do, says[0]}
 	}
-	if large := m.largely(width, max(4, (height+1)/6+1), texts...); len(large) > 0 {
-		return large[1:] // no row is free above
+	for _, texts := range says {
+		if large := m.largely(width, 1+digits.HeadRows(height), texts...); len(large) > 0 {
+			return large[1:] // no row is free above
+		}
 	}
 	return []string{" " + m.style.Strong.Render(m.oneLine(width-2))}
 }

@@ -78,7 +78,7 @@ func (m Model) bareView(width, inner, height int) []string {
 // largely is the first of texts in large letters on one line, an empty row before it; nil
 // where there is no room.
 func (m Model) largely(width, rows int, texts ...string) []string {
-	return indent(portrait.Words(m.style.ForLarge(m.alarming()), width-edge, rows, texts...))
+	return indent(portrait.Head(m.style.ForLarge(m.alarming()), width-edge, rows, texts...))
 }
 
 // alarming reports whether some pixel is not lit by us alone.

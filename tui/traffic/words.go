@@ -3,6 +3,7 @@ package traffic
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/tui/portrait"
@@ -104,12 +105,21 @@ func (m Model) sentencesPage(width, height int) []string {
 	return m.cut(lines, m.top, height)
 }
 
-// remedies are what to do about the heaviest sentence, for large letters.
-func (m Model) remedies() []string {
+// remedies are what to do about the heaviest sentence, for large letters: all that may be done, or the first
+// of it.
+func (m Model) remedies() (texts []string) {
 	for _, s := range m.news.Words(m.snap.Links) {
-		if s.Do != "" && s.Weight > advice.Note {
-			return []string{style.Clean(s.Do)}
+		if s.Do == "" || s.Weight == advice.Note {
+			continue
 		}
+		do := style.Clean(s.Do)
+		texts = []string{do}
+		for _, other := range []string{" or ", ", "} {
+			if first, _, several := strings.Cut(do, other); several {
+				texts = append(texts, first)
+			}
+		}
+		return texts
 	}
 	return nil
 }

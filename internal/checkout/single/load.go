@@ -31,7 +31,7 @@ func (LoadTest) Kind() Kind { return Load }
 // Step is the next reading to take; false when done.
 func (t LoadTest) Step() (Step, bool) {
 	m, more := t.Next()
-	s := Step{Progress: fmt.Sprintf("Load test, reading %d of %d", m.ID, m.Of), Large: []string{fmt.Sprintf("Volts at pixel %d?", m.Pixel+1), fmt.Sprintf("Volts at %d?", m.Pixel+1), fmt.Sprintf("%d: volts?", m.Pixel+1)}, Question: m.Question, Brief: m.Brief,
+	s := Step{Progress: fmt.Sprintf("Load test, reading %d of %d", m.ID, m.Of), Large: []string{fmt.Sprintf("Volts at pixel %d?", m.Pixel+1), fmt.Sprintf("Volts at %d?", m.Pixel+1), fmt.Sprintf("V at %d?", m.Pixel+1)}, Question: m.Question, Brief: m.Brief,
 		Hint:    "keep clear of the mains; power off to solder",
 		Answers: []Answer{{Key: 0, Press: "s", Text: "skip it: the meter can't reach it"}}, Typed: VoltsLine, Show: m.Show, Level: m.Level,
 		Marks: []prop.Span{{First: m.Pixel, Last: m.Pixel}}}
