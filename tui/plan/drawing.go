@@ -22,6 +22,7 @@ type picture struct {
 	means []canvas.Name
 	plan  bool // pixels have the sign of the plan
 	rows  bool // in rows where a cell of the drawing as it lies has several pixels
+	short bool // the legend is in one row, in short
 }
 
 // drawing is the prop with the signs of the page shown and the direction of data, under a legend, in
@@ -34,35 +35,56 @@ func (m Model) drawing(width, height int) []string {
 	d := m.drawn
 	if p := m.pageNow(); d.gridOf != m.plan || d.gridPage != p || d.gridW != width || d.gridH != height {
 		d.gridOf, d.gridPage, d.gridW, d.gridH = m.plan, p, width, height
-		d.grid = m.grid(p.picture(m, m.plan), width, height)
+		d.grid = nil
+		if height >= 2 && width >= 4 {
+			d.grid = m.grid(p.picture(m, m.plan), width, height, m.legendRows(width, height, m.pictures(m.plan)...))
+		}
 	}
 	copy(out, d.grid)
 	return out
 }
 
-func (m Model) grid(p picture, width, height int) []string {
-	if height < 2 || width < 4 {
-		return nil
+// below is the drawing of a picture below a legend of so many rows.
+func (m Model) below(p picture, width, height, rows int) *canvas.Canvas {
+	c := canvas.Placed(p.of, nil, width-2, height-rows, m.style.Depth).Apart(p.of, width-2, height-rows)
+	if p.rows && c.Crowded() > 0 {
+		return canvas.New(p.of, nil, canvas.Rows, width-2, height-rows, m.style.Depth)
 	}
-	below := func(rows int) *canvas.Canvas {
-		c := canvas.Placed(p.of, nil, width-2, height-rows, m.style.Depth).Apart(p.of, width-2, height-rows)
-		if p.rows && c.Crowded() > 0 {
-			return canvas.New(p.of, nil, canvas.Rows, width-2, height-rows, m.style.Depth)
-		}
-		return c
+	return c
+}
+
+// names explain the signs of a picture in a drawing, the most needed first.
+func (p picture) names(c *canvas.Canvas) []canvas.Name {
+	if p.plan {
+		return append(append([]canvas.Name{c.PlanName(p.of.Pixels())}, c.SignNames()...), p.means...)
 	}
-	names := func(c *canvas.Canvas) []canvas.Name {
-		if p.plan {
-			return append(append([]canvas.Name{c.PlanName(p.of.Pixels())}, c.SignNames()...), p.means...)
-		}
-		return append(append([]canvas.Name{c.Scale()}, p.means...), c.SignNames()...)
+	names := append(append([]canvas.Name{c.Scale()}, p.means...), c.SignNames()...)
+	if p.short {
+		return canvas.InShort(names)
 	}
-	said := canvas.LegendRows(min(2, height-1), below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) {
-		return width - 2, names(c)
-	})
-	c := below(said)
+	return names
+}
+
+// mostLegend is as many rows as a legend has.
+const mostLegend = 2
+
+// legendRows is how many rows the legends of pictures have: as many as the longest needs, so that the drawing
+// keeps its place from page to page.
+func (m Model) legendRows(width, height int, pictures ...picture) (most int) {
+	for _, p := range pictures {
+		most = max(most, canvas.LegendRows(min(mostLegend, height-1),
+			func(rows int) *canvas.Canvas { return m.below(p, width, height, rows) },
+			func(c *canvas.Canvas, _ int) (int, []canvas.Name) { return width - 2, p.names(c) }))
+	}
+	return most
+}
+
+// grid is a picture under its legend of so many rows.
+func (m Model) grid(p picture, width, height, rows int) []string {
+	c := m.below(p, width, height, rows)
 	var legend, out []string
-	lines, _ := canvas.Legend(width-2, said, names(c)...)
+	names := p.names(c)
+	lines, _ := canvas.LegendIn(width-2, rows, canvas.Name{}, names...)
 	for _, l := range lines {
 		legend = append(legend, style.Cell(" "+m.asDrawn(l, p.signs), width))
 	}
@@ -87,6 +109,16 @@ func (m Model) asDrawn(line string, signs []string) string {
 	return strings.Join(parts, "  ")
 }
 
+// pictures are those of all pages.
+func (m Model) pictures(pl *plan.Plan) (out []picture) {
+	for _, p := range pages {
+		if m.has(p) {
+			out = append(out, p.picture(m, pl))
+		}
+	}
+	return out
+}
+
 // voltage shows the mark of each pixel's voltage, and the feeds.
 func (m Model) voltage(pl *plan.Plan) picture {
 	return picture{of: pl.Prop, ranks: ranks(pl), signs: m.signs(), means: append(counted(pl), canvas.Named("F feed"))}
@@ -101,11 +133,14 @@ func counted(pl *plan.Plan) (out []canvas.Name) {
 	for k, says := range [marks]string{holds: "hold", near: "near", low: "too low", dead: "no supply"} {
 		if n[k] > 0 {
 			full := fmt.Sprintf("%s %d %s", letters[k], n[k], says)
-			out = append(out, canvas.Name{Full: full, Brief: strings.Replace(full, "too low", "low", 1)})
+			out = append(out, canvas.Name{Full: full, Brief: letters[k] + " " + markInShort[k]})
 		}
 	}
 	return out
 }
+
+// markInShort are the marks in a legend that has no room for their numbers.
+var markInShort = [marks]string{holds: "ok", near: "near", low: "low", dead: "dead"}
 
 // beginnings shows where runs begin, by their numbers; with more than nine it shows the feeds, since two
 // digits do not fit a cell.

@@ -43,7 +43,7 @@ func newKeys() *keyMap {
 		SaveAs:     screen.Key("n", "save under a name", "n"),
 		Page:       screen.Key("v", "next page of results", "v"),
 		PageBack:   screen.Key("V", "page before", "V"),
-		ScrollDown: screen.Key("pgdn", "scroll the results", "pgdown"),
+		ScrollDown: screen.Key("pgdn", "more of the results", "pgdown"),
 		ScrollUp:   screen.Key("pgup", "scroll back", "pgup"),
 		Brighter:   screen.Key("+", "reckon with a higher level", "+", "="),
 		Dimmer:     screen.Key("-", "with a lower level", "-"),
@@ -80,7 +80,7 @@ func (k keyMap) ShortHelp() []key.Binding {
 		first = slices.DeleteFunc(first, func(b key.Binding) bool { return b.Help().Key == "enter" })
 	}
 	if k.ScrollDown.Enabled() {
-		first = slices.Insert(first, 2, screen.Hint(k.ScrollDown, "pgdn", "scroll"))
+		first = slices.Insert(first, 2, screen.Hint(k.ScrollDown, "pgdn", "more"))
 	}
 	level := screen.Either(k.Brighter, k.Dimmer, "level")
 	rest := []key.Binding{level, screen.Hint(k.Add, "a", "add")}

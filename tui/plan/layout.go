@@ -135,7 +135,11 @@ func (m Model) largeRows() int {
 
 // pageRows is the height left for a page of results.
 func (m Model) pageRows() int {
-	return max(1, m.size.Height-len(m.above(m.rightWidth()))-tabRows-2*m.air()-m.cautionRows())
+	apart := 2 * m.air() // empty rows
+	if m.layout() == narrow {
+		apart = 2 // below the head, and above the caution
+	}
+	return max(1, m.size.Height-len(m.above(m.rightWidth()))-tabRows-apart-m.cautionRows())
 }
 
 // scrollMost is the largest scroll of the page, in rows.

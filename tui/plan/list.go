@@ -26,7 +26,7 @@ func (m Model) labelWidth() (w int) {
 func (m Model) left() []string {
 	w := m.leftWidth()
 	out := append(m.formHead(), m.fileLine(w))
-	out = append(out, m.listing(w)...)
+	out = append(out, style.WithoutEnd(m.listing(w))...) // rows that are free are at the foot of the page
 	return append(out, m.foot(w)...)
 }
 
@@ -76,7 +76,7 @@ func (m Model) fileLine(w int) string {
 func (m Model) listing(w int) []string {
 	rows, reason := m.listRows(), m.reason(w)
 	off := m.listOff(len(reason))
-	out := make([]string, m.listGap(off, len(reason)))
+	out := make([]string, 0, rows)
 	for i := off; i < len(m.lines) && len(out) < rows; i++ {
 		out = append(out, style.Cell(m.line(i, w), w-1))
 		if i == m.at {
@@ -120,19 +120,17 @@ func (m Model) listOff(reason int) int {
 	return off
 }
 
-// listGap is the number of empty rows above a list that ends before its last row: it began with a figure
-// that had no room for its heading.
-func (m Model) listGap(off, reason int) int {
-	return max(0, min(off, off+m.listRows()-len(m.lines)-reason))
-}
-
 // topAlone reports whether the list from line off on would begin with a heading without its figures.
 func (m Model) topAlone(off int) bool {
 	return off > 0 && m.lines[off].head == "" && off+1 < len(m.lines) && m.lines[off+1].head != ""
 }
 
-// footAlone reports whether the last row above the note that more follows, before line next, has a heading.
+// footAlone reports whether the last row above the note that more follows, before line next, has a heading. The
+// start of a narrow list shows none there.
 func (m Model) footAlone(next, all int) bool {
+	if m.layout() == narrow && next <= m.listRows() {
+		return false
+	}
 	last := next - 1 - m.noteRows()
 	return next < all && last >= 0 && last < len(m.lines) && m.lines[last].head != ""
 }
@@ -146,7 +144,7 @@ func (m Model) noteRows() int {
 }
 
 // lowList is the height of a list below which it has no empty row above its note.
-const lowList = 8
+const lowList = 5
 
 // headOver is the line of the heading shown in the first row when the list begins with
 // line off within a section, -1 for none: without it no one knows to which run the figures
@@ -178,7 +176,7 @@ func (m Model) cut(rows []string, next int) []string {
 	if before := next - 1 - note; before >= 0 && m.lines[before].head != "" {
 		rows[last-note] = ""
 		if note > 1 { // one empty row is enough
-			last--
+			rows[last], last = "", last-1
 		}
 	}
 	rows[last] = m.style.More("   … more below", key)
@@ -226,8 +224,8 @@ const (
 // has an empty row above.
 func (m Model) foot(w int) []string {
 	var out []string
-	if m.layout() == narrow && !m.naming && m.plan != nil { // what an edit did
-		out = append(out, m.shortest(m.plan, w))
+	if m.layout() == narrow && !m.naming {
+		out = m.wiresFirst()
 	}
 	if m.naming {
 		out = append(out, " "+m.style.Strong.Render("Save as ")+m.style.Typed().Render(m.entry.View(w-10)))
@@ -240,11 +238,10 @@ func (m Model) foot(w int) []string {
 		out = out[:most]
 		out[most-1] = ansi.Truncate(out[most-1], w-3, "") + "…"
 	}
-	out = append([]string{""}, out...)
+	out = append(append([]string{""}, out...), "")
 	if m.layout() == narrow {
 		return append(out, m.briefCaution()...)
 	}
-	out = append(out, "")
 	for i, l := range style.Wrap(caution, w-3) {
 		if i == 0 {
 			l = m.style.Strong.Render("Power off") + strings.TrimPrefix(l, "Power off")

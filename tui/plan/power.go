@@ -18,6 +18,7 @@ func (powerPage) lines(m Model, pl *plan.Plan, width, rows int) []string {
 		said := m.voltsAt(pl, width)
 		if m.layout() != wide { // else the drawing stands beside the page
 			out = append(m.strips(pl, width, rows), "")
+			m.drawn.strips = len(out) - 1
 		}
 		out = append(append(out, said...), "")
 	}
@@ -48,22 +49,28 @@ func (powerPage) lines(m Model, pl *plan.Plan, width, rows int) []string {
 // tableWidth is the width from which the feeds are a table.
 const tableWidth = 64
 
-// Rows of the drawing on the page of power, with its legend: a low page is the drawing but for the row
-// that says what follows.
+// Rows of the drawing on the page of power, with its legend: a low page is the drawing but for the note
+// that more follows, with an empty row above it.
 const (
 	lowBody   = 14
 	leastBody = 7
+	moreRows  = 2
 )
 
-// strips is the prop in few rows, with a letter for the voltage of each pixel.
+// strips is the prop in few rows, with a letter for the voltage of each pixel. Where the legend in full leaves no
+// empty row below it, it is in short.
 func (m Model) strips(pl *plan.Plan, width, rows int) []string {
-	high := rows / 2
+	high, shown := max(leastBody, rows/2), m.voltage(pl)
 	if rows < lowBody {
-		high = rows - 1
+		high = max(min(leastBody, rows), rows-moreRows)
 	}
-	shown := m.voltage(pl)
 	shown.rows = true
-	return style.WithoutEnd(m.grid(shown, width, max(leastBody, high)))
+	said := m.legendRows(width, high, shown)
+	if first, after := m.below(shown, width, high, said).Used(); said+1+after-first > high {
+		shown.short = true
+		said = m.legendRows(width, high, shown)
+	}
+	return style.WithoutEnd(m.grid(shown, width, high, said))
 }
 
 // mostVolts is the most pixels whose volts are named.

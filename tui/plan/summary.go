@@ -17,7 +17,8 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// headline is the summary of the results: one line, or in full for the page of power.
+// headline is the summary of the results: one line, or in full for the page of power and for all pages where the
+// drawing is beside them, so that it keeps its place. On a narrow page the large words say the result.
 func (m Model) headline(width int) []string {
 	st := m.style
 	first := m.reckonedWith(width)
@@ -33,20 +34,27 @@ func (m Model) headline(width int) []string {
 		return out
 	case m.plan == nil:
 		return []string{first, " Working it out."}
-	case m.pageNow().short() || m.layout() == narrow:
+	case m.layout() == narrow:
+		return append([]string{first}, m.wiresFirst()...)
+	case m.pageNow().short() && m.layout() == middle:
 		return []string{first, m.shortest(m.plan, width)}
 	case m.size.Height < lowHead && !m.plan.Prop.Bulb():
 		return []string{first, m.advised(m.plan, width)}
 	}
-	out := []string{first}
-	if wires := m.wires(m.plan.Power); wires != "" {
-		out = append(out, " "+wires)
-	}
+	out := append([]string{first}, m.wiresFirst()...)
 	out = append(out, m.amps(m.plan, width), m.lowest(m.plan, width))
 	if m.plan.Prop.Bulb() && m.plan.Power.Holds {
 		return out // a bulb has one voltage
 	}
 	return append(out, m.held(m.plan, width))
+}
+
+// wiresFirst is what the wires carry, in a line, where that is less than the plan has.
+func (m Model) wiresFirst() []string {
+	if m.plan == nil || m.wires(m.plan.Power) == "" {
+		return nil
+	}
+	return []string{" " + m.wires(m.plan.Power)}
 }
 
 // reckonedWith is the level and the colour of the plan, with the keys that change them; none while keys

@@ -265,8 +265,11 @@ func (m Model) mouse(e tea.MouseMsg) Model {
 
 // figureAt is the figure that the list shows in a row of the screen.
 func (m Model) figureAt(y int) (int, bool) {
+	if m.layout() == narrow {
+		y -= m.tabGap(m.left())
+	}
 	off := m.listOff(0)
-	i := off + y - m.top() - m.listGap(off, 0)
+	i := off + y - m.top()
 	shown := y >= m.top() && i >= off && y < m.top()+m.listRows() && i < len(m.lines)
 	return i, shown && m.lines[i].head == "" && !(i == off && m.headOver(i) >= 0)
 }

@@ -24,6 +24,7 @@ type viewCache struct {
 	linesPage      page
 	linesW, linesH int
 	lines          []string
+	strips         int // rows of the drawing in them, with its legend
 }
 
 func (d *viewCache) next() int {
@@ -62,8 +63,9 @@ func (m Model) draw(width, height int) string {
 		return style.Fit(" "+strings.Join(style.Wrap(say, width-2), "\n "), width, height)
 	}
 	if m.layout() == narrow {
-		lines := append([]string{m.tabs(width)}, m.narrowPage()...)
-		return style.Fit(strings.Join(lines, "\n"), width, height)
+		page := m.narrowPage()
+		lines := append([]string{m.tabs(width)}, make([]string, m.tabGap(page))...)
+		return style.Fit(strings.Join(append(lines, page...), "\n"), width, height)
 	}
 	left := style.FitLines(strings.Join(m.left(), "\n"), m.leftWidth(), height)
 	right := style.FitLines(strings.Join(m.right(), "\n"), m.rightWidth(), height)
@@ -88,21 +90,21 @@ func (m Model) briefCaution() (out []string) {
 	return out
 }
 
+// tabGap is the number of empty rows below the names of the pages of a narrow page, which has one if it is free.
+func (m Model) tabGap(page []string) int {
+	if tabRows+len(style.WithoutEnd(page)) < m.size.Height {
+		return 1
+	}
+	return 0
+}
+
 // narrowPage is one page by itself, without the tabs.
 func (m Model) narrowPage() []string {
 	if m.pageNow() == (figuresPage{}) {
 		return m.left()
 	}
-	out, body := m.above(m.rightWidth()), m.pageBody()
-	spare := spareRows(body)
-	if spare > 0 { // below the names of the pages, then below the results in short
-		out = append([]string{""}, out...)
-	}
-	if spare > 1 {
-		out = append(out, "")
-	}
-	out = append(out, withoutRows(body, min(2, spare))...)
-	out = append(out, m.briefCaution()...)
+	out := append(append(m.above(m.rightWidth()), ""), style.WithoutEnd(m.pageBody())...)
+	out = append(append(out, ""), m.briefCaution()...)
 	if m.note == "" {
 		return out
 	}
@@ -132,8 +134,16 @@ func (m Model) large(width int) []string {
 	}
 	says := m.pageNow().large(m.plan, level(m.level))
 	look := m.style.ForLarge(says.bad).Strong
+	rows := m.largeRows()
+	if !m.plan.Prop.Bulb() { // on all pages as high as on the one that has least room for it: what is below keeps its place
+		for _, p := range pages {
+			if large := p.large(m.plan, level(m.level)); m.has(p) {
+				rows = min(rows, max(digits.Rows, len(digits.Large(width-2, rows, large.texts...))))
+			}
+		}
+	}
 	var out []string
-	for _, l := range digits.Large(width-2, m.largeRows(), says.texts...) {
+	for _, l := range digits.Large(width-2, rows, says.texts...) {
 		out = append(out, " "+look.Render(l))
 	}
 	return out
@@ -210,18 +220,27 @@ func (m Model) pageBody() []string {
 	from := min(m.scroll, max(0, len(lines)-rows))
 	out := append([]string(nil), lines[from:min(len(lines), from+rows)]...)
 	if from+rows < len(lines) {
-		key := "pgdn"
-		if m.keyless() {
-			key = ""
-		}
 		out, _ = style.Cut(lines[from:], rows)
-		if from == 0 && m.pageNow() == page(powerPage{}) && style.Blank(lines[rows-1]) { // the drawing whole
-			out, _ = style.Above(lines, rows)
+		if whole := m.drawingAbove(); from == 0 && len(out) <= whole && whole <= rows { // the hint of the key says that more follows
+			out = lines[:whole:whole]
+		} else {
+			key := "pgdn"
+			if m.keyless() {
+				key = ""
+			}
+			out = append(out, m.style.More(" … more below", key))
 		}
-		out = append(out, m.style.More(" … more below", key))
 	}
 	for len(out) < rows {
 		out = append(out, "")
 	}
 	return out
+}
+
+// drawingAbove is the number of rows of the drawing that the page of power begins with, with its legend; 0 for none.
+func (m Model) drawingAbove() int {
+	if m.pageNow() != page(powerPage{}) || m.layout() == wide || m.plan.Prop.Bulb() {
+		return 0
+	}
+	return m.drawn.strips
 }
