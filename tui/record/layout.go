@@ -73,7 +73,11 @@ func (m Model) layHead(width int) []string {
 	if m.reading && len(m.history.Entries) == 0 {
 		title += "  " + m.style.Quiet.Render("reading")
 	}
-	return append(append([]string{style.Cell(title, width)}, m.largely(width)...), "")
+	out := append(append([]string{style.Cell(title, width)}, m.largely(width)...), "")
+	if _, prop := m.columns(); prop > 0 { // the text begins where the drawing does
+		out = append(out, make([]string, max(0, m.pictureTop()-len(out)))...)
+	}
+	return out
 }
 
 // above is what stands above the list: the line being typed, or the reminders.

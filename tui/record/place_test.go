@@ -1,6 +1,7 @@
 package record
 
 import (
+	"fmt"
 	"regexp"
 	"strings"
 	"testing"
@@ -33,6 +34,19 @@ func drawn(d *desk) (out []string) {
 	return out
 }
 
+// beginTogether: the text and the drawing beside it begin in one row, one below the empty one under the large words.
+func beginTogether(t *testing.T, d *desk, name string) {
+	left, right := d.m.columns()
+	if right == 0 {
+		return
+	}
+	lines := strings.Split(ansi.Strip(d.page()), "\n")
+	cells := []rune(lines[d.m.pictureTop()])
+	assert.NotEmpty(t, strings.TrimSpace(string(cells[:edge+left])), "%s: the text\n%s", name, d.page())
+	assert.NotEmpty(t, strings.TrimSpace(string(cells[edge+left:])), "%s: the drawing\n%s", name, d.page())
+	assert.Empty(t, strings.TrimSpace(lines[d.m.pictureTop()-1]), "%s\n%s", name, d.page())
+}
+
 // The prop is drawn in one place and one size on every page, whatever is typed, due, compared or answered,
 // at every size of the window.
 func TestThePropStaysInItsPlace(t *testing.T) {
@@ -47,8 +61,10 @@ func TestThePropStaysInItsPlace(t *testing.T) {
 		for _, keys := range [][]string{{"down"}, {"down"}, {"enter"}, {"right"}, {"esc", "c"}, {"esc", "m"}, {"esc", "n"}, {"t"}, {"u", "b", "e"}, {"enter"}, {"down", "down"}, {"s"}} {
 			d.press(keys...)
 			assert.Equal(t, want, drawn(d), "%v after %v\n%s", size, keys, d.page())
+			beginTogether(t, d, fmt.Sprint(size, " after ", keys))
 		}
 		empty, _ := newDesk(t, "", size[0], size[1], termenv.Ascii)
+		beginTogether(t, empty, fmt.Sprint(size, ", empty"))
 		assert.Equal(t, want, drawn(empty), "%v, empty\n%s", size, empty.page())
 	}
 	assert.Equal(t, 7, places)
