@@ -9,6 +9,8 @@ import (
 	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
+
+	"example.org/ringout/tui/canvas"
 )
 
 // No word is alone on the last line of a text, on any page at any of these sizes: the line above it has
@@ -25,7 +27,8 @@ func TestNoWordIsAloneOnALine(t *testing.T) {
 					for i := 2; i < len(lines)-3; i++ {
 						for at, text := range segments(lines[i]) {
 							above, below := segments(lines[i-1])[at], segments(lines[i+1])[at]
-							if stub.MatchString(text) && len(above) > 18 && strings.Contains(above, " ") && below == "" {
+							title := text == canvas.ExpectedTitle.Full // of the drawing below, and no end of what stands above
+							if stub.MatchString(text) && !title && len(above) > 18 && strings.Contains(above, " ") && below == "" {
 								alone = append(alone, fmt.Sprintf("%v: %q, %q", size, above, text))
 							}
 						}

@@ -50,7 +50,7 @@ func TestScreensInASCII(t *testing.T) {
 		args  []string
 		pages []string // keys, each with the text expected after it
 	}{
-		{[]string{"demo"}, []string{"", "Light a strip", "\r", "Should show", "\t", "Begin a check-out", "\t", "What you send",
+		{[]string{"demo"}, []string{"", "Light a strip", "\r", "Expected", "\t", "Begin a check-out", "\t", "What you send",
 			"\t", "Bench record", "\t", "Light it", "\t", "Lowest", "?", "Keys of Prop"}},
 		{[]string{"strip", file, "--listen", "127.0.0.1:0"}, []string{"", "Porthole"}},
 	} {

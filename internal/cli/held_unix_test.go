@@ -57,7 +57,7 @@ func waiting(t *testing.T, p *prop.Prop) (*terminal, *os.File) {
 	require.NoError(t, err)
 	t.Cleanup(func() { held.Close() })
 	require.NoError(t, unix.Flock(int(held.Fd()), unix.LOCK_EX))
-	term.see("Should show")
+	term.see("Expected")
 	term.press("\t\t\t")
 	term.see("Bench record")
 	term.press("n")

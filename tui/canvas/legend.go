@@ -15,6 +15,12 @@ type Name struct{ Full, Brief string }
 // Named is a Name without a shorter form.
 func Named(text string) Name { return Name{text, text} }
 
+// The titles of drawings of light in their one form: what the prop should show, and what the simulated one does.
+var (
+	ExpectedTitle  = Named("Expected")
+	SimulatedTitle = Named("Simulated")
+)
+
 // Legend sets names in at most rows lines of width cells, two spaces apart, each about as long as the others. If
 // they do not fit in full, the last ones take their short form; if that does not fit either, the last ones
 // are left out and all is false.

@@ -27,7 +27,7 @@ func placeOf(e *evening, width, height int) string {
 	}
 	head := 0
 	for y, l := range lines {
-		if cut := ansi.Strip(l); len(cut) > 13 && (cut[:13] == "  Should show" || cut[:13] == "  With that f") {
+		if cut := ansi.Strip(l); strings.HasPrefix(cut, "  "+canvas.ExpectedTitle.Full) || strings.HasPrefix(cut, "  With that f") {
 			head = y
 		}
 	}

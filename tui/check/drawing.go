@@ -144,7 +144,7 @@ type panel struct {
 
 // panels are the drawings of the question page, the first one first.
 func (m scene) panels() []panel {
-	should := panel{canvas.Name{Full: "Should show", Brief: "Should"}, nil, &m.draw.should, m.should}
+	should := panel{canvas.ExpectedTitle, nil, &m.draw.should, m.should}
 	if m.pictures.expected != nil {
 		should.title = canvas.Named("With that fault")
 	}
@@ -153,7 +153,7 @@ func (m scene) panels() []panel {
 	}
 	out := []panel{should}
 	if m.demo {
-		out = append(out, panel{canvas.Name{Full: "Simulated prop shows", Brief: "Simulated"}, nil, &m.draw.does, m.does})
+		out = append(out, panel{canvas.SimulatedTitle, nil, &m.draw.does, m.does})
 		// The place to measure is more important than the light, which comes first else.
 		if m.abreast(m.size.Width-2*edge) == 1 && !m.asks() {
 			slices.Reverse(out)

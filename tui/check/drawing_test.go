@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/screen"
 )
 
@@ -36,7 +37,7 @@ func TestDrawingsKeepTheirPlace(t *testing.T) {
 						captions, row := 0, -2
 						for y, l := range lines {
 							l = strings.TrimSpace(l)
-							for _, caption := range []string{"Should", "With that fault", "Simulated", "? here"} {
+							for _, caption := range []string{canvas.ExpectedTitle.Full, "With that fault", canvas.SimulatedTitle.Full, "? here"} {
 								if strings.HasPrefix(l, caption) && y > row+1 { // or it is the second row of one
 									row = y
 									at[fmt.Sprint("caption in row ", y)]++
@@ -75,7 +76,7 @@ func TestTheConfirmingLookIsDrawnWithTheFault(t *testing.T) {
 					e.feed(screen.SnapshotMsg{Level: e.out.last(t).Level}, screen.LightMsg{Light: e.real.Light(e.light()), Driven: true})
 					text := ansi.Strip(e.m.View(160, 47))
 					assert.Contains(t, text, "With that fault")
-					assert.NotContains(t, text, "Should show")
+					assert.NotContains(t, text, canvas.ExpectedTitle.Full)
 					assert.Equal(t, e.m.draw.does.c.Lines(), e.m.draw.should.c.Lines())
 					confirmed++
 				}

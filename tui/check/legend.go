@@ -187,14 +187,14 @@ func (m scene) newLegendRows(width, room, height int) int {
 		return 1
 	}
 	below := func(rows int) *canvas.Canvas { return m.laidOut(nil, width, height-rows, false) }
-	names := func(title string, c *canvas.Canvas) []canvas.Name {
-		names := []canvas.Name{canvas.Named(title).With(c.Scale()), canvas.Named(canvas.Asked + " here")}
+	names := func(title canvas.Name, c *canvas.Canvas) []canvas.Name {
+		names := []canvas.Name{title.With(c.Scale()), canvas.Named(canvas.Asked + " here")}
 		return canvas.InShort(append(names, c.MostNames(false)...))
 	}
 	rows := 1
-	if _, fits := canvas.Legend(room, 1, names("Simulated", below(1))...); !m.shaped || !fits { // a row more lets rings be larger
+	if _, fits := canvas.Legend(room, 1, names(canvas.SimulatedTitle, below(1))...); !m.shaped || !fits { // a row more lets rings be larger
 		rows = canvas.LegendRows(min(2, max(1, height-2)), below, func(c *canvas.Canvas, _ int) (int, []canvas.Name) {
-			return room, names("Should show", c)
+			return room, names(canvas.ExpectedTitle, c)
 		})
 	}
 	if m.shaped && m.moreLegend(width, height, rows) {

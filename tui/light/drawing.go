@@ -128,7 +128,7 @@ func (m Model) drawing(width, height int) []string {
 	should := m.shouldShow(each, height-rows)
 	if !m.demo {
 		first, after := m.used()
-		return m.under(m.captionOf(should, shouldTitle, each, rows), should.Lines()[first:after], height)
+		return m.under(m.captionOf(should, canvas.ExpectedTitle, each, rows), should.Lines()[first:after], height)
 	}
 	does := m.doesShow(each, height-rows)
 	between := style.Cell("", width-2*each)
@@ -168,7 +168,7 @@ func (m Model) oneAbove(width, height int) []string {
 	rows := m.legendRows(width, each)
 	should, does := m.shouldShow(width, each-rows), m.doesShow(width, each-rows)
 	first, after := m.used()
-	out := m.under(m.captionOf(should, shouldTitle, width, rows), should.Lines()[first:after], each)
+	out := m.under(m.captionOf(should, canvas.ExpectedTitle, width, rows), should.Lines()[first:after], each)
 	lead := m.draw.lead
 	second := m.under(m.captionOf(does, m.doesTitle(), width, rows), does.Lines()[first:after], each)
 	m.draw.lead, m.draw.next = lead, len(out)+1+m.draw.lead-lead

@@ -9,15 +9,12 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// shouldTitle is what the first drawing is.
-var shouldTitle = canvas.Name{Full: "Should show", Brief: "Should"}
-
 // doesTitle is what the second drawing of a demo is.
 func (m Model) doesTitle() canvas.Name {
 	if m.look.Serial > 0 && !m.look.Driven {
-		return canvas.Name{Full: "Simulated prop, not driven", Brief: "Not driven"}
+		return canvas.Name{Full: canvas.SimulatedTitle.Full + ", not driven", Brief: "Not driven"}
 	}
-	return canvas.Name{Full: "Simulated prop shows", Brief: "Simulated"}
+	return canvas.SimulatedTitle
 }
 
 // A caption writes the legends of drawings of one frame.
@@ -45,7 +42,7 @@ func (m Model) captionOf(drawn *canvas.Canvas, title canvas.Name, width, rows in
 // above the titles, each of which is right above its drawing.
 func (m Model) captionOfBoth(should, does *canvas.Canvas, each int, between string, rows int) []string {
 	if rows == 1 {
-		left, c := m.captionOf(should, shouldTitle, each, 1), m.caption(does)
+		left, c := m.captionOf(should, canvas.ExpectedTitle, each, 1), m.caption(does)
 		title, names := m.doesTitle().With(does.Scale()), append(c.names(does), c.lightNames()...)
 		if _, all := canvas.Legend(each, 1, append([]canvas.Name{title}, names...)...); !all {
 			names = darkFirst(names)
@@ -54,7 +51,7 @@ func (m Model) captionOfBoth(should, does *canvas.Canvas, each int, between stri
 	}
 	c := m.caption(should, does)
 	names := canvas.Union([]canvas.Name{should.Scale()}, c.names(should), c.names(does), c.lightNames())
-	left, right := c.legend(each, 1, shouldTitle, nil), c.legend(each, 1, m.doesTitle(), nil)
+	left, right := c.legend(each, 1, canvas.ExpectedTitle, nil), c.legend(each, 1, m.doesTitle(), nil)
 	return append(c.legend(2*each+len(between), rows-1, canvas.Name{}, names), left[0]+between+right[0])
 }
 

@@ -141,7 +141,7 @@ func holdsInks(t *testing.T, m Model, page, of string) {
 func TestShortTitlesAreWordsOfTheFullOnes(t *testing.T) {
 	undriven := Model{}
 	undriven.look.Serial = 1
-	for _, n := range []canvas.Name{shouldTitle, Model{}.doesTitle(), undriven.doesTitle()} {
+	for _, n := range []canvas.Name{canvas.ExpectedTitle, Model{}.doesTitle(), undriven.doesTitle()} {
 		for _, w := range strings.Fields(strings.ToLower(n.Brief)) {
 			assert.Contains(t, strings.Fields(strings.NewReplacer(",", "").Replace(strings.ToLower(n.Full))), w)
 		}

@@ -14,6 +14,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/screen"
 )
 
@@ -94,7 +95,7 @@ func TestSignsStandOnceAboveTheCaptions(t *testing.T) {
 			}
 			below++
 			titles := m.draw.top + m.draw.legendRows.Is - 1
-			assert.Equal(t, "Should show", strings.TrimSpace(string([]rune(lines[titles])[sideWidth:sideWidth+22])), "right above its drawing")
+			assert.Equal(t, canvas.ExpectedTitle.Full, strings.TrimSpace(string([]rune(lines[titles])[sideWidth:sideWidth+22])), "right above its drawing")
 			signs := string([]rune(lines[m.draw.top])[sideWidth:])
 			assert.NotEqual(t, ' ', []rune(signs)[0], "%q", signs)
 			assert.Regexp(t, `[▶▼] (data )?in, [›↗↘←→↖↑↓↙]+ (its way|on)`, signs)

@@ -13,9 +13,9 @@ func TestGlued(t *testing.T) {
 		{"a\n\n  … more below: ↓", ""},
 		{"a\n  … more below: ↓", `no empty row above "… more below"`},
 		{"                   ○ ○\n  … 3 more below      ○○○", ""}, // what is above is beside it
-		{"Should show  ▶ data in\n\n  1▶○○○○", ""},
-		{"Should show  ▶ data in\n  1▶○○○○", `no empty row between "Should show  ▶ data in" and "1▶○○○○"`},
-		{"Should show  ▶ data in\nR red  W white\n  R W W", `no empty row between "R red  W white" and "R W W"`},
+		{"Expected  ▶ data in\n\n  1▶○○○○", ""},
+		{"Expected  ▶ data in\n  1▶○○○○", `no empty row between "Expected  ▶ data in" and "1▶○○○○"`},
+		{"Expected  ▶ data in\nR red  W white\n  R W W", `no empty row between "R red  W white" and "R W W"`},
 		{"text    ▶ in, › on\nmore of the text\nand more", ""},
 		{"▶ in, › on\n             ○ ○ ○", ""}, // not below it
 	}
