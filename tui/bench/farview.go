@@ -78,12 +78,12 @@ func (m Model) farAnswers(far screen.FarView, width, rows int) []string {
 func (m Model) plainAnswers(answers []string, width int) []string {
 	out, spaced := make([]string, len(answers)), true
 	for _, a := range answers {
-		key, means, _ := strings.Cut(a, " ")
+		key, means := digits.CutKey(a)
 		spaced = spaced && len(key)+2*utf8.RuneCountInString(means)+1 <= width
 	}
 	for i, a := range answers {
-		key, means, _ := strings.Cut(a, " ")
-		if means = strings.ToUpper(means); spaced {
+		key, means := digits.CutKey(a)
+		if spaced {
 			means = " " + strings.Join(strings.Split(means, ""), " ")
 		}
 		out[i] = m.opt.Style.Accent.Render(key) + " " + m.opt.Style.Strong.Render(means)

@@ -109,9 +109,15 @@ func HeadRows(page int) int {
 	return max(1, (page+bench)/share/Rows) * Rows
 }
 
+// CutKey is the key that a text begins with, which keeps its small letters, and after the first space its
+// meaning, in capitals. Keys that are several have spaces that are not broken (Whole).
+func CutKey(text string) (key, means string) {
+	key, means, _ = strings.Cut(text, " ")
+	return key, strings.ToUpper(strings.TrimSpace(means))
+}
+
 // Alike draws all texts in one face, rows high: the widest in which all fit, or nil. Each
-// text is a key, which keeps its small letters, and after the first space its meaning, in
-// capitals.
+// text is a key with its meaning (CutKey).
 func Alike(width, rows int, keys ...string) [][]string {
 	out, _ := AlikeKeys(width, rows, keys...)
 	return out
@@ -121,9 +127,9 @@ func Alike(width, rows int, keys ...string) [][]string {
 func AlikeKeys(width, rows int, keys ...string) (out [][]string, cells []int) {
 	texts, keyed := make([]string, len(keys)), make([]string, len(keys))
 	for i, k := range keys {
-		key, means, _ := strings.Cut(k, " ")
+		key, means := CutKey(k)
 		keyed[i] = asKeys(key)
-		texts[i] = strings.TrimSpace(keyed[i] + " " + strings.ToUpper(means))
+		texts[i] = strings.TrimSpace(keyed[i] + " " + means)
 	}
 	f, ok := common(width, rows, texts)
 	if !ok {
@@ -158,13 +164,13 @@ func Keyed(width, rows int, groups ...[]string) (out [][]string, cells []int) {
 func (f face) keyed(width int, keys []string) (out [][]string, cells []int, ok bool) {
 	column := 0
 	for _, k := range keys {
-		key, _, _ := strings.Cut(k, " ")
+		key, _ := CutKey(k)
 		column = max(column, f.width(asKeys(key)))
 	}
 	gap := f.wide + f.gap() // a space with its gaps
 	for _, k := range keys {
-		key, means, _ := strings.Cut(k, " ")
-		key, means = asKeys(key), strings.ToUpper(strings.TrimSpace(means))
+		key, means := CutKey(k)
+		key = asKeys(key)
 		if !drawable(key) || means != "" && (!drawable(means) || column+gap+f.width(means) > width) || column > width {
 			return nil, nil, false
 		}

@@ -74,7 +74,7 @@ func stacked(st style.Styles, texts []string, large [][]string, keys []int) (out
 	for i, lines := range large {
 		out = append(out, "")
 		n := 0
-		if first, _, _ := strings.Cut(texts[i], " "); strings.HasSuffix(first, ":") {
+		if first, _ := digits.CutKey(texts[i]); strings.HasSuffix(first, ":") {
 			n = keys[i]
 		}
 		for _, l := range lines {
