@@ -102,11 +102,11 @@ func Inked(text string, c patterns.Colour, level float64, d style.Depth) string 
 	return onMat(text, inkOf(c, level, d), d)
 }
 
-// Lettered is a line of large letters in one colour of light, on its ground, so that a red that is
-// expected does not look like an alarm. A cell of ground at each side keeps the outer strokes off a
-// white page.
-func Lettered(text string, c patterns.Colour, d style.Depth) string {
-	return onMat(" "+text+" ", inkOf(c, 1, d), d)
+// Lettered is a line of large letters in the colour that a pixel of this light has in a drawing, on its ground,
+// so that the two can be compared and a red that is expected does not look like an alarm. A cell of ground at
+// each side keeps the outer strokes off a white page.
+func Lettered(text string, c patterns.Colour, level float64, d style.Depth) string {
+	return Inked(" "+text+" ", c, level, d)
 }
 
 // Rim is half a row of ground above or below large letters so wide, with the cells at their sides.

@@ -1,6 +1,7 @@
 package digits
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -157,6 +158,33 @@ func cells(up, low []bool) string {
 
 // quarters are indexed by upper left 1, upper right 2, lower left 4, lower right 8.
 var quarters = strings.Split(" ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█", "")
+
+// Lowered are large letters half a row lower, in one row more: half a row of their ground is above and below
+// them then.
+func Lowered(lines []string) []string {
+	out := make([]string, len(lines)+1)
+	var above []rune
+	for i := range out {
+		var here []rune
+		if i < len(lines) {
+			here = []rune(lines[i])
+		}
+		var b strings.Builder
+		for x := range max(len(above), len(here)) {
+			b.WriteString(quarters[filledAt(above, x)>>2|filledAt(here, x)<<2&15])
+		}
+		out[i], above = b.String(), here
+	}
+	return out
+}
+
+// filledAt is which quarters of a cell of letters are filled, as an index of quarters.
+func filledAt(line []rune, x int) int {
+	if x >= len(line) {
+		return 0
+	}
+	return max(0, slices.Index(quarters, string(line[x])))
+}
 
 func bit(line []bool, i int) int {
 	if i < len(line) && line[i] {

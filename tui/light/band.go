@@ -1,7 +1,6 @@
 package light
 
 import (
-	"slices"
 	"sort"
 	"strings"
 
@@ -183,6 +182,7 @@ type bandOf struct {
 	large, said string
 	note        string
 	room        int
+	level       float64 // of a colour's name
 }
 
 // band is the large words and what to expect as lines, an empty row after them, at most a
@@ -194,8 +194,11 @@ func (m Model) band(width, rows int) []line {
 	quiet := m
 	quiet.note = ""
 	room := quiet.bandRows(width, rows)
-	of := bandOf{m.bandKey(width, rows), m.size, m.demo, strings.Join(m.large(), "\n"), m.saidText(), m.note, room}
+	of := bandOf{m.bandKey(width, rows), m.size, m.demo, strings.Join(m.large(), "\n"), m.saidText(), m.note, room, 0}
 	of.at, of.auto = m.at, m.auto
+	if m.tellsColour() {
+		of.level = m.sentLevel()
+	}
 	return m.draw.band.Get(of, func() []line { return m.madeBand(width, rows, room) })
 }
 
@@ -234,13 +237,15 @@ func (m Model) madeBand(width, rows, room int) []line {
 }
 
 // letters are the lines of the large words: a warning, a colour in its own light as the drawing has
-// it, or bold. The ground of a colour goes on to the panel in so many rows; above a text it ends with half a row.
+// it, or bold. The ground of a colour is half a row higher than its letters, above and below, so that
+// white ones have an edge on a white page; beside a text it goes on to the panel in so many rows.
 func (m Model) letters(b band, rows int) (out []string) {
-	switch {
-	case m.tellsColour() && b.indent > 0:
-		return m.lettered(append(slices.Clone(b.big), make([]string, max(0, rows-len(b.big)))...))
-	case m.tellsColour():
-		return append(m.lettered(b.big), canvas.Rim(widest(b.big), false, m.style.Depth))
+	if m.tellsColour() {
+		big := digits.Lowered(b.big)
+		if b.indent > 0 {
+			big = append(big, make([]string, max(0, rows-len(big)))...)
+		}
+		return m.lettered(big)
 	}
 	for _, l := range b.big {
 		out = append(out, m.style.ForLarge(m.countDiffers()).Strong.Render(l))
@@ -252,7 +257,7 @@ func (m Model) letters(b band, rows int) (out []string) {
 func (m Model) lettered(big []string) (out []string) {
 	wide := widest(big)
 	for _, l := range big {
-		out = append(out, canvas.Lettered(style.Cell(l, wide), m.light(), m.style.Depth))
+		out = append(out, canvas.Lettered(style.Cell(l, wide), m.light(), m.sentLevel(), m.style.Depth))
 	}
 	return out
 }
@@ -272,8 +277,19 @@ func widest(lines []string) (wide int) {
 	return wide
 }
 
-// light is that of the channel of a step at full.
-func (m Model) light() patterns.Colour { return patterns.Colour{}.With(m.channel(), 255) }
+// light is that of the channel of a step, as it is sent.
+func (m Model) light() patterns.Colour {
+	return patterns.Colour{}.With(m.channel(), 255).Dim(m.sentLevel())
+}
+
+// sentLevel is the level that the drawing is lit at: what the limiter leaves, or the one that is asked for
+// while nothing is sent yet.
+func (m Model) sentLevel() float64 {
+	if m.snap.Level > 0 {
+		return m.snap.Level
+	}
+	return m.level
+}
 
 // tellsColour reports whether the large words are the name of a colour, in that colour.
 func (m Model) tellsColour() bool {

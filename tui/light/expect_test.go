@@ -1,6 +1,7 @@
 package light
 
 import (
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -85,38 +86,61 @@ func TestMarksLeaveEmptyPartsOut(t *testing.T) {
 	assert.Contains(t, marked(p, 3, true), "Marked: 1 of 55, counted from the far end.")
 }
 
-// The name of a colour that is lit is large in that colour: red has the ink of a red pixel
-// (SGR 38;2, ITU-T T.416 13.1.8), on its ground on every background: a dark red would look like an alarm.
-// The ground reaches a cell beyond the letters at each side, in the far view half a row above and below too;
-// on a wide page it goes on to the panel below, on others half a row is below it.
+// The name of a colour that is lit is large in that colour: it has the ink of a pixel of the drawing (SGR 38;2,
+// ITU-T T.416 13.1.8) at any level, on its ground on every background: a dark red would look like an alarm. The
+// ground reaches a cell beyond the letters at each side and half a row above and below; on a wide page it goes
+// on to the panel below.
 func TestTheNameOfAColourIsInIt(t *testing.T) {
 	m, _ := lit(prop.BuoyLamp(), false, 120, 37, termenv.TrueColor) // begins with Colours in turn
-	red := canvas.Inked(" █ ", patterns.Colour{R: 255}, 1, m.style.Depth)
+	red := canvas.Inked(" █ ", patterns.Colour{R: 51}, 0.2, m.style.Depth)
 	assert.Equal(t, []string{"▄▄▄", " █ ", "▀▀▀"}, stripped(m.rimmed([]string{"█"})))
 	assert.Equal(t, red, m.rimmed([]string{"█"})[1])
 	for i, l := range m.band(86, 20)[:3] {
 		require.True(t, l.rim, "line %d", i)
 		assert.True(t, strings.HasPrefix(indented([]line{l}, 2, 86)[0], " \x1b"), "the letters stand where others do")
 	}
-	for _, size := range [][2]int{{50, 17}, {80, 21}, {120, 37}, {160, 47}, {200, 57}} {
-		m, _ := lit(prop.BuoyLamp(), false, size[0], size[1], termenv.TrueColor)
-		lines, last := strings.Split(m.View(size[0], size[1]), "\n"), 0
-		for i, l := range lines[:m.draw.top] {
-			if strings.Contains(l, "38;2;255;0;0") {
-				last = i
-			}
-		}
-		require.Positive(t, last)
-		if size[0] < 120 {
-			assert.Contains(t, lines[last+1], "▀▀▀", "%v", size)
-			continue
-		}
-		for _, l := range lines[last+1 : m.draw.top] {
-			assert.Contains(t, l, "48;2;17;17;17", "%v", size)
-		}
-	}
 	white, _ := lit(prop.Porthole(), false, 120, 37, termenv.TrueColor)
 	assert.False(t, white.band(86, 20)[0].rim)
+}
+
+// At any size, level and channel.
+func TestNameAndPixelHaveOneInk(t *testing.T) {
+	const letters, disc = "▘▝▀▖▌▞▛▗▚▐▜▄▙▟█", "█▀▄"
+	for _, size := range [][2]int{{50, 17}, {80, 21}, {120, 37}, {160, 47}, {200, 57}} {
+		for _, level := range []string{"", "up up up", "down down"} {
+			for step := range 4 {
+				m, out := lit(prop.BuoyLamp(), false, size[0], size[1], termenv.TrueColor)
+				m = press(m, strings.Fields(level)...)
+				snap, _ := answer(prop.BuoyLamp(), out.last(t), step)
+				m = feed(m, snap)
+				lines := strings.Split(m.View(size[0], size[1]), "\n")
+				name, last := inksOf(lines[:m.draw.top], letters)
+				pixel, _ := inksOf(lines[m.draw.top:], disc)
+				require.Len(t, name, 1, "%v %s %d", size, level, step)
+				assert.Equal(t, name, pixel, "%v %s %d", size, level, step)
+				assert.Contains(t, lines[last], "▀", "half a row of ground below")
+				assert.NotContains(t, lines[0], "▀", "and above")
+				if size[0] >= 120 {
+					for _, l := range lines[last+1 : m.draw.top] {
+						assert.Contains(t, l, "48;2;17;17;17", "%v", size)
+					}
+				}
+			}
+		}
+	}
+}
+
+// inksOf are the colours of light in which lines have some signs, and the last such line.
+func inksOf(lines []string, signs string) (inks map[string]bool, last int) {
+	inks = map[string]bool{}
+	for i, l := range lines {
+		for _, part := range regexp.MustCompile("\x1b\\[38;2;(\\d+;\\d+;\\d+)[^m]*m([^\x1b]*)").FindAllStringSubmatch(l, -1) {
+			if strings.ContainsAny(part[2], signs) {
+				inks[part[1]], last = true, i
+			}
+		}
+	}
+	return inks, last
 }
 
 func stripped(lines []string) (out []string) {
