@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -211,8 +212,8 @@ var farTests = map[string]string{
 	string(bulb.Warm):       "white or warm",
 }
 
-// briefWords are forms of farWords for a small window, in two words or so that say what is seen:
-// one word alone is a riddle.
+// briefWords are forms of farWords and of the answers of single tests for a small window, in two words or so
+// that say what is seen: one word alone is a riddle, unless it says what others do not.
 var briefWords = map[string]string{
 	"all in another colour":   "other colour",
 	"dark from some pixel on": "end is dark",
@@ -220,10 +221,18 @@ var briefWords = map[string]string{
 	"it flashes":              "flashes",
 	"something else":          "not listed",
 	"everything matches":      "all matches",
+	"not all are one colour":  "mixed",
+	"white or warm":           "white",
+	"several of them":         "several",
 }
 
 // briefText is that form of an answer; empty for none.
 func briefText(a checkout.Answer) string { return briefWords[farText(a)] }
+
+// briefOf is that form of an answer of a single test; empty for none.
+func briefOf(text string) string {
+	return briefWords[cmp.Or(farTests[text], beforePause(text))]
+}
 
 // farText is a short form of an answer, in words of the page.
 func farText(a checkout.Answer) string {

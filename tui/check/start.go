@@ -283,6 +283,9 @@ func (m Model) lastLarge(width, rows int) []string {
 
 // farView is the lines with their keys.
 func (startPage) farView(m Model) screen.FarView {
+	if m.bench.prop == nil {
+		return screen.FarView{Texts: []string{"No prop yet", "No prop"}}
+	}
 	var items []item
 	for i, l := range choices(m) {
 		items = append(items, item{digit: i + 1, text: l.text, far: l.far})

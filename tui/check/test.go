@@ -245,10 +245,10 @@ func (p testPage) query(m Model) query {
 		text, far := "type the reading; a digit begins it too", "type the reading"
 		if n := len(p.readings); n > 0 {
 			planned := words.Volts(p.readings[n-1].Planned)
-			text, far = "type the reading; the plan says "+planned, "type it; plan "+planned
+			text, far = "type the reading; the plan says "+planned, "type it, plan "+planned
 			q.side = func(width, rows int) []string { return readingSide(m.style, p.readings, width, rows) }
 		}
-		q.items = append(q.items, item{key: "n", digit: none, text: text, far: far})
+		q.items = append(q.items, item{key: "n", digit: none, text: text, far: far, brief: "type it"})
 	}
 	for _, a := range s.Answers {
 		sign := ""
@@ -258,7 +258,7 @@ func (p testPage) query(m Model) query {
 		case a.Text == string(bulb.Cool):
 			sign = swatch(m.style, patterns.Colour{C: 255}, m.scene().level)
 		}
-		q.items = append(q.items, item{digit: none, key: a.Press, text: a.Text, far: farTests[a.Text], sign: sign, quiet: a.Key == 0})
+		q.items = append(q.items, item{digit: none, key: a.Press, text: a.Text, far: farTests[a.Text], brief: briefOf(a.Text), sign: sign, quiet: a.Key == 0})
 	}
 	q.items = level(q.items)
 	return q

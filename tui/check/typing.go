@@ -170,5 +170,5 @@ func typedWords(s single.Step, text string) []string {
 		return []string{text}
 	}
 	at := s.Marks[0].First + 1
-	return []string{fmt.Sprintf("Pixel %d: %s", at, text), fmt.Sprintf("%s at %d", text, at), text}
+	return []string{fmt.Sprintf("Pixel %d: %s", at, text), fmt.Sprintf("%s at %d", text, at)}
 }

@@ -23,7 +23,7 @@ func (m Model) large() []string {
 		if n == all {
 			return []string{fmt.Sprintf("all %d light", n), fmt.Sprintf("all %d", n)}
 		}
-		return []string{fmt.Sprintf("%d, not %d", n, all)}
+		return []string{fmt.Sprintf("%d, ", n) + digits.Whole(fmt.Sprintf("not %d", all))}
 	case m.onePixel() && m.pattern().ID != patterns.Colours.ID: // the number of a single pixel is no news
 		return []string{"level " + digits.Whole(words.Percent(m.level))}
 	}

@@ -72,7 +72,7 @@ func TestLargeWords(t *testing.T) {
 	assert.NotContains(t, m.expect(), "walks", "held, it does not walk")
 	assert.Equal(t, []string{"pixel 2"}, m.large(), "a bare number says nothing from two metres")
 	m = press(m, "2", "pgdown", "pgdown", "pgdown", "pgdown", "right", "right", "right", "right", "right", "right", "right", " ")
-	assert.Equal(t, []string{"48, not 144"}, m.large())
+	assert.Equal(t, []string{"48, not\u00a0144"}, m.large())
 	m = press(m, "end", " ")
 	assert.Equal(t, []string{"all 144 light", "all 144"}, m.large())
 	m = press(m, "7")

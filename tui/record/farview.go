@@ -7,6 +7,9 @@ func (m Model) FarView() screen.FarView {
 	if m.prop == nil {
 		return screen.FarView{Texts: []string{"No prop yet", "No prop"}}
 	}
+	if m.typing != nil && m.typing.text.String() != "" {
+		return screen.FarView{Texts: m.typing.large()[:1]}
+	}
 	if says := m.page.large(m); len(says.Texts) > 0 {
 		return says
 	}

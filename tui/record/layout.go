@@ -101,7 +101,7 @@ func (m Model) largely(width int) []string {
 		return nil
 	}
 	if m.typing != nil && m.typing.text.String() != "" {
-		return portrait.Head(m.style, width, m.largeRows(), lineNames[m.typing.what]+": "+m.typing.text.String(), m.typing.text.String())
+		return portrait.Head(m.style, width, m.largeRows(), m.typing.large()...)
 	}
 	says := m.page.large(m)
 	return portrait.Head(m.style.ForLarge(says.Bad), width, m.largeRows(), says.Texts...)

@@ -34,6 +34,12 @@ func typingOf(what int, text string) *typing { return &typing{what, entry.Of(tex
 // typedRows is the largest number of rows of a line being typed.
 const typedRows = 5
 
+// large is the text with what it is, or alone.
+func (t typing) large() []string {
+	text := t.text.String()
+	return []string{lineNames[t.what] + ": " + text, text}
+}
+
 // view is the line with its cursor, broken to a width; its name has another style than its
 // text.
 func (t typing) view(st style.Styles, width int) []string {

@@ -134,7 +134,7 @@ func TestNoHostSendsNothing(t *testing.T) {
 		assert.Contains(t, m.View(size[0], size[1]), says, "before any key, too, in a line at every size")
 	}
 	assert.Contains(t, strings.Join(strings.Fields(m.View(80, 30)), " "), "60 pixels: universe 1, slots 1 to 180.", "the sums need no host")
-	assert.Equal(t, []string{"No host yet"}, m.FarView().Texts)
+	assert.Equal(t, []string{"No host yet", "No host"}, m.FarView().Texts)
 	for m.at < fields {
 		m, _ = feed(m, press(tea.KeyDown))
 	}

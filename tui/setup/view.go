@@ -207,7 +207,7 @@ func (m Model) rest(form []string, width, height int) []string {
 // each; nil when it does not fit. The value stands without its name only when both do not fit.
 func (m Model) largely(width, rows, most int) []string {
 	says := m.FarView()
-	for _, text := range says.Texts {
+	for _, text := range m.largeTexts() {
 		ways := [][]string{{text}}
 		for at, r := range text {
 			if r == ' ' {
@@ -221,9 +221,18 @@ func (m Model) largely(width, rows, most int) []string {
 	return nil
 }
 
+// largeTexts are those of the chosen line, the last of them a value without its name.
+func (m Model) largeTexts() []string {
+	texts := m.FarView().Texts
+	if m.at < fields && m.fields[m.at].value() != "" {
+		texts = append(texts, digits.Whole(m.fields[m.at].value()))
+	}
+	return texts
+}
+
 // boldly is the chosen line in capitals, in the longest form that fits.
 func (m Model) boldly(width int) string {
-	for _, text := range m.FarView().Texts {
+	for _, text := range m.largeTexts() {
 		if text = strings.ToUpper(text); style.Width(text) <= width {
 			return strings.ReplaceAll(text, "\u00a0", " ")
 		}
@@ -284,7 +293,7 @@ func (m Model) message() (text string, warns bool) {
 func (m Model) FarView() screen.FarView {
 	switch {
 	case m.at >= fields && m.hostless():
-		return screen.FarView{Texts: []string{"No host yet"}, Bad: true}
+		return screen.FarView{Texts: []string{"No host yet", "No host"}, Bad: true}
 	case m.at >= fields:
 		return screen.FarView{Texts: []string{"Light it"}}
 	}
@@ -292,11 +301,11 @@ func (m Model) FarView() screen.FarView {
 	value := f.value()
 	switch {
 	case value != "":
-		return screen.FarView{Texts: []string{f.label + " " + digits.Whole(value), digits.Whole(value)}}
+		return screen.FarView{Texts: []string{f.label + " " + digits.Whole(value)}}
 	case f.choice():
-		return screen.FarView{Texts: []string{f.label + " any", "any"}}
+		return screen.FarView{Texts: []string{f.label + " any"}}
 	}
-	return screen.FarView{Texts: []string{"No " + f.missing() + " yet"}, Bad: m.at == hostField}
+	return screen.FarView{Texts: []string{"No " + f.missing() + " yet", "No " + f.missing()}, Bad: m.at == hostField}
 }
 
 // hostless reports whether no host is given; then nothing is sent.

@@ -13,12 +13,19 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// FarView names the sources that light the prop.
+// FarView names the sources that light the prop, or what to do about them on the page that says it.
 func (m Model) FarView() screen.FarView {
 	if m.prop == nil {
 		return screen.FarView{Texts: []string{"No prop yet", "No prop"}}
 	}
-	var texts []string
+	if do := m.remedies(); m.part == sentences && do != nil {
+		return screen.FarView{Texts: do, Bad: m.alarming()}
+	}
+	return screen.FarView{Texts: m.sourcesText(), Bad: m.alarming()}
+}
+
+// sourcesText names the sources that light the prop, in ever fewer words.
+func (m Model) sourcesText() (texts []string) {
 	say := func(text string) { texts = append(texts, strings.TrimSuffix(text, ".")) }
 	l := m.light
 	another := len(l.Pixels) > 0 && l.Pixels[0].From >= 0 && l.Count(l.Pixels[0].From) == len(l.Pixels) // one alone
@@ -30,7 +37,7 @@ func (m Model) FarView() screen.FarView {
 		say("Lit by " + m.farNames(l.Sources))
 	}
 	say(m.lightWords(others, true))
-	return screen.FarView{Texts: slices.Compact(texts), Bad: m.alarming()}
+	return slices.Compact(texts)
 }
 
 // A naming makes the names of sources.

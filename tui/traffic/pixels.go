@@ -236,11 +236,7 @@ const (
 // headline names the sources that light the prop: in large letters if they leave room for
 // the rest, else in one line.
 func (m Model) headline(width, height int) []string {
-	says := [][]string{m.FarView().Texts}
-	if do := m.remedies(); m.part == sentences && do != nil {
-		says = [][]string{do, says[0]}
-	}
-	for _, texts := range says {
+	for _, texts := range [][]string{m.FarView().Texts, m.sourcesText()} {
 		if large := m.largely(width, 1+digits.HeadRows(height), texts...); len(large) > 0 {
 			return large[1:] // no row is free above
 		}

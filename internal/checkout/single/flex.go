@@ -30,7 +30,8 @@ func (t FlexTest) Step() (Step, bool) {
 	for i, x := range b.Answers {
 		text[i] = string(x)
 	}
-	return Step{Progress: fmt.Sprintf("Flex test, joint %d of %d", b.ID, t.Joints()), Large: []string{fmt.Sprintf("Bend joint %d: steady?", b.ID), fmt.Sprintf("Joint %d: steady?", b.ID), fmt.Sprintf("Joint %d?", b.ID)}, Question: b.Question, Brief: b.Brief,
+	joint := fmt.Sprintf("joint\u00a0%d", b.ID) // on one line
+	return Step{Progress: fmt.Sprintf("Flex test, joint %d of %d", b.ID, t.Joints()), Large: []string{"Bend " + joint + ": steady?", words.Capital(joint) + ": steady?", words.Capital(joint) + "?"}, Question: b.Question, Brief: b.Brief,
 		Answers: answers(notSure, text...), Show: b.Show, Level: joints.Level, Marks: b.Marks}, more
 }
 
