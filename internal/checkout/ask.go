@@ -72,6 +72,9 @@ var tokenWords = map[Token]string{
 // Colour reports whether the token is the name of a colour, dark among them.
 func (t Token) Colour() bool { return int(t) < len(nameWords) }
 
+// definite reports whether the token is one answer, and stands for no others.
+func (t Token) definite() bool { return t < seesAnything || t >= seesRun && t < roughly }
+
 // Letter is the key of a colour, the same in every question; empty for what is
 // no colour.
 func (t Token) Letter() string {

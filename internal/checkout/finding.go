@@ -238,6 +238,9 @@ func (s *Session) finding(su Suspect) Finding {
 		f.Sure = VeryLikely // with a fall of voltage many answers are possible, also wrong ones; an open-ended count has no confirming look
 	}
 	if f.Good {
+		if f.Sure == Certain {
+			f.Sure = VeryLikely // a fall of voltage shows in one look, and an answer may be wrong
+		}
 		f.Title, f.Untried = "Nothing is wrong that light shows: every pixel lights as planned.", untried(s.field.prop)
 		s.withhold(&f)
 	} else {

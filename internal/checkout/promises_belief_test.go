@@ -166,7 +166,8 @@ func TestPrintOfAProp(t *testing.T) {
 // On the smallest props every fault of the list is found by who answers rightly,
 // and a good prop is signed off; with no more answers a fault on average than
 // when this was written (5.65, 5.39 and 4.26; 38.3, 34.8 and 26.9 to choose from)
-// and a twentieth for kinds that were not there then, nor more short lists. A
+// and a twentieth for kinds that were not there then, nor more short lists. What no look
+// tells from a good prop takes two answers more, the second looks. A
 // figure that falls is put in here; one that grows more wants a reason.
 func TestEveryFaultOfSmallProps(t *testing.T) {
 	var came []string
@@ -175,14 +176,14 @@ func TestEveryFaultOfSmallProps(t *testing.T) {
 		faults           int
 		answers, offered float64 // a fault
 		listed           int
-	}{{ringProp("small", 4, 3), 131, 5.93, 40.2, 2}, {single("line", 6), 108, 5.66, 36.5, 9}, {prop.BuoyLamp(), 61, 4.47, 28.2, 0}} {
+	}{{ringProp("small", 4, 3), 131, 5.95, 40.4, 2}, {single("line", 6), 108, 5.66, 36.5, 9}, {prop.BuoyLamp(), 61, 4.79, 30.1, 0}} {
 		s, err := New(row.p, Options{})
 		require.NoError(t, err)
 		w := &walk{f: s.field, see: s.field.inMemory, by: map[strip.Kind]*tally{}}
 		w.play(t, s, some(s.field, 2))
 		came = append(came, fmt.Sprintf("%s: %v", row.p.Name, &w.came))
 		assert.Empty(t, w.lost, row.p.Name)
-		assert.LessOrEqual(t, w.by["good"].worst, 6, "answers for a good prop")
+		assert.LessOrEqual(t, w.by["good"].worst, 8, "answers for a good prop")
 		faults, answers := 0, 0
 		for _, kind := range w.by {
 			faults, answers = faults+kind.n, answers+kind.answers

@@ -139,7 +139,7 @@ var wholeQuestions = []*question{
 	{
 		kind: AskRuns, large: []string{"First wrong run?", "Which run?", "Which?"}, seconds: 7, read: readRuns,
 		ask:           always("Compare with the picture. Which is the first run that looks different?"),
-		hint:          always("every run begins green and ends white; each half has its own colour"),
+		hint:          runsHint,
 		meaning:       "the first run, as `run-1`, whose own stretches are not the picture's: other names or another number of them; a stretch drawn as 1 or 2 pixels that has another count; a longer one that is off by more than 3 pixels and a quarter of the drawn count, rounded down (8 drawn: 3 to 13 pass). `as-drawn` if every run agrees",
 		beforeUnknown: sureWhenOdd,
 	},
@@ -233,8 +233,8 @@ var dataQuestions = []*question{
 		meaning: "the first three names along the data with commas between, and `,more` after them if there are more: `red,green,blue,more`",
 	},
 	{
-		kind: AskStaysLit, moves: true, colours: true, before: true, large: []string{"Last to stay lit?", "Last lit?"}, seconds: 5, read: readStaysLit, hint: along,
-		ask:     always("Bend it until a part goes dark. Which colour is the last pixel that stays lit?"),
+		kind: AskStaysLit, moves: true, colours: true, before: true, large: []string{"Bend: dark after?", "Dark after?", "Dark?"}, seconds: 5, read: readStaysLit, hint: along,
+		ask:     always("Bend every joint and lead. If a part goes dark, which colour is the last pixel that stays lit?"),
 		meaning: "as it is bent: the name of the last pixel that stays lit when a part goes out; `steady`; `none`. The moment with the fewest lit pixels counts",
 	},
 }
@@ -242,6 +242,16 @@ var dataQuestions = []*question{
 // along is the hint of questions that are answered in data order.
 func along(f *field, _ *Spec) string {
 	return "the data starts at " + f.runText(0) + " and follows the arrows"
+}
+
+// runsHint says what a run of the wiring picture looks like; one of fewer than four pixels has its halves only.
+func runsHint(f *field, s *Spec) string {
+	for r := range f.sizes {
+		if first, last, ok := f.ends(r); ok && last-first >= 3 && len(s.Paint) > 0 {
+			return fmt.Sprintf("every run begins %s and ends white; each half has its own colour", s.Paint.around(first)[1])
+		}
+	}
+	return "each half of a run has its own colour"
 }
 
 // always is a question or hint with the same text for every prop.

@@ -41,7 +41,8 @@ type Session struct {
 	searchCut       bool             // the last search for pairs that fit was cut short
 	tried           map[uint64]uint8 // by pair of hypotheses: contradictions allowed when it was tried
 	network         Network
-	pair            bool // the next probe is asked only to rule pairs of faults out
+	pair            bool    // the next probe is asked only to rule pairs of faults out
+	second          *choice // the second look to ask for; nil when not worked out
 }
 
 // A step is one probe with the answer given.
@@ -71,7 +72,7 @@ func New(p *prop.Prop, opts Options) (*Session, error) {
 // reset drops all answers and returns the session.
 func (s *Session) reset() *Session {
 	s.steps, s.seen, s.belief, s.used, s.pending = nil, nil, s.field.newBelief(), map[string]bool{}, true
-	s.pairsSearchedAt, s.now, s.searchCut = 0, nil, false
+	s.pairsSearchedAt, s.now, s.searchCut, s.second = 0, nil, false, nil
 	s.forgetPairs()
 	s.network.raise(&s.belief, s.field)
 	return s
@@ -187,7 +188,7 @@ func (s *Session) chooseNext() {
 		s.next = s.signOffLook(p.top)
 	}
 	if s.next == nil && p.share > confirmAt*(1-p.unknown) {
-		s.next = cmp.Or(s.confirm(p), s.staysLook(p), s.repeatedYes(p.top), s.unsureLook(p.top), s.steadyLook(p.top))
+		s.next = cmp.Or(s.confirm(p), s.staysLook(p), s.repeatedYes(p.top), s.openLook(p.top), s.steadyLook(p.top))
 	}
 	switch {
 	case s.next != nil:
@@ -279,12 +280,15 @@ func (s *Session) take(st step) {
 	s.steps, s.seen = append(s.steps, st), append(s.seen, nil)
 	s.weighAll()
 	s.overrule()
-	s.seen[max(0, len(s.seen)-1-keptPredictions)] = nil
-	s.pending = true
+	s.dropPredictions()
+	s.pending, s.second = true, nil
 }
 
 // keptPredictions is the number of last steps whose predictions stay in memory.
 const keptPredictions = 3
+
+// dropPredictions frees the predictions of the steps before those.
+func (s *Session) dropPredictions() { clear(s.seen[:max(0, len(s.seen)-keptPredictions)]) }
 
 // weighAll brings all weights up to date with the steps.
 func (s *Session) weighAll() {

@@ -27,36 +27,43 @@ func (s *Session) signOffLook(top int) *choice {
 	return nil
 }
 
-// unsureLook is a required look of a prop that seems sound, not asked yet or answered with not sure and
+// Why a look is asked for that a prop is not signed off without.
+const (
+	needsAnswer = "no prop is signed off without an answer to this; the first one was not sure"
+	needsSecond = "no prop is signed off on one look: an answer may be wrong, and this one tries the same faults again"
+)
+
+// openLook is a required look of a prop that seems sound, not asked yet or answered with not sure and
 // not asked once more; nil for none.
-func (s *Session) unsureLook(top int) *choice {
+func (s *Session) openLook(top int) *choice {
 	if !s.belief.hyps[top].sound() || s.opts.ByCamera {
 		return nil
 	}
 	for _, spec := range s.openLooks() {
-		if spec.Again = s.used[spec.key()]; !spec.Again {
+		again := *spec
+		again.Again = true
+		switch second := s.second != nil && spec == s.second.spec; {
+		case !s.used[spec.key()] && second:
+			return s.signOffChoice(spec, needsSecond)
+		case !s.used[spec.key()]:
 			return s.signOffChoice(spec, needsLook)
-		}
-		if !s.used[spec.key()] {
-			return s.signOffChoice(spec, "no prop is signed off without an answer to this; the first one was not sure")
+		case !s.used[again.key()]:
+			return s.signOffChoice(&again, needsAnswer)
 		}
 	}
 	return nil
 }
 
 // steadyLook is the look for flicker where an answer was taken back that the likeliest explanation
-// does not give; of a prop that seems sound it is asked twice. Light that comes and goes is there at
-// one look and gone at the next, as after a slip. It is nil where it was asked.
+// does not give. Light that comes and goes is there at one look and gone at the next, as after a
+// slip. It is nil where it was asked; a prop that seems sound gets a second look for it anyway.
 func (s *Session) steadyLook(top int) *choice {
 	if s.opts.ByCamera || s.wavered(top) < 0 {
 		return nil
 	}
 	p := &proposer{f: s.field}
 	for _, spec := range p.plain() {
-		if spec.Kind != AskSteady {
-			continue
-		}
-		if spec.Again = s.used[spec.key()] && s.belief.hyps[top].sound(); !s.used[spec.key()] {
+		if spec.Kind == AskSteady && !s.used[spec.key()] {
 			return s.signOffChoice(spec, "an answer was taken back: light that comes and goes looks so too")
 		}
 	}
@@ -106,27 +113,30 @@ func (s *Session) twoAnswers(k int) (was, is string) {
 // signOffChoice asks for a required look.
 func (s *Session) signOffChoice(spec *Spec, why string) *choice {
 	answers := questions[spec.Kind].answers
-	if answers == nil {
+	switch {
+	case spec.Kind == AskRuns:
 		answers = s.field.confirmAnswers() // run by run
+	case answers == nil:
+		answers = s.second.answers
 	}
 	return &choice{spec: spec, answers: answers, why: why}
 }
 
 // openLooks are the looks required before a prop is signed off that have no
 // certain answer: not asked yet, or answered with not sure. Where no fall of voltage
-// could be seen, the look for it is not among them.
+// could be seen, the look for it is not among them. When no other is left, it is the second look.
 func (s *Session) openLooks() []*Spec {
-	answered := map[string]bool{}
-	for k := range s.steps {
-		if st := &s.steps[k]; st.given >= 0 {
-			first := st.spec.first()
-			answered[first.key()] = true
-		}
-	}
 	p := &proposer{f: s.field}
-	return slices.DeleteFunc(p.plain(), func(spec *Spec) bool {
-		return answered[spec.key()] || spec.Kind == AskFade && !s.field.fadeShows()
+	out := slices.DeleteFunc(p.plain(), func(spec *Spec) bool {
+		return s.answered(spec) || spec.Kind == AskFade && !s.field.fadeShows()
 	})
+	if len(out) > 0 {
+		return out
+	}
+	if c := s.secondLook(); c.spec != nil {
+		out = append(out, c.spec)
+	}
+	return out
 }
 
 // fadeShows reports whether a listed fall of voltage would be seen.

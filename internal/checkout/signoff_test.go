@@ -51,6 +51,7 @@ func TestNotSureAtARequiredLookSignsNothingOff(t *testing.T) {
 			if kind == AskSteady {
 				steady := slices.Index(s.steps[at].answers, SeesSteady)
 				require.NoError(t, s.Change(at+1, steady+1))
+				finish(t, s, s.field.sound) // looks in which each fault shows a second time
 				assert.True(t, s.Findings()[0].Sure.Firm(), p.Name)
 				f := answerAll(t, p, Options{ByCamera: true}, kind).Findings()[0]
 				assert.True(t, f.Good && f.Sure.Firm(), "%s by a camera", p.Name)
@@ -107,7 +108,7 @@ func TestARequiredLookIsAskedOnceMore(t *testing.T) {
 }
 
 // One wrong answer of a sound prop, taken back when it was asked again, leaves room for light that
-// comes and goes: it is asked about flicker twice, and not signed off. Who made a slip changes the answer,
+// comes and goes: it is bent twice and more, and not signed off. Who made a slip changes the answer,
 // and it is. A wrong yes to flicker is asked about before other questions, so that it does not end as
 // a fault that is not known.
 func TestAnAnswerTakenBackLeavesRoom(t *testing.T) {
@@ -134,11 +135,11 @@ func TestAnAnswerTakenBackLeavesRoom(t *testing.T) {
 			assert.Contains(t, look, "has two answers", what...)
 			bent := 0
 			for i := range s.steps {
-				if s.steps[i].spec.Kind == AskSteady {
+				if st := &s.steps[i]; st.given >= 0 && st.answers[st.given] == SeesSteady {
 					bent++
 				}
 			}
-			assert.Equal(t, 2, bent, what...)
+			assert.GreaterOrEqual(t, bent, 2, what...)
 			at := slices.IndexFunc(s.steps, func(st step) bool { return st.overruled })
 			require.NoError(t, s.Change(at+1, 1+slices.Index(s.steps[at].answers, row.right)))
 			assert.True(t, s.Findings()[0].Sure.Firm(), "the slip is changed")
