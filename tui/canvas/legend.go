@@ -306,7 +306,7 @@ func (c *Canvas) PlanName(pixels int) Name {
 		return Named(PlanSign + " " + words.Count(pixels, "pixel"))
 	}
 	few := fmt.Sprintf("%s %d", PlanSign, c.per)
-	return Name{few + " of " + words.Count(pixels, "pixel"), few + " pixels"}
+	return Name{few + " of " + words.Count(pixels, "pixel"), few + " a sign"}
 }
 
 // SignNames explain a drawing of signs: data input and direction, and shared signs.

@@ -152,12 +152,16 @@ func (m Model) strip(width, height int) []string {
 	c := canvas.New(m.asSet, nil, canvas.Rows, width, height/3, m.opt.Style.Depth)
 	count := c.PlanName(m.asSet.Pixels())
 	count.Full += ", as filled in"
-	said, _ := canvas.Legend(width, 1, append([]canvas.Name{count}, c.SignNames()...)...)
+	rows, names := portrait.StripRows(c, m.asSet), append([]canvas.Name{count}, c.SignNames()...)
+	said, all := canvas.Legend(width, 1, append(names, canvas.Named("numbers: the first of a row"))...)
+	if len(rows) < 2 || !all {
+		said, _ = canvas.Legend(width, 1, names...)
+	}
 	out := []string{m.opt.Style.Quiet.Render(said[0])}
 	if height >= airy {
 		out = append(out, "")
 	}
-	return append(out, portrait.StripRows(c, m.asSet)...)
+	return append(out, rows...)
 }
 
 // said is the message, wrapped, an empty row before it.
