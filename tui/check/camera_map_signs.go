@@ -31,65 +31,37 @@ func (p mapPage) many() bool { return 4*p.weighed.Wrong() > len(p.weighed.Result
 
 // mapKey names the signs on the map, with their numbers; in short without that of places as planned, which
 // the headline says.
-func (p mapPage) mapKey(st style.Styles, brief bool) (out []string) {
+func (p mapPage) mapKey(st style.Styles) (out []canvas.Name) {
 	names := []struct {
 		v    eyes.Verdict
 		text string
 	}{{eyes.Right, "as planned"}, {eyes.Other, "other"}, {eyes.Lost, "colour lost"}, {eyes.NoLight, "dark"}, {eyes.Always, "always lit"}, {eyes.Unsteady, "unsteady"}, {eyes.Unknown, "unread"}, {eyes.Nothing, "left empty"}}
 	signs := mapSigns(st, p.many())
 	for _, n := range names {
-		switch {
-		case p.weighed.Counts[n.v] == 0:
-		case n.v == eyes.Right && brief:
-			out = append(out, signs[mapRanks[n.v]]+" "+n.text)
-		default:
-			out = append(out, fmt.Sprintf("%s %s %d", signs[mapRanks[n.v]], n.text, p.weighed.Counts[n.v]))
+		if p.weighed.Counts[n.v] == 0 {
+			continue
 		}
+		text := signs[mapRanks[n.v]] + " " + n.text
+		name := canvas.Named(fmt.Sprintf("%s %d", text, p.weighed.Counts[n.v]))
+		if n.v == eyes.Right {
+			name.Brief = text
+		}
+		out = append(out, name)
 	}
 	return out
 }
 
-// legend is the key of a drawing of the map, in as many lines as its parts take.
+// legend is the key of a drawing of the map, in as few lines as its names take: with what else the drawing has,
+// several pixels to a mark, where data enters and its way, and that not every pixel has a sign of its own.
 func (p mapPage) legend(st style.Styles, drawn *canvas.Canvas, width int) (lines []string) {
-	for _, brief := range []bool{false, true} {
-		before := lines
-		lines = inRows(append(p.mapKey(st, brief), drawnKey(drawn, brief)...), width)
-		if before != nil && len(lines) >= len(before) {
-			return before // short forms save no row
-		}
-		if len(lines) < 2 {
+	names := append(append(p.mapKey(st), drawn.Scale()), drawn.SignNames()...)
+	for rows := 1; rows <= len(names); rows++ {
+		var all bool
+		if lines, all = canvas.Legend(width, rows, names...); all {
 			break
 		}
 	}
 	return lines
-}
-
-// inRows sets parts of a legend in lines, as many as they take.
-func inRows(parts []string, width int) (lines []string) {
-	for _, part := range parts {
-		last := len(lines) - 1
-		if last >= 0 && style.Width(lines[last]+"  "+part) <= width {
-			lines[last] += "  " + part
-			continue
-		}
-		lines = append(lines, part)
-	}
-	return lines
-}
-
-// drawnKey says what else a drawing of the map has: several pixels to a mark, where data
-// enters and its way, and that not every pixel has a sign of its own.
-func drawnKey(drawn *canvas.Canvas, brief bool) (out []string) {
-	for _, n := range append([]canvas.Name{drawn.Scale()}, drawn.SignNames()...) {
-		switch {
-		case n.Full == "":
-		case brief:
-			out = append(out, n.Brief)
-		default:
-			out = append(out, n.Full)
-		}
-	}
-	return out
 }
 
 // ranks is the rank of each place.

@@ -77,10 +77,26 @@ func (m Model) inColumn(width, rows, n int) (each, air int) {
 	each, air = sc.airyAsItLies(room(max(leastColumn, width/columnShare)), rows, n == 1)
 	if wide := room(narrowest); n == 1 && each > 0 && wide > each {
 		if e, a := sc.airyAsItLies(wide, rows, n == 1); e > 0 && sc.reach(e, rows-a) > larger*sc.reach(each, rows-air) {
-			return e, a
+			each, air = e, a
 		}
 	}
+	if n == 1 {
+		each = sc.trimmed(each, rows-air)
+	}
 	return each, air
+}
+
+// trimmed is the width that a drawing of at most so many columns needs to be as large: what it cannot use is the
+// answers'.
+func (m scene) trimmed(each, rows int) int {
+	const tried, margins = 8, 2 // columns
+	reach := m.reach(each, rows)
+	for w := max(leastSide, int(reach)+margins); w < each && float64(w) < reach+margins+tried; w++ {
+		if c := m.below(w, rows); c != nil && clearAside(c, w) && m.reach(w, rows) == reach {
+			return w
+		}
+	}
+	return each
 }
 
 // reach is the number of columns that a drawing as it lies takes.
