@@ -1,6 +1,9 @@
 package check
 
-import "example.org/ringout/tui/style"
+import (
+	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/style"
+)
 
 // lettered is the short name of an item with its key in large letters, as lines of so many cells. A chosen
 // one has an arrowhead as high as they are before it: it is seen from two metres, without colours too.
@@ -23,9 +26,14 @@ func lettered(st style.Styles, large []string, chosen bool, width int) (lines []
 // lower left 4, lower right 8.
 var quadrants = []rune(" ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█")
 
-// arrowhead is ▸ in so many rows, one cell wide.
+// arrowhead is ▸ in so many rows, one cell wide; beside the narrow letters of few rows half as wide, or it would
+// look like one of them.
 func arrowhead(rows int) (lines []string) {
-	wide := func(half int) int { return 2 * min(half, 2*rows-1-half) / max(1, rows-1) } // in halves of a cell
+	most := 2 // halves of a cell
+	if rows <= digits.Rows {
+		most = 1
+	}
+	wide := func(half int) int { return min(most, 2*min(half, 2*rows-1-half)/max(1, rows-1)) }
 	for row := range rows {
 		upper, lower := 1<<wide(2*row)-1, 1<<wide(2*row+1)-1
 		lines = append(lines, string(quadrants[upper|lower<<2]))
