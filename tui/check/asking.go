@@ -151,7 +151,7 @@ func fullText(m Model, q query, width, height int) (lines []string) {
 		return lines
 	}
 	hint, last := style.WrapKeys(words.Sentence(q.hint), width-2*edge, m.style.Quiet, m.style.Accent), len(lines)-1
-	spare := len(lines) < m.textRows() // a row that would be empty else
+	spare := len(lines) < m.textRows() && width >= narrow // a row that would be empty else
 	if last >= 0 && !spare && len(hint) == 1 && style.Width(question[last])+style.Width(hint[0]) <= width-3*edge {
 		lines[last] += "  " + hint[0]
 		return lines

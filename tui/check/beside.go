@@ -219,10 +219,11 @@ func textRoom(m Model, drawn bool, large []string) (width, height int) {
 	return width, height
 }
 
-// recordFoot is the state of the record in lines, with an empty row before it.
+// recordFoot is the state of the record in lines, with an empty row before it. On a small page nothing is said
+// while all goes well: its rows are for what to do.
 func recordFoot(m Model, width int) []string {
 	s := style.Clean(sayRecord(m))
-	if s == "" {
+	if s == "" || m.rec.held == "" && m.rec.why == "" && m.size.Width < narrow && m.size.Height < airyFrom {
 		return nil
 	}
 	if m.rec.done != "" && ansi.StringWidth(s) > width-2*edge { // name the file without its folder

@@ -154,9 +154,7 @@ func (p findingPage) written(m Model, width int) *lineWriter {
 	}
 	if m.st.points != nil && p.off {
 		t.keyed(edge, "The light is off, `l` lights it again.")
-		if rows > leastApart {
-			t.gap()
-		}
+		t.gap()
 	}
 	recount := ""
 	if looks := quicker(m); looks > 0 {

@@ -158,7 +158,7 @@ func (t *lineWriter) causes(f checkout.Finding, recount string) {
 	brief, then := n+" faults look alike, quickest first: "+t.namesInOrder(f.Causes), ""
 	switch {
 	case t.rows == 0 || len(t.lines)+t.rowsOf(head, f.Causes) < t.rows:
-	case len(t.lines)+t.rowsOf(brief, first) < t.rows:
+	case len(t.lines)+t.rowsOf(brief, first)+moreRows <= t.rows:
 		head = brief
 	default:
 		head, then = n+" faults look alike. Quickest first:", "Then: "+t.namesInOrder(rest)
@@ -171,6 +171,9 @@ func (t *lineWriter) causes(f checkout.Finding, recount string) {
 	t.head("How sure it is")
 	t.say(edge, sure(f), plain)
 }
+
+// moreRows are those of the note that more follows: an empty one before it.
+const moreRows = 2
 
 // rowsOf is how many rows causes take under a line on them.
 func (t *lineWriter) rowsOf(head string, causes []checkout.Cause) int {

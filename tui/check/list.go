@@ -333,7 +333,7 @@ func scrolled(st style.Styles, lines []string, where cuts, at scroll, width, hei
 
 // leastApart is the least height of a text whose note that more follows always has an empty row before it:
 // a lower one needs the row to name what is to be tried.
-const leastApart = 11
+const leastApart = 10
 
 // end is how many of at most room lines from top on a page shows: up to where something ends,
 // if that leaves half of the page, or at an empty row or a sentence's end, if that leaves two

@@ -238,6 +238,9 @@ func (p testPage) query(m Model) query {
 	}
 	if s.Other != "" {
 		q.needed, q.hint = true, "`o` shows it "+s.Other+", `n` types a count"
+		if m.size.Width < narrow { // in the row of the question
+			q.hint = "`o` " + strings.TrimSuffix(s.Other, " colours") + ", `n` a count"
+		}
 	}
 	q.typing = s.Typed != single.NoLine
 	if s.Typed == single.VoltsLine {

@@ -93,7 +93,7 @@ func (t *CountTest) Step() (Step, bool) {
 	}
 	if t.asksOrder() {
 		s.Question = fmt.Sprintf("All pixels are sent %s. Which colour is the last pixel that is lit?", sent[look])
-		s.Brief = fmt.Sprintf("All sent %s. Which colour is the last lit?", sent[look])
+		s.Brief = "Last lit: what colour?"
 		s.Show = allIn(sent[look])
 		s.Answers = append(s.Answers, Answer{Key: mixedKey, Press: strconv.Itoa(mixedKey), Text: "not all are one colour"})
 	}
