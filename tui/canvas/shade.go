@@ -28,13 +28,33 @@ func (c *Canvas) ShadeNames(words bool, also ...*Canvas) []Name {
 	}
 	drawn := make([]bool, full+1)
 	for _, c := range append(also, c) {
-		for i := range c.rows {
-			for j := range c.rows[i].spots {
-				c.shades(&c.rows[i].spots[j], drawn)
-			}
-		}
+		c.addShades(drawn)
 	}
 	return c.shadeNames(drawn, words)
+}
+
+// ShadeNamesBeside are those of a drawing that has another one beside it: the sign that faint and dim
+// light share has one name for both.
+func (c *Canvas) ShadeNamesBeside(other *Canvas) []Name {
+	if c.depth == style.Letters {
+		return nil
+	}
+	own, others := make([]bool, full+1), make([]bool, full+1)
+	c.addShades(own)
+	other.addShades(others)
+	if own[faint] || own[dimly] {
+		own[faint], own[dimly] = own[faint] || others[faint], own[dimly] || others[dimly]
+	}
+	return c.shadeNames(own, true)
+}
+
+// addShades adds the bands of the drawing.
+func (c *Canvas) addShades(drawn []bool) {
+	for i := range c.rows {
+		for j := range c.rows[i].spots {
+			c.shades(&c.rows[i].spots[j], drawn)
+		}
+	}
 }
 
 // MostShadeNames are the most names that ShadeNames can return, whatever is lit.

@@ -57,9 +57,9 @@ func (s state) soundWords() []string {
 	case s.Part.Way != underway.Whole:
 		return []string{"This part lights right", "Part lights right", "Lights right"}
 	case s.untried() != "" && len(s.Mended) > 0:
-		return []string{"Mended: load test next", "Mended: load test", "Load test next"}
+		return []string{"Mended: load test next", "Load test next"}
 	case s.untried() != "":
-		return []string{"Lights right: load test next", "Light OK: load test", "Load test next"}
+		return []string{"Lights right: load test next", "Load test next"}
 	case len(s.Mended) > 0:
 		return []string{"Mended: close it up", "Close it up"}
 	}

@@ -174,8 +174,8 @@ func (m Model) bothInRows(width, height int) []string {
 	shown, yours := m.frames()
 	m.draw.shown.SetFrame(shown, wholeScale)
 	m.draw.yours.SetFrame(yours, wholeScale)
-	one := m.titledWith(shownTitle, m.draw.shown, m.names(m.draw.shown, m.draw.yours), width, titleRows)
-	two := m.titledWith(yoursTitle, m.draw.yours, m.names(m.draw.yours, m.draw.shown), width, titleRows)
+	one := m.titledWith(shownTitle, m.draw.shown, m.namesBeside(m.draw.shown, m.draw.yours), width, titleRows)
+	two := m.titledWith(yoursTitle, m.draw.yours, m.namesBeside(m.draw.yours, m.draw.shown), width, titleRows)
 	return append(append(canvas.Under(one, used(m.draw.shown), each), ""), canvas.Under(two, used(m.draw.yours), each)...)
 }
 
@@ -197,10 +197,16 @@ func used(c *canvas.Canvas) []string {
 	return c.Lines()[first:after]
 }
 
-// names are the signs of a drawing and its lights; greys are named as in another one too.
-func (m Model) names(c *canvas.Canvas, also ...*canvas.Canvas) []canvas.Name {
+// names are the signs of a drawing and its lights.
+func (m Model) names(c *canvas.Canvas) []canvas.Name {
 	colours, _ := c.Colours()
-	return slices.Concat(c.LightNames(), c.ShadeNames(true, also...), inOrder(colours))
+	return slices.Concat(c.LightNames(), c.ShadeNames(true), inOrder(colours))
+}
+
+// namesBeside are names of a drawing with another one beside it.
+func (m Model) namesBeside(c, other *canvas.Canvas) []canvas.Name {
+	colours, _ := c.Colours()
+	return slices.Concat(c.LightNames(), c.ShadeNamesBeside(other), inOrder(colours))
 }
 
 // titled is what a drawing is of, and its signs as far as there is room in so many rows.

@@ -195,7 +195,7 @@ func valueWords(l *look, g group) string {
 	for i := range g.n {
 		out = append(out, fmt.Sprint(l.values[g.first+i]))
 	}
-	return words.And(out)
+	return strings.ReplaceAll(words.And(out), " ", "\u00a0")
 }
 
 // markName is the source that a sign stands for.
