@@ -60,6 +60,26 @@ func chosen(width, rows int, names []Name) (texts []string, all bool) {
 	return []string{style.Cell(said[0].Brief, max(0, width))}, false
 }
 
+// OneForm are the names of two legends of so many lines and cells on one page: one that is in both, and in its
+// short form in either, has that form in both.
+func OneForm(width, rows int, a, b []Name) (x, y []Name) {
+	inA, _ := chosen(width, rows, a)
+	inB, _ := chosen(width, rows, b)
+	brief := func(n Name) Name {
+		if slices.Contains(a, n) && slices.Contains(b, n) && (slices.Contains(inA, n.Brief) || slices.Contains(inB, n.Brief)) {
+			return Named(n.Brief)
+		}
+		return n
+	}
+	for _, n := range a {
+		x = append(x, brief(n))
+	}
+	for _, n := range b {
+		y = append(y, brief(n))
+	}
+	return x, y
+}
+
 // InShort are names in their short form alone: what is rarely all said needs no room for more.
 func InShort(names []Name) (out []Name) {
 	for _, n := range names {

@@ -105,7 +105,7 @@ func TestDarkIsNamedWhereverItIsDrawn(t *testing.T) {
 }
 
 // The small sign stands for faint and for dim white light: where both are drawn, a legend in any view names
-// both.
+// both. Two legends of a page have one form of a name.
 func TestFaintIsNamedBesideDim(t *testing.T) {
 	rival := talker{cid: 2, name: "Pier PC", from: "10.0.0.7:5568", priority: 150, universes: []protocol.Universe{1}, levels: make([]byte, 432)}
 	for i := range rival.levels {
@@ -117,6 +117,9 @@ func TestFaintIsNamedBesideDim(t *testing.T) {
 			for view := range 4 {
 				page := ansi.Strip(m.View(size[0], size[1]))
 				assert.NotRegexp(t, `[▪w][ \x{a0}](dim|faint)  [■▪•▶A-Z]`, page, "%v at %v, view %d", profile, size, view)
+				if strings.Contains(page, "data in,") {
+					assert.NotRegexp(t, `[▶>] in,`, page, "%v at %v, view %d", profile, size, view)
+				}
 				m = press(m, "v")
 			}
 		}

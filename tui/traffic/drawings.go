@@ -174,8 +174,9 @@ func (m Model) bothInRows(width, height int) []string {
 	shown, yours := m.frames()
 	m.draw.shown.SetFrame(shown, wholeScale)
 	m.draw.yours.SetFrame(yours, wholeScale)
-	one := m.titledWith(shownTitle, m.draw.shown, m.namesBeside(m.draw.shown, m.draw.yours), width, titleRows)
-	two := m.titledWith(yoursTitle, m.draw.yours, m.namesBeside(m.draw.yours, m.draw.shown), width, titleRows)
+	top, low := canvas.OneForm(width, titleRows, append([]canvas.Name{shownTitle}, m.namesBeside(m.draw.shown, m.draw.yours)...),
+		append([]canvas.Name{yoursTitle}, m.namesBeside(m.draw.yours, m.draw.shown)...))
+	one, two := m.titledWith(top[0], m.draw.shown, top[1:], width, titleRows), m.titledWith(low[0], m.draw.yours, low[1:], width, titleRows)
 	return append(append(canvas.Under(one, used(m.draw.shown), each), ""), canvas.Under(two, used(m.draw.yours), each)...)
 }
 
