@@ -181,6 +181,14 @@ func (s *Session) confirmed(top int) (looks int, sure bool) {
 	return looks, true
 }
 
+// unconfirmed reports whether the look that would confirm hypothesis top was answered with not sure, and no
+// other confirmed it: that look alone tells it from a second fault, and so from another place. Where a camera
+// answers, the places that it read speak for it.
+func (s *Session) unconfirmed(top int) bool {
+	looks, sure := s.confirmed(top)
+	return looks == 0 && !sure && !s.opts.ByCamera
+}
+
 // refuted is the number of explanations that failed their confirming look.
 // Where the question was asked once more, the later answer counts.
 func refuted(steps []step) (n int) {

@@ -226,7 +226,7 @@ func (s *Session) listed(standing []Suspect, u, common *Finding) []Finding {
 
 func (s *Session) finding(su Suspect) Finding {
 	f := Finding{Good: su.Sound(), Share: su.Share, Pixels: su.Pixels, Because: s.reasons()}
-	f.Sure, f.Percent = Certainty(su.Share, !su.fitsAll || s.guessesFall(su))
+	f.Sure, f.Percent = Certainty(su.Share, !su.fitsAll || s.guessesFall(su) || !f.Good && s.unconfirmed(int(su.best)))
 	contradicted := !su.fitsAll && s.stopped != ""
 	if contradicted {
 		f.Against = s.against(int(su.best))

@@ -100,6 +100,35 @@ func TestTwoDarkPixelsAreNamedOneByOne(t *testing.T) {
 	}
 }
 
+// A place that no look confirmed, since the builder was not sure of the one that would have, is likely at
+// most: of two faults the other one moves it. Lights in pairs and a dark pixel, counted as single
+// lights, are a dark pixel at half the way.
+func TestAnUnsureConfirmationLeavesAPlaceLikely(t *testing.T) {
+	p := prop.Porthole()
+	base, err := New(p, Options{})
+	require.NoError(t, err)
+	dead := strip.Fault{Kind: strip.DeadPixel, Pixel: 80}
+	for _, faults := range [][]strip.Fault{{dead}, {dead, {Kind: strip.Grouped, N: 2}}} {
+		st, err := strip.New(p, faults...)
+		require.NoError(t, err)
+		for _, unsure := range []bool{false, true} {
+			s, asked := base.Clone(), false
+			var b builder
+			for pr, ok := s.Next(); ok; pr, ok = s.Next() {
+				k := key(s.field, &pr, st, &b)
+				if pr.Spec.Kind == AskConfirm && unsure {
+					asked, k = true, NotSure
+				}
+				require.NoError(t, s.Answer(k))
+			}
+			f := s.Findings()[0]
+			assert.Equal(t, unsure, asked)
+			assert.Equal(t, !unsure, f.Sure.Firm(), "%v: %s", faults, f.Title)
+			assert.Equal(t, unsure, f.Percent <= 94, "%v: %s, %d %%", faults, f.Title, f.Percent)
+		}
+	}
+}
+
 // Where a pixel stays lit on a prop whose universe does not come, the universe is
 // named, and not a supply that is missing.
 func TestLitWithoutData(t *testing.T) {
