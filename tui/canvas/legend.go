@@ -310,6 +310,20 @@ func LegendRows(most int, below func(rows int) *Canvas, names func(c *Canvas, ro
 	return most
 }
 
+// AiryRows are the rows of a drawing below its legend: all of so many, or one less, for an empty one between the two,
+// where that costs no mark and no shape. in lays the drawing out in some rows.
+func AiryRows(rows int, in func(rows int) *Canvas) int {
+	all := in(rows)
+	if first, after := all.Used(); after-first < rows || rows < 2 || len(all.flat) == 1 { // a disc has ground around it
+		return rows
+	}
+	less := in(rows - 1)
+	if less.Rows() != all.Rows() || less.Per() != all.Per() || less.Crowded() > all.Crowded() || less.ShowsWay() != all.ShowsWay() || all.Clear() && !less.Clear() {
+		return rows
+	}
+	return rows - 1
+}
+
 // Under is a drawing under its legend, with an empty row between where there is one to spare in
 // so many rows.
 func Under(legend, drawn []string, rows int) []string {

@@ -20,6 +20,7 @@ type drawings struct {
 	column       memo.Last[columnOf, textColumn]
 	fits         memo.Last[fitOf, bool]
 	legendRows   memo.Last[legendKey, int]
+	drawnRows    memo.Last[legendKey, int]
 	stacks       memo.Last[stackKey, bool]
 	gaps         memo.Last[stackKey, int]
 	drafts       canvas.Drafts
@@ -125,12 +126,13 @@ func (m Model) drawing(width, height int) []string {
 		each = (width - m.gap(width, height)) / 2
 	}
 	rows := m.legendRows(each, height)
-	should := m.shouldShow(each, height-rows)
+	high := m.drawnRows(each, height, rows)
+	should := m.shouldShow(each, high)
 	if !m.demo {
 		first, after := m.used()
 		return m.under(m.captionOf(should, canvas.ExpectedTitle, each, rows), should.Lines()[first:after], height)
 	}
-	does := m.doesShow(each, height-rows)
+	does := m.doesShow(each, high)
 	between := style.Cell("", width-2*each)
 	first, after := m.used()
 	both := make([]string, 0, after-first)
@@ -166,7 +168,8 @@ func (m Model) doesShow(width, height int) *canvas.Canvas {
 func (m Model) oneAbove(width, height int) []string {
 	each := canvas.OfTwo(height)
 	rows := m.legendRows(width, each)
-	should, does := m.shouldShow(width, each-rows), m.doesShow(width, each-rows)
+	high := m.drawnRows(width, each, rows)
+	should, does := m.shouldShow(width, high), m.doesShow(width, high)
 	first, after := m.used()
 	out := m.under(m.captionOf(should, canvas.ExpectedTitle, width, rows), should.Lines()[first:after], each)
 	lead := m.draw.lead

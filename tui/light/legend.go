@@ -195,6 +195,14 @@ func (m Model) legendRows(each, height int) int {
 	return m.draw.legendRows.Get(of, func() int { return m.newLegendRows(each, height) })
 }
 
+// drawnRows are the rows of a drawing under a legend of so many rows, whatever is lit.
+func (m Model) drawnRows(each, height, legend int) int {
+	of := legendKey{m.prop, m.view(), each, height, m.sub != nil}
+	return m.draw.drawnRows.Get(of, func() int {
+		return canvas.AiryRows(height-legend, func(rows int) *canvas.Canvas { return m.laidOut(nil, each, rows) })
+	})
+}
+
 func (m Model) newLegendRows(each, height int) int {
 	switch {
 	case m.onePixel() || height <= mostLegend:
