@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/memo"
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
@@ -18,6 +19,13 @@ type drawings struct {
 	rows          bool // both in rows of pixels, whatever shows more
 	drafts        canvas.Drafts
 	rowsFit       memo.Last[[2]int, bool] // of a width and a height
+	airy          memo.Last[drawnRoom, int]
+}
+
+// A drawnRoom is what the rows of a drawing below its legend hang on.
+type drawnRoom struct {
+	of          *prop.Prop
+	width, rows int
 }
 
 // at lays both canvases out, unless they are that size already.
@@ -31,6 +39,13 @@ func (d *drawings) laid(rows bool, out func(width, height int) *canvas.Canvas, w
 		d.shown, d.yours = out(width, height), out(width, height)
 		d.width, d.height, d.rows = width, height, rows
 	}
+}
+
+// drawnRows are the rows of a drawing below its legend, of so many.
+func (m Model) drawnRows(width, rows int) int {
+	return m.draw.airy.Get(drawnRoom{m.prop, width, rows}, func() int {
+		return canvas.AiryRows(rows, func(rows int) *canvas.Canvas { return m.laidOut(width, rows) })
+	})
 }
 
 // laidInRows is the prop in rows of pixels of a size.
@@ -73,7 +88,7 @@ func (m Model) drawing(width, height int) []string {
 	}
 	shown, yours := m.frames()
 	if m.together() {
-		m.draw.at(m, width, height-1)
+		m.draw.at(m, width, m.drawnRows(width, height-1))
 		m.draw.yours.SetFrame(yours, wholeScale)
 		return canvas.Under(m.titled(yoursTitle, m.draw.yours, width, 1), used(m.draw.yours), height)
 	}
@@ -86,7 +101,7 @@ func (m Model) drawing(width, height int) []string {
 	if common := m.commonLegend(width, each, height, shown, yours); common != nil {
 		return canvas.Under(common, style.Beside(used(m.draw.shown), used(m.draw.yours), width-each), height)
 	}
-	m.draw.at(m, each, height-rows)
+	m.draw.at(m, each, m.drawnRows(each, height-rows))
 	m.draw.shown.SetFrame(shown, wholeScale)
 	m.draw.yours.SetFrame(yours, wholeScale)
 	return style.Beside(
@@ -113,7 +128,7 @@ func (m Model) commonLegend(width, each, height int, shown, yours patterns.Frame
 		if one := m.laidOut(each, height-1); c.Per() != one.Per() || c.Rows() != one.Rows() || len(used(c)) > height-rows-1 {
 			return nil
 		}
-		m.draw.at(m, each, height-rows-1)
+		m.draw.at(m, each, m.drawnRows(each, height-rows-1))
 		m.draw.shown.SetFrame(shown, wholeScale)
 		m.draw.yours.SetFrame(yours, wholeScale)
 		names, own := m.commonNames()
@@ -187,8 +202,13 @@ func (m Model) shownDrawing(width, height int) []string {
 	}
 	shown, _ := m.frames()
 	rows := m.legendRows(width, height)
-	m.draw.at(m, width, height-rows)
+	m.draw.at(m, width, m.drawnRows(width, height-rows))
 	m.draw.shown.SetFrame(shown, wholeScale)
+	if names := append([]canvas.Name{shownTitle.With(m.draw.shown.Scale())}, m.names(m.draw.shown)...); rows+len(used(m.draw.shown)) == height {
+		if _, all := canvas.Legend(width, 1, names...); all { // in short, an empty row above the drawing
+			rows = 1
+		}
+	}
 	return canvas.Under(m.titled(shownTitle, m.draw.shown, width, rows), used(m.draw.shown), height)
 }
 

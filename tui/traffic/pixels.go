@@ -50,12 +50,9 @@ func (m Model) propPage(width, height, left int) []string {
 	if !m.together() {
 		high++ // the signs of both drawings
 	}
-	if listed := free - high - 2; !m.together() && listed < leastTable && listed < len(rows) {
-		odd := m.oddWords(width) // a table of few of many lights says nothing
-		if d := m.drawing(width-1, free-1-len(odd)); d != nil {
-			m.page.more = 0
-			lines = append(m.said(width, left-len(d)-1-len(odd)), odd...)
-			return append(append(lines, gapAfter(lines)...), m.panel(d, width-1, 0)...)
+	if listed := free - high - 2; listed < leastTable && listed < len(rows) { // a table of few of many lights says nothing
+		if lines := m.withoutTable(width, free, left); lines != nil {
+			return lines
 		}
 	}
 	if d := m.drawing(width-1, high); d != nil {
@@ -66,17 +63,46 @@ func (m Model) propPage(width, height, left int) []string {
 	return append(lines, m.columns(head, rows, cells, width, left-len(lines))...)
 }
 
+// withoutTable is what to do, the few odd lights in words where these have room, and the drawing, each with an empty
+// row above; nil where the drawing has no room. free are the rows that what to do leaves at least, left all of them.
+func (m Model) withoutTable(width, free, left int) []string {
+	for _, odd := range [][]string{m.oddWords(width), nil} {
+		if len(odd) > 0 {
+			odd = append([]string{""}, odd...)
+		}
+		d := m.drawing(width-1, free-1-len(odd))
+		if d == nil || len(odd) > 0 && !slices.ContainsFunc(d, style.Blank) {
+			continue
+		}
+		m.page.more = 0
+		lines := append(m.said(width, left-len(d)-1-len(odd)), odd...)
+		return append(append(lines, gapAfter(lines)...), m.panel(d, width-1, 0)...)
+	}
+	return nil
+}
+
 // mostOdd is how many stretches of coloured light a sentence names.
 const mostOdd = 4
 
-// oddWords name the few coloured lights of a prop for a page without a table; nil where there are
-// none, or many.
+// mostlyDark reports whether most pixels of the prop are dark.
+func (m Model) mostlyDark() bool {
+	dark := 0
+	for _, p := range m.light.Pixels {
+		if p.Shown.Dark() {
+			dark++
+		}
+	}
+	return 2*dark > len(m.light.Pixels)
+}
+
+// oddWords name the few coloured lights of a prop, or the few lights among dark pixels, for a page without a table;
+// nil where there are none, or many.
 func (m Model) oddWords(width int) []string {
 	var odd []string
-	verb := ""
+	verb, lit := "", m.mostlyDark()
 	for _, s := range m.stretches() {
 		_, name := m.seen(s.Shown)
-		if name == "dark" || name == "faint" || strings.HasSuffix(name, "white") {
+		if white := name == "faint" || strings.HasSuffix(name, "white"); name == "dark" || white && !lit {
 			continue
 		}
 		n := s.Last - s.First + 1

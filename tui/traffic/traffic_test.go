@@ -98,7 +98,8 @@ func TestLitPixelsComeFirst(t *testing.T) {
 		}
 		return out
 	}
-	assert.Equal(t, "121 r dim red", rows(17)[0])
+	assert.Contains(t, drawn(t, m, 50, 17), "Pixel 121 is dim red.", "in words where the table has no room")
+	assert.Equal(t, "121 r dim red", rows(18)[0])
 	assert.Equal(t, []string{"1-36 • dark", "37-84 • dark", "85-120 • dark", "121 r dim red", "122-144 • dark"}, rows(40), "in data order where all have room")
 }
 
