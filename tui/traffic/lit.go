@@ -174,13 +174,9 @@ func (m Model) litDrawing(width, height int) []string {
 		}
 		signs = append(signs, sign)
 	}
-	gap := 1
-	if height < leastRows {
-		gap = 0
-	}
-	c := m.laidOut(width, height-1-gap)
+	c := m.laidOut(width, m.drawnRows(width, height-1))
 	legend, _ := canvas.Legend(width, 1, append(append([]canvas.Name{c.Scale()}, names...), c.SignNames()...)...)
-	return append(append([]string{m.whoLegend(legend[0], whos)}, make([]string, gap)...), c.SignRows(rank, signs)...)
+	return canvas.Under([]string{m.whoLegend(legend[0], whos)}, c.SignRows(rank, signs), height)
 }
 
 // whoLegend is a line of the legend, with the sign of each other source as the drawing has it.

@@ -19,7 +19,7 @@ const labelWidth = 9
 // said are the sentences in at most room lines: in full, or else the most severe ones with
 // the remedy before the reason, and the key that shows the others.
 func (m Model) said(width, room int) []string {
-	if all := m.spaced(width, room); len(all) <= room {
+	if all := m.spaced(width); len(all) <= room {
 		return all
 	}
 	list := m.news.Words(m.snap.Links)
@@ -45,15 +45,16 @@ func (m Model) label(w advice.Weight) string {
 // wordLines are all sentences, then the events, the newest first.
 func (m Model) wordLines(width int) []string { return slices.Concat(m.wordBlocks(width)...) }
 
-// spaced are these lines with an empty row between two sentences, as far as there are free
-// ones in so much room.
-func (m Model) spaced(width, room int) []string {
-	blocks := m.wordBlocks(width)
-	all := 0
-	for _, b := range blocks {
-		all += len(b)
+// spaced are these lines with an empty row between two sentences.
+func (m Model) spaced(width int) []string {
+	var out []string
+	for i, b := range m.wordBlocks(width) {
+		if i > 0 {
+			out = append(out, "")
+		}
+		out = append(out, b...)
 	}
-	return joined(blocks, max(room, all))
+	return out
 }
 
 // wordBlocks are the lines of each sentence.
@@ -91,12 +92,12 @@ func (m Model) hang(w advice.Weight, text string, width int) []string {
 // sentencesPage is all sentences with the prop as it is lit beside or below them; what to do
 // first is in large letters above.
 func (m Model) sentencesPage(width, height int) []string {
-	lines := m.spaced(width, height)
+	lines := m.spaced(width)
 	if m.prop == nil || m.prop.Bulb() {
 		return m.cut(lines, m.top, height)
 	}
 	if width >= besideWidth {
-		lines = m.cut(m.spaced(listedCells(width), height), m.top, height)
+		lines = m.cut(m.spaced(listedCells(width)), m.top, height)
 		return m.besidePanel(lines, m.shownDrawing, width, height)
 	}
 	if d := m.shownDrawing(width-1, height-len(lines)-1); d != nil {
@@ -155,19 +156,13 @@ func (m Model) cut(lines []string, top, height int) []string {
 	if m.page.more = max(0, len(lines)-height); m.page.more == 0 {
 		return lines
 	}
-	out, _ := style.Above(lines, height)
-	for n := len(out); height >= manyRows && n > height/2; n-- {
-		if style.Blank(lines[n-1]) {
-			out = out[:n]
-			break
-		}
-	}
-	m.page.step, m.page.more = len(out), len(lines)-len(out)
-	return append(out, " "+m.style.More(fmt.Sprintf("… %d more below", m.page.more), "pgdn"))
+	out, left := style.Cut(lines, height)
+	m.page.step, m.page.more = max(1, len(lines)-left), left
+	return append(out, " "+m.style.More(fmt.Sprintf("… %d more below", left), "pgdn"))
 }
 
 // manyRows is from how many rows on a page has one to spare.
-const manyRows = 10
+const manyRows = 4
 
 // beforeMore is an empty row before the line that says how much is below, where rows are many.
 func beforeMore(rows int) []string {
