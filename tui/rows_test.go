@@ -2,18 +2,15 @@ package tui
 
 import (
 	"fmt"
-	"regexp"
 	"strings"
 	"testing"
 
+	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 
 	"example.org/ringout/internal/testkit/rowcheck"
 )
-
-// lies are the states on which a legend may still lie on its drawing.
-var lies = regexp.MustCompile("^(light|prop|traffic)")
 
 // One empty row stands between two things on every page, never two, large words have one
 // above and below where a row is free, and what is below is not hidden while rows are free.
@@ -33,11 +30,8 @@ func TestRowsOfEveryPage(t *testing.T) {
 						defer w.Close()
 						lines := strings.Split(w.view(), "\n")
 						body := lines[1 : len(lines)-2] // between the line of pages and the two at the foot
-						var plain []string              // of a page without colours
-						if depth == termenv.Ascii && !lies.MatchString(s.name) {
-							plain = append(plain, rowcheck.Glued(body)...)
-						}
-						for _, f := range plain {
+						plain := strings.Split(ansi.Strip(strings.Join(body, "\n")), "\n")
+						for _, f := range rowcheck.Glued(plain, 1) {
 							faults = append(faults, fmt.Sprint(size, " ", f))
 						}
 						for _, f := range rowcheck.Faults(body, 1) {

@@ -55,7 +55,7 @@ func TestRowsOfPages(t *testing.T) {
 				view := ansi.Strip(e.m.View(size[0], rowsOf(size)))
 				assert.False(t, style.Blank(strings.SplitN(view, "\n", 2)[0]), "%v: an empty row at the top:\n%s", size, view)
 				rows := strings.Split(view, "\n")
-				for _, fault := range slices.Concat(rowcheck.Faults(slices.Clone(rows), 1), rowcheck.Glued(rows), rowcheck.Alone(rows)) {
+				for _, fault := range slices.Concat(rowcheck.Faults(slices.Clone(rows), 1), rowcheck.Glued(rows, 0), rowcheck.Alone(rows)) {
 					assert.Fail(t, fmt.Sprint(size, ": ", fault), view)
 				}
 				causes, _, _ := strings.Cut(view, "How sure it is")

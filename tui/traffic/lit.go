@@ -175,6 +175,9 @@ func (m Model) litDrawing(width, height int) []string {
 		signs = append(signs, sign)
 	}
 	c := m.laidOut(width, m.drawnRows(width, height-1))
+	if 1+1+len(used(c)) > height { // the legend would lie on it, and the sentences say it too
+		return nil
+	}
 	legend, _ := canvas.Legend(width, 1, append(append([]canvas.Name{c.Scale()}, names...), c.SignNames()...)...)
 	return canvas.Under([]string{m.whoLegend(legend[0], whos)}, c.SignRows(rank, signs), height)
 }

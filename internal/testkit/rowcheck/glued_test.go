@@ -18,9 +18,14 @@ func TestGlued(t *testing.T) {
 		{"Expected  ▶ data in\nR red  W white\n  R W W", `no empty row between "R red  W white" and "R W W"`},
 		{"text    ▶ in, › on\nmore of the text\nand more", ""},
 		{"▶ in, › on\n             ○ ○ ○", ""}, // not below it
+		{"▶ in, › on\n\n\n  ○ ○ ○", `2 empty rows above the drawing "○ ○ ○"`},
+		{"▶ in, › on\n\n          ○ ○ ○\n  ○ ○ ○", ""},
+		{"▶ in, › on      text\n\n                text\n  ○ ○ ○", `2 empty rows above the drawing "○ ○ ○"`},
 	}
 	for _, r := range rows {
-		assert.Equal(t, r.want, strings.Join(Glued(strings.Split(r.page+rest, "\n")), "\n"), "%q", r.page)
-		assert.Empty(t, Glued(strings.Split(r.page, "\n")), "a low page")
+		assert.Equal(t, r.want, strings.Join(Glued(strings.Split(r.page+rest, "\n"), 0), "\n"), "%q", r.page)
+		if !strings.HasPrefix(r.want, "2 ") {
+			assert.Empty(t, Glued(strings.Split(r.page, "\n"), 0), "a low page")
+		}
 	}
 }
