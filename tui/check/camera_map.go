@@ -203,12 +203,16 @@ type mapLayout struct {
 // layout is the layout of the map on a page of a size. A key of several lines takes rows
 // from the text on a narrow page, else from both.
 func (p mapPage) layout(m Model, width, height int) mapLayout {
-	rows := height - 2 - len(p.actions()) - len(p.large(m, width, height)) // the steps or a row above the map, and the record
+	large := len(p.large(m, width, height))
+	rows := height - 2 - len(p.actions()) - large // the steps or a row above the map, and the record or the row for it
+	if height >= lowPage && withoutSteps(height, large) {
+		rows += 2
+	}
 	if !p.inText(m) {
 		rows--
 	}
 	gaps := mapGaps(height)
-	if gaps > 1 && p.inText(m) {
+	if gaps > 2 && p.inText(m) {
 		gaps-- // that after the headline
 	}
 	return p.layoutIn(m, width, height, rows-gaps)
@@ -297,17 +301,21 @@ func (p mapPage) headlineLook(m Model) style.Text {
 	return m.style.Strong
 }
 
-// mapGaps are the empty rows of a page with a map: before what can be chosen and, where
-// there is room, after the headline and before the record.
+// mapGaps are the empty rows of a page with a map: before what can be chosen and before the record and, where
+// there is room, after the headline.
 func mapGaps(height int) int {
 	switch {
 	case height < lowPage:
 		return 0
 	case height < 2*lowPage:
-		return 1
+		return 2
 	}
 	return 3
 }
+
+// withoutSteps reports whether a page with so many rows of large words has no line of the steps, which are all
+// done: what is below needs its row, and the empty one below it.
+func withoutSteps(height, large int) bool { return height < 2*lowPage && large > 0 }
 
 func (p mapPage) textRoom(m Model) (width, height int) {
 	l := p.layout(m, m.size.Width, m.size.Height)
@@ -316,14 +324,17 @@ func (p mapPage) textRoom(m Model) (width, height int) {
 
 func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 	lines := append([]string{p.head(m, 5, width)}, p.large(m, width, height)...)
-	if height < lowPage && len(lines) > 1 { // all steps are done
+	switch short := withoutSteps(height, len(lines)-1); {
+	case short && height < lowPage:
 		lines = append(lines[1:], "")
+	case short:
+		lines = lines[2:]
 	}
 	l := p.layout(m, width, height)
 	if !p.inText(m) {
 		lines = append(lines, "  "+p.headlineLook(m).Render(style.Cell(p.headline(), width-2*edge)))
 	}
-	if mapGaps(height) > 1 && !p.inText(m) {
+	if mapGaps(height) > 2 && !p.inText(m) {
 		lines = append(lines, "")
 	}
 	text := scrolled(m.style, p.text(m, l.textWide, l.text), cuts{}, p.scroll, l.textWide, l.text)
@@ -333,7 +344,8 @@ func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 	} else {
 		lines = append(append(lines, style.Indent(drawing, edge)...), style.WithoutEnd(style.Indent(text, edge))...)
 	}
-	if mapGaps(height) > 0 {
+	small := height < lowPage && m.note == "" // an empty row before what can be chosen is more than the record's name
+	if mapGaps(height) > 0 || small {
 		lines = append(lines, "")
 	}
 	var items []item
@@ -345,6 +357,9 @@ func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 	lines = append(lines, listedLines...)
 	if mapGaps(height) > 1 {
 		lines = append(lines, "")
+	}
+	if small {
+		return lines, zones
 	}
 	say := m.style.Strong.Render(m.note)
 	if m.note == "" {

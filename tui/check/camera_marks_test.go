@@ -195,12 +195,12 @@ func (s *studio) requireLegendApart(t *testing.T) {
 // between the rows of one; all rows but the last of a run are as long.
 func (s *studio) requireRunsApart(t *testing.T) {
 	t.Helper()
-	s.send(tea.WindowSizeMsg{Width: 120, Height: 30})
-	require.False(t, s.m.page.(mapPage).layout(s.m, 120, 30).drawn.Rows(), "the rings have room")
-	require.Len(t, strings.Split(s.m.View(120, 30), "\n"), 30)
 	s.send(tea.WindowSizeMsg{Width: 120, Height: 29})
+	require.False(t, s.m.page.(mapPage).layout(s.m, 120, 29).drawn.Rows(), "the rings have room")
+	require.Len(t, strings.Split(s.m.View(120, 29), "\n"), 29)
+	s.send(tea.WindowSizeMsg{Width: 120, Height: 28})
 	p := s.m.page.(mapPage)
-	l := p.layout(s.m, 120, 29)
+	l := p.layout(s.m, 120, 28)
 	require.True(t, l.drawn.Rows())
 	var first []string
 	for _, line := range p.signs(s.m, l) {

@@ -328,7 +328,17 @@ func scrolled(st style.Styles, lines []string, where cuts, at scroll, width, hei
 	if len(above)+1 < height && !style.Blank(above[len(above)-1]) {
 		above = append(above, "")
 	}
-	return style.FitLines(strings.Join(append(above, st.Quiet.Render("  … more below: ")+st.Accent.Render("↓")), "\n"), width, height)
+	return style.FitLines(strings.Join(append(above, leftEdge(lines)+st.Quiet.Render("… more below: ")+st.Accent.Render("↓")), "\n"), width, height)
+}
+
+// leftEdge is what all lines of a text begin with: the edge of the page, or nothing in a column of its own.
+func leftEdge(lines []string) string {
+	for _, l := range lines {
+		if !style.Blank(l) && !strings.HasPrefix(l, "  ") {
+			return ""
+		}
+	}
+	return "  "
 }
 
 // leastApart is the least height of a text whose note that more follows always has an empty row before it:
