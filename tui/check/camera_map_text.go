@@ -13,7 +13,7 @@ import (
 // of it fits.
 func (p mapPage) text(m Model, width, height int) []string {
 	blocks := p.blocks(m, width)
-	if p.inText(m) {
+	if low := m.size.Height < lowPage; p.inText(m) && !(low && len(p.weighed.Findings) > 0 && !p.weighed.Result.Unlit) { // what is wrong comes first on a low page
 		head := style.Wrap(p.headline(), width)
 		for i, l := range head {
 			head[i] = p.headlineLook(m).Render(l)
