@@ -16,7 +16,7 @@ type Open struct {
 	Pixels  []float64 // by pixel of the plan: posterior of faults that begin there
 	Run     []float64 // by run of the plan: posterior of faults of the run as a whole
 	Fits    []bool    // by pixel of the plan: a fault that contradicts no more answers than the likeliest may begin there, see fitPart
-	Left    int       // estimated number of answers still needed; 0 when done
+	Left    int       // estimated number of answers still needed, of a sound prop those to sign it off; 0 when done
 }
 
 // bitsAnAnswer is the mean information of an answer in bits, measured over all
@@ -56,7 +56,7 @@ func (s *Session) Open() Open {
 		o.Fits[i] = fit[i] > 0 && fit[i] >= fitPart*top
 	}
 	if !s.Done() {
-		o.Left = max(1, int(math.Ceil(bits/bitsAnAnswer)))
+		o.Left = max(1, int(math.Ceil((1-o.Sound)*bits/bitsAnAnswer+o.Sound*float64(s.looksLeft()))))
 	}
 	return o
 }

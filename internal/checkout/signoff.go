@@ -126,10 +126,7 @@ func (s *Session) signOffChoice(spec *Spec, why string) *choice {
 // certain answer: not asked yet, or answered with not sure. Where no fall of voltage
 // could be seen, the look for it is not among them. When no other is left, it is the second look.
 func (s *Session) openLooks() []*Spec {
-	p := &proposer{f: s.field}
-	out := slices.DeleteFunc(p.plain(), func(spec *Spec) bool {
-		return s.answered(spec) || spec.Kind == AskFade && !s.field.fadeShows()
-	})
+	out := s.plainLeft()
 	if len(out) > 0 {
 		return out
 	}
@@ -137,6 +134,27 @@ func (s *Session) openLooks() []*Spec {
 		out = append(out, c.spec)
 	}
 	return out
+}
+
+// plainLeft are the required looks of a sound prop without an answer, but for the second ones.
+func (s *Session) plainLeft() []*Spec {
+	p := &proposer{f: s.field}
+	return slices.DeleteFunc(p.plain(), func(spec *Spec) bool {
+		return s.answered(spec) || spec.Kind == AskFade && !s.field.fadeShows()
+	})
+}
+
+// looksLeft is about how many looks a sound prop still takes until it is signed off: second looks count
+// until it is known that they are not needed.
+func (s *Session) looksLeft() int {
+	if s.opts.ByCamera {
+		return 0
+	}
+	left := len(s.plainLeft())
+	if s.second != nil && s.second.spec == nil {
+		return left
+	}
+	return left + len(slices.DeleteFunc(s.field.secondLooks(), s.answered))
 }
 
 // fadeShows reports whether a listed fall of voltage would be seen.

@@ -227,3 +227,24 @@ func TestOneWrongAnswerMovesNoFlicker(t *testing.T) {
 	}
 	assert.Greater(t, slips, 9)
 }
+
+// What is said to be left is what is asked, as soon as a prop is most likely sound: no look is "likely the last" with
+// four more to come.
+func TestAnswersLeftOfASoundProp(t *testing.T) {
+	for _, p := range append(prop.Demos(), single("line", 5)) {
+		s, err := New(p, Options{})
+		require.NoError(t, err)
+		var b builder
+		var opens []Open
+		for pr, ok := s.Next(); ok; pr, ok = s.Next() {
+			opens = append(opens, s.Open())
+			require.NoError(t, s.Answer(key(s.field, &pr, s.field.sound, &b)))
+		}
+		for i, o := range opens {
+			if left := len(opens) - i; o.Sound > 0.8 {
+				assert.InDelta(t, left, o.Left, 1, "%s, question %d of %d", p.Name, i+1, len(opens))
+			}
+		}
+		assert.Equal(t, 1, opens[len(opens)-1].Left, p.Name)
+	}
+}
