@@ -222,7 +222,7 @@ func TestLargeWords(t *testing.T) {
 	assert.Equal(t, []string{"Order RGB from 3", "RGB from 3"}, Fault{Kind: WrongOrder, Pixel: 2, Order: "RGB"}.Large(p))
 	assert.Equal(t, []string{"RGB, not GRB"}, Fault{Kind: WrongOrder, Order: "RGB"}.Large(p))
 	assert.Equal(t, []string{"Runs 1 and 2 in parallel", "Runs in parallel"}, Fault{Kind: RunsParallel, Run2: 1}.Large(p))
-	assert.Equal(t, []string{"tail: 9, not 7", "Run 2: 9, not 7", "9, not 7"}, Fault{Kind: Count, Run: 1, N: 2}.Large(p))
+	assert.Equal(t, []string{"tail: 9, not 7", "9, not 7"}, Fault{Kind: Count, Run: 1, N: 2}.Large(p))
 	assert.Equal(t, []string{"9 or more, not 7", "9 or more"}, Fault{Kind: Count, Run: 1, N: 2, OrMore: true}.Large(p))
 	p.Runs = p.Runs[1:]
 	assert.Equal(t, []string{"9 pixels, not 7", "9, not 7"}, Fault{Kind: Count, N: 2}.Large(p), "a prop of one run needs no name")

@@ -106,5 +106,5 @@ func countTexts(p *prop.Prop, f Fault) []string {
 	case len(p.Runs) == 1:
 		return []string{fmt.Sprintf("%d pixels, not %d", n+f.N, n), text}
 	}
-	return []string{p.RunName(f.Run) + ": " + text, fmt.Sprintf("Run %d: %s", f.Run+1, text), text}
+	return []string{p.RunName(f.Run) + ": " + text, text}
 }

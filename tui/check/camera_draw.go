@@ -192,7 +192,7 @@ func (s proofState) planCaption(m Model, width int) string {
 	}
 	at := fmt.Sprintf("%s pixel %d", asked, s.proof.Next()+1)
 	if d.sketch {
-		return style.FirstFit(width, "As planned: "+at+", each dot a pixel, ▶ data in, ↗ its way", "Planned: "+at+", dots others, ▶ in, ↗ on", "Planned: "+at+", ▶ in, ↗ on", at+", ▶ in, ↗ on", "Planned: "+at, at)
+		return style.FirstFit(width, "As planned: "+at+", each dot a pixel, ▶ data in, arrows its way", "Planned: "+at+", dots others, ▶ in, arrows on", "Planned: "+at+", ▶ in, arrows on", at+", dots others", "Planned: "+at, at)
 	}
 	per := d.c.Scale()
 	name := canvas.Named(at).With(per).With(d.c.Way())

@@ -88,7 +88,7 @@ func TestLooseJointsHaveTheirNumbers(t *testing.T) {
 	assert.Regexp(t, `21 ○+›○+2›`, view, "the end of the first run")
 	assert.Regexp(t, `37›2○`, view)
 	assert.Regexp(t, `85›3○`, view)
-	assert.Contains(t, view, "1 2 3 the joints")
+	assert.Contains(t, view, "1 2 3 at the joints")
 	assert.Contains(t, plainAt(t, "flex test, loose", sizes[4]), `at joints 1 "controller to inner ring", 2 "inner`)
 }
 

@@ -244,7 +244,7 @@ func (m scene) keyLine(caption string, of *sheet) string {
 }
 
 // numberedPartIs is the part of a legend that names joints by their numbers.
-var numberedPartIs = regexp.MustCompile(`^([1-9] )+(both sides of )?the joints?$`)
+var numberedPartIs = regexp.MustCompile(`^([1-9] )+at the joints?$`)
 
 // numberedPart are these numbers as the drawing has them, and what they are.
 func (m scene) numberedPart(part string, used []string) string {

@@ -26,14 +26,15 @@ func lettered(st style.Styles, large []string, chosen bool, width int) (lines []
 // lower left 4, lower right 8.
 var quadrants = []rune(" ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█")
 
-// arrowhead is ▸ in so many rows, one cell wide; beside the narrow letters of few rows half as wide, or it would
-// look like one of them.
+// arrowhead is ▸ in so many rows, one cell wide; in the middle one beside the narrow letters of few rows, or it
+// would look like one of them.
 func arrowhead(rows int) (lines []string) {
-	most := 2 // halves of a cell
 	if rows <= digits.Rows {
-		most = 1
+		lines = make([]string, rows)
+		lines[rows/2] = "▸"
+		return lines
 	}
-	wide := func(half int) int { return min(most, 2*min(half, 2*rows-1-half)/max(1, rows-1)) }
+	wide := func(half int) int { return 2 * min(half, 2*rows-1-half) / max(1, rows-1) } // in halves of a cell
 	for row := range rows {
 		upper, lower := 1<<wide(2*row)-1, 1<<wide(2*row+1)-1
 		lines = append(lines, string(quadrants[upper|lower<<2]))

@@ -6,13 +6,15 @@ import (
 	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
+
+	"example.org/ringout/tui/digits"
 )
 
 // The arrowhead before a chosen item is widest in the middle and the same above and below it, at every
 // size of letters, so that it reads as no digit.
 func TestArrowheads(t *testing.T) {
-	assert.Equal(t, []string{"▖", "▌", "▘"}, arrowhead(3), "by hand")
-	for rows := 2; rows <= 18; rows++ {
+	assert.Equal(t, []string{"", "▸", ""}, arrowhead(3), "by hand")
+	for rows := digits.Rows; rows <= 18; rows++ {
 		lines := arrowhead(rows)
 		assert.Len(t, lines, rows)
 		wide := func(row int) int { return utf8.RuneCountInString(strings.TrimRight(lines[row], " ")) }

@@ -282,7 +282,7 @@ func numberedKey(places []single.Numbered) []canvas.Name {
 		return nil
 	}
 	signs, of := strings.Join(all, " "), words.Plural(len(all), "the joint", "the joints")
-	return []canvas.Name{{Full: signs + " both sides of " + of, Brief: signs + " " + of}}
+	return []canvas.Name{canvas.Named(signs + " at " + of)}
 }
 
 // unmarkAll takes the marks away where every pixel has the same: it would tell nothing, and

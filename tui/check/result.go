@@ -323,7 +323,7 @@ func (m Model) countedIn(width, height int) []string {
 			keys, drawn = 1, rows(height-1)
 		}
 	}
-	m.draw.found = sheet{c: drawn, width: width, height: height - keys, used: []string{m.style.Good.Render(litSign)}}
+	m.draw.found = sheet{c: drawn, width: width, height: height - keys, used: []string{m.style.OnPanel().Good.Render(litSign)}}
 	lines := withoutStart(style.WithoutEnd(drawn.Signs(make([]uint8, m.of.sub.Pixels()), m.draw.found.used)))
 	said, _ := legend{title: canvas.Named(words.Count(m.of.sub.Pixels(), "pixel")), said: []canvas.Name{asPlanned}, sheet: &m.draw.found, drawn: lines}.lines(sc, width, 1)
 	if keys > 1 && len(said)+len(lines) < height {

@@ -19,7 +19,7 @@ var smalls = map[rune][]string{
 	'i': glyph(`.#. ... ##. .#. .#. ###`),
 	'j': glyph(`..# ... ..# ..# #.# .#.`),
 	'k': glyph(`#... #..# #.#. ##.. #.#. #..#`),
-	'l': glyph(`#.. #.. #.. #.. #.. .##`), // a hook at the right: a foot at both sides would be that of a 1
+	'l': glyph(`##. .#. .#. .#. .#. .##`), // a stroke at the left above and at the right below: no L, no 1
 	'm': glyph(`..... ..... ##.#. #.#.# #.#.# #.#.#`),
 	'n': glyph(`.... .... ###. #..# #..# #..#`),
 	'o': glyph(`.... .... .##. #..# #..# .##.`),

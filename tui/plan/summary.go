@@ -68,7 +68,7 @@ func (m Model) reckonedWith(width int) string {
 	}
 	up, down := m.levelKeys()
 	steps := st.Accent.Render(screen.Either(up, down, "level").Help().Key)
-	keyed := fmt.Sprintf(" Plan: %s level %s, %s %s", steps, level, st.Accent.Render("c"), colour)
+	keyed := fmt.Sprintf(" Plan: level %s (%s), %s (%s)", level, steps, colour, st.Accent.Render("c"))
 	return style.FirstFit(width, bare+"  "+steps+" level  "+st.Accent.Render("c")+" colour", keyed, bare)
 }
 

@@ -159,7 +159,11 @@ func (m Model) slotPage(l *look, width, height int) []string {
 	said, by := m.oddLines(l, width), m.standings(l, width)
 	rows := height - len(lines) - 2
 	bands := m.runBands(l, wide, rows-leastOdd, 0)
-	if free := rows - len(bands) - len(said) - 1 - len(by); free > 0 {
+	free := rows - len(bands) - len(said)
+	if with := free - 1 - len(by); with >= 0 && len(by) > 0 { // who sends has room too
+		free = with
+	}
+	if free > 0 {
 		bands = m.runBands(l, wide, rows-leastOdd, free)
 	}
 	lines = append(append(lines, ""), m.panel(bands, wide, 0)...)

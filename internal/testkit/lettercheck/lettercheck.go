@@ -96,15 +96,11 @@ func (r *Reader) Line(lines []string) (string, bool) {
 }
 
 // withoutMark leaves out an arrowhead in the margin, that of the chosen line of a list: two columns, the second
-// lower than the first, or one that is as high as the letters but for its ends.
+// lower than the first.
 func withoutMark(page [][]bool) [][]bool {
-	const wide, margin = 2, 4
-	switch {
-	case len(page) <= margin || blank(page[0]):
-	case !blank(page[1]) && blank(page[wide]) && filled(page[1]) < filled(page[0]):
+	const wide = 2
+	if len(page) > wide && !blank(page[0]) && !blank(page[1]) && blank(page[wide]) && filled(page[1]) < filled(page[0]) {
 		return page[wide:]
-	case blank(page[1]) && blank(page[2]) && blank(page[3]) && !page[0][0] && filled(page[0]) == len(page[0])-2:
-		return page[margin:]
 	}
 	return page
 }
