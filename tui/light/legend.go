@@ -71,11 +71,32 @@ func darkFirst(names []canvas.Name) []canvas.Name {
 // legend is a title and names of signs in just so many rows, as far as there is room.
 func (m caption) legend(width, rows int, title canvas.Name, names []canvas.Name) []string {
 	out, _ := canvas.LegendIn(width, rows, title, names...)
+	if m.together(out) { // with the others in short each light may have its name
+		if short, all := canvas.LegendIn(width, rows, title, m.othersInShort(names)...); all && !m.together(short) {
+			out = short
+		}
+	}
 	for len(out) < rows {
 		out = append(out, "")
 	}
 	for i := range out {
 		out[i] = style.Cell(m.withLight(out[i]), width)
+	}
+	return out
+}
+
+// together reports whether the lights have one word in these lines.
+func (m caption) together(lines []string) bool {
+	return len(m.lights) > 1 && strings.Contains(strings.Join(lines, "\n"), canvas.Swatch(signsOf(m.lights), litWord))
+}
+
+// othersInShort are names in their short form, but for those of lights.
+func (m caption) othersInShort(names []canvas.Name) []canvas.Name {
+	out, lights := canvas.InShort(names), m.lightNames()
+	for i, n := range names {
+		if slices.Contains(lights, n) {
+			out[i] = n
+		}
 	}
 	return out
 }

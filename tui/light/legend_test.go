@@ -115,6 +115,16 @@ func TestLegendsNameWhatIsDrawn(t *testing.T) {
 	}
 }
 
+// Where a legend has no room for all in full, the way of the data is said in short before several colours share a word.
+func TestColoursKeepTheirNames(t *testing.T) {
+	for _, size := range [][2]int{{120, 37}, {160, 47}, {200, 57}} {
+		m, out := lit(prop.Porthole(), true, size[0], size[1], termenv.TrueColor)
+		m = lightNow(t, press(m, "5"), out, prop.Porthole(), out.last(t).Step)
+		page := strings.ReplaceAll(ansi.Strip(m.View(size[0], size[1])), "\u00a0", " ")
+		assert.Regexp(t, `▪ dim blue  ■ green  ■ red`, page, "%v", size)
+	}
+}
+
 // holdsInks compares the legends of a page with its drawings.
 func holdsInks(t *testing.T, m Model, page, of string) {
 	lines, d := strings.Split(page, "\n"), m.draw
