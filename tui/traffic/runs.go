@@ -95,9 +95,10 @@ func (m Model) oddSpans(l *look) (out []span, most kind) {
 func (m Model) oddLines(l *look, width int) []string {
 	odd, most := m.oddSpans(l)
 	var out []string
-	if len(odd) == 0 {
+	switch {
+	case len(odd) == 0:
 		out = indented("No pixel is unlike the others: all are "+m.kindWords(l, most)+".", width)
-	} else {
+	case width >= narrow: // on a small page the rows are for the pixels
 		out = indented("Unlike the others, which are "+m.kindWords(l, most)+":", width)
 	}
 	for _, s := range odd {

@@ -5,8 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/charmbracelet/x/ansi"
-
 	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
@@ -159,11 +157,6 @@ func (m Model) cut(lines []string, top, height int) []string {
 		return lines
 	}
 	out, left := style.Cut(lines, height)
-	for n := len(out) - 1; n > 0 && (style.Blank(out[n]) || strings.HasSuffix(ansi.Strip(strings.TrimRight(out[n], " ")), ":")); n-- { // what a heading names is below
-		if !style.Blank(out[n]) {
-			out, left = append(slices.Clone(out[:n]), ""), len(lines)-n
-		}
-	}
 	m.page.step, m.page.more = max(1, len(lines)-left), left
 	return append(out, " "+m.style.More(fmt.Sprintf("… %d more below", left), "pgdn"))
 }
