@@ -232,7 +232,7 @@ func BenchmarkNextPairs(b *testing.B) {
 	s, err := New(p, Options{})
 	require.NoError(b, err)
 	var eyes builder
-	for s.pairs() == 0 { // plays on until a step has sought pairs, then goes one back
+	for s.pairsSearchedAt == 0 { // plays on until a step has sought pairs, then goes one back
 		pr, ok := s.Next()
 		require.True(b, ok, "no pairs were sought")
 		require.NoError(b, s.Answer(key(s.field, &pr, st, &eyes)))
@@ -250,9 +250,6 @@ func BenchmarkNextPairs(b *testing.B) {
 		c.Next()
 	}
 }
-
-// pairs is the number of pairs of faults taken in.
-func (s *Session) pairs() int { return len(s.belief.hyps) - len(s.field.hyps) }
 
 // BenchmarkNew: all hypotheses of 1,000 pixels.
 func BenchmarkNew(b *testing.B) {
