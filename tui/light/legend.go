@@ -42,18 +42,27 @@ func (m Model) captionOf(drawn *canvas.Canvas, title canvas.Name, width, rows in
 // above the titles, each of which is right above its drawing.
 func (m Model) captionOfBoth(should, does *canvas.Canvas, each int, between string, rows int) []string {
 	if rows == 1 {
-		left, c := m.captionOf(should, canvas.ExpectedTitle, each, 1), m.caption(does)
-		title, names := m.doesTitle().With(does.Scale()), append(c.names(does), c.lightNames()...)
-		if _, all := canvas.Legend(each, 1, append([]canvas.Name{title}, names...)...); !all {
-			names = darkFirst(names)
+		room := each - max(0, besideLegend-len(between))
+		a, b := m.caption(should), m.caption(does)
+		left := slices.Concat([]canvas.Name{canvas.ExpectedTitle.With(should.Scale())}, a.names(should), a.lightNames())
+		right := slices.Concat([]canvas.Name{m.doesTitle().With(does.Scale())}, b.names(does), b.lightNames())
+		if a.wantsShort(room, 1, left) || b.wantsShort(room, 1, right) {
+			left, right = a.othersInShort(left), b.othersInShort(right)
 		}
-		return []string{left[0] + between + c.legend(each, 1, title, names)[0]}
+		left, right = canvas.OneForm(room, 1, left, right)
+		if _, all := canvas.Legend(room, 1, right...); !all {
+			right = append(right[:1:1], darkFirst(right[1:])...)
+		}
+		return []string{style.Cell(a.legend(room, 1, left[0], left[1:])[0], each) + between + b.legend(room, 1, right[0], right[1:])[0]}
 	}
 	c := m.caption(should, does)
 	names := canvas.Union([]canvas.Name{should.Scale()}, c.names(should), c.names(does), c.lightNames())
 	left, right := c.legend(each, 1, canvas.ExpectedTitle, nil), c.legend(each, 1, m.doesTitle(), nil)
 	return append(c.legend(2*each+len(between), rows-1, canvas.Name{}, names), left[0]+between+right[0])
 }
+
+// besideLegend is the least space between two legends side by side.
+const besideLegend = 2
 
 // darkFirst are names with that of dark pixels as the first: one row may have no room for more.
 func darkFirst(names []canvas.Name) []canvas.Name {
@@ -70,12 +79,10 @@ func darkFirst(names []canvas.Name) []canvas.Name {
 
 // legend is a title and names of signs in just so many rows, as far as there is room.
 func (m caption) legend(width, rows int, title canvas.Name, names []canvas.Name) []string {
-	out, _ := canvas.LegendIn(width, rows, title, names...)
-	if m.together(out) { // with the others in short each light may have its name
-		if short, all := canvas.LegendIn(width, rows, title, m.othersInShort(names)...); all && !m.together(short) {
-			out = short
-		}
+	if m.wantsShort(width, rows, append([]canvas.Name{title}, names...)) {
+		names = m.othersInShort(names)
 	}
+	out, _ := canvas.LegendIn(width, rows, title, names...)
 	for len(out) < rows {
 		out = append(out, "")
 	}
@@ -85,9 +92,19 @@ func (m caption) legend(width, rows int, title canvas.Name, names []canvas.Name)
 	return out
 }
 
+// wantsShort reports whether each light has its name in a legend only with the other names, the title first, in short.
+func (m caption) wantsShort(width, rows int, names []canvas.Name) bool {
+	if len(m.lights) < 2 {
+		return false
+	}
+	full, _ := canvas.LegendIn(width, rows, names[0], names[1:]...)
+	short, all := canvas.LegendIn(width, rows, names[0], m.othersInShort(names[1:])...)
+	return m.together(full) && all && !m.together(short)
+}
+
 // together reports whether the lights have one word in these lines.
 func (m caption) together(lines []string) bool {
-	return len(m.lights) > 1 && strings.Contains(strings.Join(lines, "\n"), canvas.Swatch(signsOf(m.lights), litWord))
+	return strings.Contains(strings.Join(lines, "\n"), canvas.Swatch(signsOf(m.lights), litWord))
 }
 
 // othersInShort are names in their short form, but for those of lights.
@@ -246,6 +263,9 @@ func (m Model) mostNamed(c *canvas.Canvas, each, rows int) (int, []canvas.Name) 
 	}
 	if m.demo && rows > 1 && each <= m.size.Width/2 { // the signs of both drawings, side by side, below the titles
 		title, each = c.Scale(), 2*each
+	}
+	if m.demo && rows == 1 {
+		each -= besideLegend
 	}
 	return each, canvas.InShort(append([]canvas.Name{title}, names...))
 }

@@ -126,6 +126,21 @@ func TestColoursKeepTheirNames(t *testing.T) {
 	}
 }
 
+// Legends side by side stand apart and have one form of the way of the data, in a window of any width.
+func TestLegendsStandApart(t *testing.T) {
+	for width := 80; width <= 200; width += 6 {
+		for _, keys := range [][]string{{"2", "end"}, {"5"}, {"2", "end", "pgup", " "}, {"3"}} {
+			m, out := lit(prop.Porthole(), true, width, 40, termenv.TrueColor)
+			m = lightNow(t, press(m, keys...), out, prop.Porthole(), out.last(t).Step)
+			page := ansi.Strip(m.View(width, 40))
+			assert.NotRegexp(t, `\S ?Simulated`, page, "%d columns, %v", width, keys)
+			if strings.Contains(page, "data in,") {
+				assert.NotContains(t, page, "▶ in,", "%d columns, %v", width, keys)
+			}
+		}
+	}
+}
+
 // holdsInks compares the legends of a page with its drawings.
 func holdsInks(t *testing.T, m Model, page, of string) {
 	lines, d := strings.Split(page, "\n"), m.draw
