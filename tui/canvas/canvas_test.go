@@ -252,7 +252,7 @@ func TestLetters(t *testing.T) {
 func TestCubeIsNearest(t *testing.T) {
 	steps := []int{0, 95, 135, 175, 215, 255}
 	for v := range 256 {
-		got, best := steps[cube(v)], 1000
+		got, best := steps[CubeStep(v)], 1000
 		for _, s := range steps {
 			best = min(best, max(s-v, v-s))
 		}

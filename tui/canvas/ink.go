@@ -221,8 +221,8 @@ func Luminance(r, g, b int) float64 {
 	return 0.2126*linear[r] + 0.7152*linear[g] + 0.0722*linear[b]
 }
 
-// cube is the nearest step of the 256-colour cube: 0, 95, 135, 175, 215, 255.
-func cube(v int) int {
+// CubeStep is the nearest step of the 256-colour cube, whose values CubeSteps has.
+func CubeStep(v int) int {
 	switch {
 	case v < 48:
 		return 0
@@ -242,7 +242,7 @@ func cubed(r, g, b int) ink {
 	if max(r, g, b)-min(r, g, b) <= 2 {
 		return grey(max(r, g, b))
 	}
-	v, most := [3]int{cube(r), cube(g), cube(b)}, max(r, g, b)
+	v, most := [3]int{CubeStep(r), CubeStep(g), CubeStep(b)}, max(r, g, b)
 	top := max(v[0], v[1], v[2])
 	for i, x := range [3]int{r, g, b} {
 		if x > most-8 { // hardly less: with a step less yellow would be gold
@@ -250,15 +250,15 @@ func cubed(r, g, b int) ink {
 		}
 	}
 	raise := func() {
-		top = min(top+1, len(steps)-1)
+		top = min(top+1, len(CubeSteps)-1)
 		for i, x := range [3]int{r, g, b} {
-			v[i] = max(v[i], cube(x*steps[top]/most))
+			v[i] = max(v[i], CubeStep(x*CubeSteps[top]/most))
 		}
 	}
 	for top < faintCube {
 		raise()
 	}
-	for dim(v) && top < len(steps)-1 {
+	for dim(v) && top < len(CubeSteps)-1 {
 		raise()
 		if dim(v) {
 			v[1] = max(v[1], 1) // of blue: green is what makes it bright
@@ -275,12 +275,12 @@ func grey(v int) ink {
 	return indexed(232 + (max(8, v)-3)/10)
 }
 
-// steps are the values of the cube on a screen.
-var steps = [6]int{0, 95, 135, 175, 215, 255}
+// CubeSteps are the values of the cube on a screen.
+var CubeSteps = [6]int{0, 95, 135, 175, 215, 255}
 
 // dim reports whether a colour of the cube, by its steps, is no brighter than a dark
 // pixel.
-func dim(v [3]int) bool { return Luminance(steps[v[0]], steps[v[1]], steps[v[2]]) < 0.13 }
+func dim(v [3]int) bool { return Luminance(CubeSteps[v[0]], CubeSteps[v[1]], CubeSteps[v[2]]) < 0.13 }
 
 // blueHue is blue, as hue counts.
 const blueHue = 4

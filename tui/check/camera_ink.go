@@ -254,8 +254,8 @@ func shownAs(d style.Depth, v [3]uint8) (out [3]uint8) {
 		return v
 	}
 	if d == style.Cube256 {
-		for c, step := range cubeSteps(v) {
-			out[c] = [...]uint8{0, 95, 135, 175, 215, 255}[step]
+		for c, part := range v {
+			out[c] = uint8(canvas.CubeSteps[canvas.CubeStep(int(part))])
 		}
 		return out
 	}
@@ -273,22 +273,8 @@ func shownAs(d style.Depth, v [3]uint8) (out [3]uint8) {
 
 // cube is the nearest of the 216 colours of the cube.
 func cube(v [3]uint8) int {
-	at := cubeSteps(v)
-	return 16 + 36*at[0] + 6*at[1] + at[2]
-}
-
-// cubeSteps are the nearest steps of the cube (0, 95, 135, 175, 215, 255) for each part.
-func cubeSteps(v [3]uint8) (out [3]int) {
-	for c, part := range v {
-		switch {
-		case part < 48:
-		case part < 115:
-			out[c] = 1
-		default:
-			out[c] = min(5, (int(part)-35)/40)
-		}
-	}
-	return out
+	step := func(c int) int { return canvas.CubeStep(int(v[c])) }
+	return 16 + 36*step(0) + 6*step(1) + step(2)
 }
 
 // sixteen is the nearest of eight hues, bright where there is light.
