@@ -322,24 +322,6 @@ func (p mapPage) textRoom(m Model) (width, height int) {
 	return l.textWide, l.text
 }
 
-// scrolledText is the text in its rows, with an empty one before the note that more follows on a low page too.
-func (p mapPage) scrolledText(m Model, l mapLayout) []string {
-	all := p.text(m, l.textWide, l.text)
-	in := func(rows int) []string { return scrolled(m.style, all, cuts{}, p.scroll, l.textWide, rows) }
-	if m.size.Height >= lowPage || l.text < leastNoted {
-		return in(l.text)
-	}
-	out := in(l.text - 1)
-	last := len(out) - 1
-	switch {
-	case !strings.Contains(out[last], "more below"):
-		return in(l.text)
-	case style.Blank(out[last-1]):
-		return out
-	}
-	return append(out[:last:last], "", out[last])
-}
-
 // leastNoted is the least rows of a text on a low page whose note has an empty row before it.
 const leastNoted = 4
 
@@ -358,7 +340,7 @@ func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 	if mapGaps(height) > 2 && !p.inText(m) {
 		lines = append(lines, "")
 	}
-	text := p.scrolledText(m, l)
+	text := scrolled(m.style, p.text(m, l.textWide, l.text), cuts{apart: height < lowPage && l.text >= leastNoted}, p.scroll, l.textWide, l.text)
 	drawing := append(slices.Clone(l.key), p.signs(m, l)...)
 	if l.beside {
 		lines = append(lines, style.WithoutEnd(style.Indent(style.Beside(drawing, text, width-2*edge-l.textWide), edge))...)

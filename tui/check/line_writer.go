@@ -25,12 +25,15 @@ type lineWriter struct {
 
 // cuts are the lines of a text, by number, at which a page may end before them, and those
 // that get an empty row before them where rows are free.
-type cuts struct{ before, airy map[int]bool }
+type cuts struct {
+	before, airy map[int]bool
+	apart        bool // the note that more follows has an empty row before it on a low page too
+}
 
 // begins notes that the next line begins something new.
 func (t *lineWriter) begins() {
 	if t.cuts.before == nil {
-		t.cuts = cuts{map[int]bool{}, map[int]bool{}}
+		t.cuts.before, t.cuts.airy = map[int]bool{}, map[int]bool{}
 	}
 	if !t.joins {
 		t.cuts.before[len(t.lines)] = true

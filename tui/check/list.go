@@ -321,7 +321,7 @@ func scrolled(st style.Styles, lines []string, where cuts, at scroll, width, hei
 		return style.FitLines(strings.Join(shown, "\n"), width, height)
 	}
 	room := height - 1
-	if height >= leastApart { // an empty row before the note
+	if height >= leastApart || where.apart { // an empty row before the note
 		room--
 	}
 	above := slices.Clone(lines[top : top+where.end(lines, top, room)])
