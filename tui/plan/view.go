@@ -3,6 +3,9 @@ package plan
 import (
 	"strings"
 
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/memo"
 	"example.org/ringout/internal/plan"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/portrait"
@@ -25,6 +28,7 @@ type viewCache struct {
 	linesW, linesH int
 	lines          []string
 	strips         int // rows of the drawing in them, with its legend
+	head           memo.Last[headOf, int]
 }
 
 func (d *viewCache) next() int {
@@ -134,19 +138,36 @@ func (m Model) large(width int) []string {
 	}
 	says := m.pageNow().large(m.plan, level(m.level))
 	look := m.style.ForLarge(says.bad).Strong
-	rows := m.largeRows()
-	if !m.plan.Prop.Bulb() { // on all pages as high as on the one that has least room for it: what is below keeps its place
+	var out []string
+	for _, l := range digits.Large(width-2, m.commonRows(width), says.texts...) {
+		out = append(out, " "+look.Render(l))
+	}
+	return out
+}
+
+// A headOf is all that the height of the large words of all pages hangs on.
+type headOf struct {
+	plan  *plan.Plan
+	level float64
+	width int
+	size  tea.WindowSizeMsg
+}
+
+// commonRows is how high the large words are at most: on all pages as high as on the one that has least room for
+// them, so that what is below keeps its place. A bulb has no drawing that could move.
+func (m Model) commonRows(width int) int {
+	if m.plan.Prop.Bulb() {
+		return m.largeRows()
+	}
+	return m.drawn.head.Get(headOf{m.plan, m.level, width, m.size}, func() int {
+		rows := m.largeRows()
 		for _, p := range pages {
 			if large := p.large(m.plan, level(m.level)); m.has(p) {
 				rows = min(rows, max(digits.Rows, len(digits.Large(width-2, rows, large.texts...))))
 			}
 		}
-	}
-	var out []string
-	for _, l := range digits.Large(width-2, rows, says.texts...) {
-		out = append(out, " "+look.Render(l))
-	}
-	return out
+		return rows
+	})
 }
 
 // right is the results: the summary, one page, and the drawing if there is room.
