@@ -1,6 +1,7 @@
 package light
 
 import (
+	"iter"
 	"sort"
 	"strings"
 
@@ -69,7 +70,7 @@ func (m Model) oneHeight(width int) (b band, ok bool) {
 		asked = append(asked, m)
 	}
 	for rows := high; rows >= digits.Rows; rows -= digits.Rows {
-		for _, at := range []int{m.column(width), m.leastBeside(width-besideWords, rows), width / 2, width / 3} {
+		for at := range m.columnsFor(width, rows) {
 			big, _ := m.bigBeside(at, rows)
 			if text, fits := wordsWithin(asked, width-at-besideGap, high); fits && len(big) == rows {
 				return band{big, text, at}, true
@@ -77,6 +78,13 @@ func (m Model) oneHeight(width int) (b band, ok bool) {
 		}
 	}
 	return b, false
+}
+
+// columnsFor are the columns of a text beside large words so many rows high, each worked out in its turn.
+func (m Model) columnsFor(width, rows int) iter.Seq[int] {
+	return func(yield func(int) bool) {
+		_ = yield(m.column(width)) && yield(m.leastBeside(width-besideWords, rows)) && yield(width/2) && yield(width/3)
+	}
 }
 
 // leastBeside is the least width, up to most, in which the large words are so many rows high; 0 for none.
