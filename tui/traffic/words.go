@@ -47,14 +47,8 @@ func (m Model) wordLines(width int) []string { return slices.Concat(m.wordBlocks
 
 // spaced are these lines with an empty row between two sentences.
 func (m Model) spaced(width int) []string {
-	var out []string
-	for i, b := range m.wordBlocks(width) {
-		if i > 0 {
-			out = append(out, "")
-		}
-		out = append(out, b...)
-	}
-	return out
+	blocks := m.wordBlocks(width)
+	return joined(blocks, len(slices.Concat(blocks...))+len(blocks)-1)
 }
 
 // wordBlocks are the lines of each sentence.
