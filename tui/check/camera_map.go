@@ -325,7 +325,8 @@ func (p mapPage) textRoom(m Model) (width, height int) {
 // leastNoted is the least rows of a text on a low page whose note has an empty row before it.
 const leastNoted = 4
 
-func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
+// aboveMap are the steps, the large words and the headline, as far as the page has them.
+func (p mapPage) aboveMap(m Model, width, height int) []string {
 	lines := append([]string{p.head(m, 5, width)}, p.large(m, width, height)...)
 	switch short := withoutSteps(height, len(lines)-1); {
 	case short && height < lowPage:
@@ -333,13 +334,18 @@ func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 	case short:
 		lines = lines[2:]
 	}
-	l := p.layout(m, width, height)
-	if !p.inText(m) {
-		lines = append(lines, "  "+p.headlineLook(m).Render(style.Cell(p.headline(), width-2*edge)))
+	if p.inText(m) {
+		return lines
 	}
-	if mapGaps(height) > 2 && !p.inText(m) {
+	lines = append(lines, "  "+p.headlineLook(m).Render(style.Cell(p.headline(), width-2*edge)))
+	if mapGaps(height) > 2 {
 		lines = append(lines, "")
 	}
+	return lines
+}
+
+func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
+	lines, l := p.aboveMap(m, width, height), p.layout(m, width, height)
 	text := scrolled(m.style, p.text(m, l.textWide, l.text), cuts{apart: height < lowPage && l.text >= leastNoted}, p.scroll, l.textWide, l.text)
 	drawing := append(slices.Clone(l.key), p.signs(m, l)...)
 	if l.beside {

@@ -5,6 +5,9 @@ import (
 
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/words"
+	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/portrait"
+	"example.org/ringout/tui/style"
 )
 
 // lastMsg is the result of the last check-out in the record of a prop file.
@@ -44,4 +47,13 @@ func lastWords(m Model) []string {
 		return record.History{}.Large()
 	}
 	return nil
+}
+
+// lastLarge is lastWords in large letters, in so many rows; nil when they do not fit.
+func (m Model) lastLarge(width, rows int) []string {
+	large := portrait.Head(m.style, width-2*edge, min(rows, 1+digits.HeadRows(m.size.Height)), lastWords(m)...)
+	if large == nil {
+		return nil
+	}
+	return style.Indent(large, edge)
 }

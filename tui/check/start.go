@@ -272,15 +272,6 @@ func (p startPage) withLarge(m Model, t chooser, width, height int) (lines []str
 	return lines, zones, m.lastLarge(width, height-len(lines))
 }
 
-// lastLarge is lastWords in large letters, in so many rows; nil when they do not fit.
-func (m Model) lastLarge(width, rows int) []string {
-	large := portrait.Head(m.style, width-2*edge, min(rows, 1+digits.HeadRows(m.size.Height)), lastWords(m)...)
-	if large == nil {
-		return nil
-	}
-	return style.Indent(large, edge)
-}
-
 // farView is the lines with their keys.
 func (startPage) farView(m Model) screen.FarView {
 	if m.bench.prop == nil {

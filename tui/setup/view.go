@@ -122,24 +122,6 @@ const edge = 2
 // airy is the height from which an empty row is below the legend of a strip.
 const airy = 10
 
-// filling is the chosen line as large as the free part of a page allows, over several lines.
-func (m Model) filling(width, rows int) []string {
-	says := m.FarView()
-	if len(says.Texts) == 0 {
-		return nil
-	}
-	text, st := says.Texts[0], m.opt.Style.ForLarge(says.Bad)
-	if large := portrait.Stack(st, width, rows, portrait.MostHigh, []string{text}); large != nil {
-		return large
-	}
-	if at := strings.LastIndex(text, " "); at > 0 {
-		if large := portrait.Stack(st, width, rows, portrait.MostHigh, []string{text[:at], text[at+1:]}, []string{text}); large != nil {
-			return large
-		}
-	}
-	return portrait.Block(st, width, rows, text)
-}
-
 // lit is what the values light, and from where, in large letters of one size.
 func (m Model) lit(width, rows int) []string {
 	p := m.asSet
@@ -207,43 +189,6 @@ func (m Model) rest(form []string, width, height int) []string {
 	return lines
 }
 
-// largely is the chosen line in large letters, at most so high, in one line or two, with an empty row before
-// each; nil when it does not fit. The value stands without its name only when both do not fit.
-func (m Model) largely(width, rows, most int) []string {
-	says := m.FarView()
-	for _, text := range m.largeTexts() {
-		ways := [][]string{{text}}
-		for at, r := range text {
-			if r == ' ' {
-				ways = append(ways, []string{text[:at], text[at+1:]})
-			}
-		}
-		if large := portrait.Stack(m.opt.Style.ForLarge(says.Bad), width, rows, most, ways...); large != nil {
-			return large
-		}
-	}
-	return nil
-}
-
-// largeTexts are those of the chosen line, the last of them a value without its name.
-func (m Model) largeTexts() []string {
-	texts := m.FarView().Texts
-	if m.at < fields && m.fields[m.at].value() != "" {
-		texts = append(texts, digits.Whole(m.fields[m.at].value()))
-	}
-	return texts
-}
-
-// boldly is the chosen line in capitals, in the longest form that fits.
-func (m Model) boldly(width int) string {
-	for _, text := range m.largeTexts() {
-		if text = strings.ToUpper(text); style.Width(text) <= width {
-			return strings.ReplaceAll(text, "\u00a0", " ")
-		}
-	}
-	return "What is on the bench"
-}
-
 // form is the title, a row for each line, and the button.
 func (m Model) form(width int) []string {
 	st := m.opt.Style
@@ -291,25 +236,6 @@ func (m Model) message() (text string, warns bool) {
 		return words.Capital(m.fields[m.at].hint) + ".", false
 	}
 	return "Enter connects, then lights it at 20 %.", false
-}
-
-// FarView is the line that is chosen.
-func (m Model) FarView() screen.FarView {
-	switch {
-	case m.at >= fields && m.hostless():
-		return screen.FarView{Texts: []string{"No host yet", "No host"}, Bad: true}
-	case m.at >= fields:
-		return screen.FarView{Texts: []string{"Light it"}}
-	}
-	f := m.fields[m.at]
-	value := f.value()
-	switch {
-	case value != "":
-		return screen.FarView{Texts: []string{f.label + " " + digits.Whole(value)}}
-	case f.choice():
-		return screen.FarView{Texts: []string{f.label + " any"}}
-	}
-	return screen.FarView{Texts: []string{"No " + f.missing() + " yet", "No " + f.missing()}, Bad: m.at == hostField}
 }
 
 // hostless reports whether no host is given; then nothing is sent.
